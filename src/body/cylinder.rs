@@ -1,0 +1,112 @@
+//! A round body, endless along its axis +y: a drum, a header pipe, another tube.
+
+use glam::{DVec2, DVec3};
+use kurbo::{Point, Vec2};
+
+use super::{Body, Hit, Line, Unroll};
+
+/// How far past the skin a line may pass and still graze it, as a share of the radius squared. Covers
+/// the rounding of a radius against an equal one; a miss by it is below 1e-8 mm on a 10 mm tube.
+const GRAZE: f64 = 1e-9;
+
+/// A cylinder about the y axis.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cylinder {
+    radius: f64,
+}
+
+impl Cylinder {
+    /// `radius` in millimetres, finite and above 0.
+    pub fn new(radius: f64) -> Self {
+        debug_assert!(radius.is_finite() && radius > 0.0, "radius {radius}");
+        Self { radius }
+    }
+
+    /// In millimetres.
+    pub fn radius(&self) -> f64 {
+        self.radius
+    }
+}
+
+/// What remains of a vector when one looks along the axis.
+fn across(vector: DVec3) -> DVec2 {
+    DVec2::new(vector.x, vector.z)
+}
+
+impl Body for Cylinder {
+    /// Seen along the axis: the half chord is left of the foot of the perpendicular from the centre.
+    fn first_hit(&self, line: &Line) -> Option<Hit> {
+        let (origin, direction) = (across(line.origin), across(line.direction));
+        let speed = direction.length();
+        if speed < f64::EPSILON {
+            return None;
+        }
+        let heading = direction / speed;
+        let past_centre = heading.perp_dot(origin);
+        let half_chord_squared = (self.radius - past_centre) * (self.radius + past_centre);
+        if half_chord_squared < -GRAZE * self.radius * self.radius {
+            return None;
+        }
+        let half_chord = half_chord_squared.max(0.0).sqrt();
+        let distance = (-heading.dot(origin) - half_chord) / speed;
+        let normal = across(line.at(distance)).normalize_or_zero();
+        Some(Hit {
+            distance,
+            normal: DVec3::new(normal.x, 0.0, normal.y),
+        })
+    }
+}
+
+impl Unroll for Cylinder {
+    /// u: arc from the line through +z, growing towards +x; v: along the axis.
+    fn lay_flat(&self, point: DVec3) -> Point {
+        Point::new(self.radius * point.x.atan2(point.z), point.y)
+    }
+
+    fn lay_flat_vector(&self, point: DVec3, vector: DVec3) -> Vec2 {
+        let at = across(point);
+        // The turn about the axis is dx z - dz x over the distance from the axis squared.
+        Vec2::new(
+            self.radius * (vector.x * point.z - vector.z * point.x) / at.length_squared(),
+            vector.y,
+        )
+    }
+
+    fn carry(&self, point: DVec3, lift: f64) -> DVec3 {
+        let outward = across(point).normalize_or_zero();
+        point + lift * DVec3::new(outward.x, 0.0, outward.y)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_past_the_skin_misses_and_one_along_it_grazes() {
+        let drum = Cylinder::new(10.0);
+        let down = |x: f64| Line {
+            origin: DVec3::new(x, 0.0, 0.0),
+            direction: DVec3::NEG_Z,
+        };
+        assert_eq!(drum.first_hit(&down(6.0)).map(|hit| hit.distance), Some(-8.0));
+        assert_eq!(drum.first_hit(&down(10.0)).map(|hit| hit.distance), Some(0.0));
+        assert_eq!(drum.first_hit(&down(10.001)), None);
+        assert_eq!(
+            drum.first_hit(&Line {
+                origin: DVec3::ZERO,
+                direction: DVec3::Y
+            }),
+            None
+        );
+    }
+
+    #[test]
+    fn a_vector_laid_flat_is_the_difference_of_points_laid_flat() {
+        let drum = Cylinder::new(10.0);
+        let (point, vector) = (DVec3::new(3.0, 1.0, 8.0), DVec3::new(0.4, -0.7, 0.2));
+        let step = 1e-6;
+        let difference = (drum.lay_flat(point + step * vector) - drum.lay_flat(point - step * vector)) / (2.0 * step);
+        assert!((difference - drum.lay_flat_vector(point, vector)).hypot() < 1e-8);
+    }
+}

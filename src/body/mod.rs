@@ -1,0 +1,48 @@
+//! What a tube lands on. Pure geometry in millimetres; knows no job.
+//!
+//! A body answers one question: where does a straight line first meet you? A new body is a new file
+//! here and a line in this one.
+
+mod cylinder;
+mod plane;
+mod unroll;
+
+pub use cylinder::Cylinder;
+pub use plane::Plane;
+pub use unroll::Unroll;
+
+use glam::DVec3;
+
+/// A straight line with a sense, endless both ways.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Line {
+    /// Where distances along it are counted from.
+    pub origin: DVec3,
+    /// Unit vector.
+    pub direction: DVec3,
+}
+
+impl Line {
+    /// The point at `distance` from the origin.
+    pub fn at(&self, distance: f64) -> DVec3 {
+        self.origin + distance * self.direction
+    }
+}
+
+/// Where a line meets a body's skin.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hit {
+    /// Along the line from its origin, in millimetres; may be negative.
+    pub distance: f64,
+    /// Unit vector out of the body.
+    pub normal: DVec3,
+}
+
+/// Something that a tube can land on.
+pub trait Body {
+    /// Where `line`, coming from endlessly far, first meets the skin, or `None` where it misses.
+    ///
+    /// A line that only grazes the skin meets it. All bodies here are convex, so that along a plane
+    /// the first hits form a concave curve (the solver's search through the wall relies on it).
+    fn first_hit(&self, line: &Line) -> Option<Hit>;
+}

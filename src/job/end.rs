@@ -1,0 +1,88 @@
+//! One end of a tube, and the hole that it needs.
+
+use std::fmt;
+
+use super::{Frame, Tube};
+use crate::body::{Body, Unroll};
+
+/// Which part of the wall the mark on the outer skin stands for (DEVELOPERS.md, "Geometry").
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Touch {
+    /// The first part of the wall to reach the body just touches.
+    Wall,
+    /// The outer skin: for an end bevelled to a knife edge there, for foil, and for flat saw cuts,
+    /// which go straight through the wall.
+    Outside,
+    /// The bore, as in handbooks.
+    Inside,
+}
+
+impl Touch {
+    /// The word for it on the command line and in the report.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Wall => "wall",
+            Self::Outside => "outside",
+            Self::Inside => "inside",
+        }
+    }
+}
+
+/// How a branch joins its header.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Join {
+    /// It sits on the outer skin; the hole matches the bore.
+    SetOn,
+    /// It passes through the hole and ends at the inner skin.
+    SetIn,
+}
+
+impl Join {
+    /// The word for it on the command line and in the report.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::SetOn => "set-on",
+            Self::SetIn => "set-in",
+        }
+    }
+}
+
+/// A tube's end and what it lands on, both in one space.
+pub struct End {
+    /// The tube.
+    pub tube: Tube,
+    /// Where the tube lies.
+    pub frame: Frame,
+    /// What the cut must fit.
+    pub landing: Box<dyn Body + Send + Sync>,
+    /// The skin across the weld; the same as `landing` but for a set-in end.
+    pub weld_skin: Box<dyn Body + Send + Sync>,
+    /// Which part of the wall decides.
+    pub touch: Touch,
+}
+
+impl fmt::Debug for End {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.debug_struct("End")
+            .field("tube", &self.tube)
+            .field("frame", &self.frame)
+            .field("touch", &self.touch)
+            .finish_non_exhaustive()
+    }
+}
+
+/// A skin that a line can meet and that can be laid flat.
+pub trait Skin: Body + Unroll + Send + Sync {}
+impl<T: Body + Unroll + Send + Sync> Skin for T {}
+
+/// A round hole along a tube's axis through a body's wall.
+pub struct Drilling {
+    /// Where the tube lies.
+    pub frame: Frame,
+    /// Radius of what has to pass, in millimetres.
+    pub radius: f64,
+    /// The body's outer skin, on which the outline is drawn.
+    pub outer: Box<dyn Skin>,
+    /// For a set-in tube: the inner skin, and how far it lies below the outer one, in millimetres.
+    pub inner: Option<(Box<dyn Skin>, f64)>,
+}

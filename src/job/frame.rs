@@ -1,0 +1,72 @@
+//! Where a tube lies in space.
+
+use glam::DVec3;
+
+/// A tube's place: its work point, axis and the azimuth zero of its girth. Unit vectors, square to
+/// each other.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Frame {
+    /// The work point: t = 0.
+    pub origin: DVec3,
+    /// Along the tube, away from what it lands on: t grows this way.
+    pub axis: DVec3,
+    /// Azimuth 0.
+    pub front: DVec3,
+    /// Azimuth 90.
+    pub right: DVec3,
+}
+
+impl Frame {
+    /// `axis` and `front` must be unit vectors square to each other. Right is to the right on the
+    /// printed face with the cut end up.
+    pub fn new(origin: DVec3, axis: DVec3, front: DVec3) -> Self {
+        Self {
+            origin,
+            axis,
+            front,
+            right: front.cross(axis),
+        }
+    }
+
+    /// A branch on a header along +y: `angle` between the axes in radians, moved by `offset` mm along +x.
+    pub fn branch(angle: f64, offset: f64) -> Self {
+        let (sin, cos) = angle.sin_cos();
+        Self::new(
+            DVec3::new(offset, 0.0, 0.0),
+            DVec3::new(0.0, cos, sin),
+            DVec3::new(0.0, sin, -cos),
+        )
+    }
+
+    /// A tube over the plane z = 0 that is cut `off_square` radians off square, its long side in front.
+    pub fn miter(off_square: f64) -> Self {
+        let (sin, cos) = off_square.sin_cos();
+        Self::new(DVec3::ZERO, DVec3::new(0.0, sin, cos), DVec3::new(0.0, -cos, sin))
+    }
+
+    /// Out of the tube at `azimuth` radians.
+    pub fn outward(&self, azimuth: f64) -> DVec3 {
+        let (sin, cos) = azimuth.sin_cos();
+        cos * self.front + sin * self.right
+    }
+
+    /// Round the girth at `azimuth` radians, towards growing azimuths.
+    pub fn girthwise(&self, azimuth: f64) -> DVec3 {
+        let (sin, cos) = azimuth.sin_cos();
+        cos * self.right - sin * self.front
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
+
+    use super::*;
+
+    #[test]
+    fn the_right_of_a_branch_is_plus_x_whatever_its_angle() {
+        for angle in [0.2, FRAC_PI_4, FRAC_PI_2] {
+            assert!((Frame::branch(angle, 3.0).right - DVec3::X).length() < 1e-15);
+        }
+    }
+}

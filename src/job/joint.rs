@@ -1,0 +1,115 @@
+//! The joints that can be asked for one at a time, and the ends and holes that they are made of.
+
+use super::{Drilling, End, Frame, Header, Join, Touch, Tube};
+use crate::body::{Cylinder, Plane};
+
+/// A branch on a header, at home in the frame of DEVELOPERS.md, "Geometry".
+#[derive(Debug, Clone, PartialEq)]
+pub struct Saddle {
+    /// The tube that is coped.
+    pub branch: Tube,
+    /// What it lands on; its wall is known for a set-in join.
+    pub header: Header,
+    /// Between the axes, in degrees, 10 to 90.
+    pub angle_deg: f64,
+    /// Of the branch's axis sideways, along +x, in millimetres.
+    pub offset_mm: f64,
+    /// Which part of the wall decides.
+    pub touch: Touch,
+    /// On the header or in it.
+    pub join: Join,
+    /// Added to the radius of a set-in hole, in millimetres.
+    pub clearance_mm: f64,
+}
+
+impl Saddle {
+    /// Where the branch lies, the header's axis along +y.
+    pub fn frame(&self) -> Frame {
+        Frame::branch(self.angle_deg.to_radians(), self.offset_mm)
+    }
+
+    /// Radius of the skin that the branch ends at: the outer one, or the inner one for set-in.
+    pub fn landing_radius(&self) -> f64 {
+        match self.join {
+            Join::SetOn => self.header.radius(),
+            Join::SetIn => self.header.radius() - self.header_wall(),
+        }
+    }
+
+    /// The branch's end.
+    pub fn end(&self) -> End {
+        End {
+            tube: self.branch.clone(),
+            frame: self.frame(),
+            landing: Box::new(Cylinder::new(self.landing_radius())),
+            weld_skin: Box::new(Cylinder::new(self.header.radius())),
+            touch: self.touch,
+        }
+    }
+
+    /// The hole in the header.
+    pub fn drilling(&self) -> Drilling {
+        let (radius, inner) = match self.join {
+            Join::SetOn => (self.branch.bore_radius(), None),
+            Join::SetIn => {
+                let skin = Cylinder::new(self.landing_radius());
+                (
+                    self.branch.radius() + self.clearance_mm,
+                    Some((Box::new(skin) as Box<_>, self.header_wall())),
+                )
+            }
+        };
+        Drilling {
+            frame: self.frame(),
+            radius,
+            outer: Box::new(Cylinder::new(self.header.radius())),
+            inner,
+        }
+    }
+
+    fn header_wall(&self) -> f64 {
+        self.header.wall_mm.unwrap_or(0.0)
+    }
+}
+
+/// A turn made of equal tubes, cut flat.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Miter {
+    /// Every piece is cut from it.
+    pub tube: Tube,
+    /// By how much the centre line turns in all, in degrees, above 0 and below 180.
+    pub turn_deg: f64,
+    /// 2 or more.
+    pub pieces: usize,
+    /// Of the centre line's arc, in millimetres, above the tube's radius; always there from three pieces on.
+    pub radius_mm: Option<f64>,
+}
+
+impl Miter {
+    /// How far off square each cut is, in degrees: T / (2 (N - 1)).
+    pub fn cut_off_square_deg(&self) -> f64 {
+        self.turn_deg / (2.0 * (self.pieces - 1) as f64)
+    }
+
+    /// From the tangent point to the first cut along the centre line, in millimetres.
+    pub fn end_piece_mm(&self) -> Option<f64> {
+        self.radius_mm
+            .map(|radius| radius * self.cut_off_square_deg().to_radians().tan())
+    }
+
+    /// From cut to cut of a middle piece along the centre line, in millimetres.
+    pub fn middle_piece_mm(&self) -> Option<f64> {
+        self.end_piece_mm().map(|end| 2.0 * end)
+    }
+
+    /// A cut end, its long side in front.
+    pub fn end(&self) -> End {
+        End {
+            tube: self.tube.clone(),
+            frame: Frame::miter(self.cut_off_square_deg().to_radians()),
+            landing: Box::new(Plane),
+            weld_skin: Box::new(Plane),
+            touch: Touch::Outside,
+        }
+    }
+}

@@ -1,0 +1,18 @@
+//! What is to be made: as typed, then resolved.
+//!
+//! [`raw`] holds the words as they were typed, each with its place; [`resolve`] alone turns them into
+//! things, and reports every problem that it finds on the way. The rest are those things.
+
+mod end;
+mod frame;
+mod joint;
+mod paper;
+pub mod raw;
+pub mod resolve;
+mod tube;
+
+pub use end::{Drilling, End, Join, Skin, Touch};
+pub use frame::Frame;
+pub use joint::{Miter, Saddle};
+pub use paper::{MARGIN_MM, Paper, SheetOptions};
+pub use tube::{Header, Tube};

@@ -1,0 +1,38 @@
+//! The paper, and what is asked of the sheets.
+
+use crate::measure::Units;
+
+/// Nothing is drawn nearer to the paper's edge, in millimetres: printers leave 4 to 5.1 mm blank.
+pub const MARGIN_MM: f64 = 6.35;
+
+/// A sheet of paper, and what the printer makes of 1 mm in each direction.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Paper {
+    /// `a4`, or `WxH` in millimetres.
+    pub name: String,
+    /// In millimetres.
+    pub width_mm: f64,
+    /// In millimetres.
+    pub height_mm: f64,
+    /// What lengths across the sheet are multiplied by, so that they come out true.
+    pub across: f64,
+    /// The same down the sheet.
+    pub down: f64,
+}
+
+/// What is asked of every sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SheetOptions {
+    /// The units for everything that people read.
+    pub units: Units,
+    /// What it is printed on.
+    pub paper: Paper,
+    /// Thickness of the wrap's paper in millimetres.
+    pub paper_thickness_mm: f64,
+    /// Azimuth of the seam in degrees, at least 0 and below 360, where one is asked for.
+    pub seam_deg: Option<f64>,
+    /// How many stations round the girth, 4 to 360.
+    pub stations: usize,
+    /// A line of the person's own for the sheets.
+    pub label: Option<String>,
+}

@@ -1,0 +1,88 @@
+//! The words as they were typed, each with its place. Nothing is decided here.
+
+use std::fmt;
+
+/// Where a word stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Place {
+    /// A flag of the command line.
+    Flag(&'static str),
+}
+
+/// A word and its place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Word {
+    /// As typed.
+    pub text: String,
+    /// Where.
+    pub place: Place,
+}
+
+impl Word {
+    /// What was given to a flag.
+    pub fn flag(flag: &'static str, text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            place: Place::Flag(flag),
+        }
+    }
+}
+
+impl fmt::Display for Word {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.place {
+            Place::Flag(flag) => write!(out, "{flag} \"{}\"", self.text),
+        }
+    }
+}
+
+/// What can be said of the sheets of any job.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Sheet {
+    /// `in` or `mm`.
+    pub units: Option<Word>,
+    /// A paper's name, or width x height.
+    pub paper: Option<Word>,
+    /// A length.
+    pub paper_thickness: Option<Word>,
+    /// What the printed ruler measures, across and down.
+    pub ruler_reads: Option<Word>,
+    /// An azimuth.
+    pub seam: Option<Word>,
+    /// A whole number.
+    pub stations: Option<Word>,
+    /// Any text.
+    pub label: Option<Word>,
+}
+
+/// A branch on a header.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Saddle {
+    /// A size.
+    pub branch: Word,
+    /// A size.
+    pub header: Word,
+    /// An angle.
+    pub angle: Option<Word>,
+    /// A length.
+    pub offset: Option<Word>,
+    /// `wall`, `outside` or `inside`.
+    pub touch: Option<Word>,
+    /// `set-on` or `set-in`.
+    pub join: Option<Word>,
+    /// A length.
+    pub clearance: Option<Word>,
+}
+
+/// A mitered turn.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Miter {
+    /// A size.
+    pub tube: Word,
+    /// An angle.
+    pub turn: Word,
+    /// A whole number.
+    pub pieces: Option<Word>,
+    /// A length.
+    pub radius: Option<Word>,
+}

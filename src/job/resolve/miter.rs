@@ -1,0 +1,102 @@
+//! A mitered turn.
+
+use crate::job::raw::{self, Word};
+use crate::job::{Miter, Tube};
+use crate::problem::Problem;
+
+use super::Reader;
+
+/// Radius of the centre line where none is given, in outside diameters (common practice for bends).
+const USUAL_RADIUS_ODS: f64 = 1.5;
+
+/// The steepest cut that is drawn, in degrees off square: past it a saw can't, and the wrap is endless.
+const STEEPEST_DEG: f64 = 80.0;
+
+pub(super) fn resolve(reader: &mut Reader, raw: &raw::Miter) -> Option<Miter> {
+    let tube = reader.tube(&raw.tube);
+    let turn_deg = read_turn(reader, &raw.turn);
+    let pieces = raw
+        .pieces
+        .as_ref()
+        .map_or(Some(2), |word| reader.count(word, "pieces", 2..=24));
+    let radius_mm = raw.radius.as_ref().map(|word| reader.length(word));
+    if let (Some(word), Some(Some(radius)), Some(tube)) = (&raw.radius, radius_mm, &tube) {
+        require_radius(reader, word, radius, tube.od_mm / 2.0);
+    }
+    let (tube, turn_deg, pieces) = (Tube::from(tube?), turn_deg?, pieces?);
+    let mut miter = Miter {
+        tube,
+        turn_deg,
+        pieces,
+        radius_mm: radius_mm.flatten(),
+    };
+    if miter.cut_off_square_deg() > STEEPEST_DEG {
+        reader.refuse(
+            &raw.turn,
+            Problem::new("the cut is too steep to be drawn")
+                .figures(format!("{:.2} degrees off square", miter.cut_off_square_deg()))
+                .help(format!(
+                    "turn by {} degrees or less, or use more pieces",
+                    2.0 * STEEPEST_DEG
+                )),
+        );
+        return None;
+    }
+    if radius_mm.is_none() && pieces > 2 {
+        miter.radius_mm = Some(USUAL_RADIUS_ODS * miter.tube.od_mm);
+        let units = reader.result_units();
+        reader.warn(format!(
+            "no --radius was given: the centre line's radius is taken as 1.5 x OD, {}",
+            units.show(USUAL_RADIUS_ODS * miter.tube.od_mm)
+        ));
+    }
+    advise_pieces(reader, &miter);
+    Some(miter)
+}
+
+fn read_turn(reader: &mut Reader, word: &Word) -> Option<f64> {
+    let turn = reader.angle(word)?;
+    if turn >= 0.5 && turn < 180.0 {
+        return Some(turn);
+    }
+    reader.refuse(
+        word,
+        Problem::new(format!("the centre line can't turn by {turn} degrees"))
+            .help("the turn is 180 less the angle enclosed by the tubes: from 0.5 to below 180"),
+    );
+    None
+}
+
+fn require_radius(reader: &mut Reader, word: &Word, radius: f64, tube_radius: f64) {
+    let units = reader.result_units();
+    if radius <= tube_radius {
+        reader.refuse(
+            word,
+            Problem::new("the centre line's radius leaves the inside of the turn no length")
+                .figures(format!(
+                    "{} against the tube's radius of {}",
+                    units.show(radius),
+                    units.show(tube_radius)
+                ))
+                .help(format!("give more than {}", units.show(tube_radius))),
+        );
+    } else if radius > 50_000.0 {
+        reader.refuse(
+            word,
+            Problem::new("this radius can't be right")
+                .figures(units.show(radius))
+                .help("give up to 50 m; is the unit right?"),
+        );
+    }
+}
+
+/// How many pieces a turn deserves where liquid flows (AWWA C208): to 22.5 degrees two, to 45 three, to 67.5 four, to 90 five.
+fn advise_pieces(reader: &mut Reader, miter: &Miter) {
+    let advised = 1 + (miter.turn_deg.min(90.0) / 22.5).ceil() as usize;
+    if miter.pieces < advised {
+        reader.warn(format!(
+            "for water pipe, AWWA C208 makes a turn of {} degrees in {advised} pieces; fewer pieces make a sharper, weaker corner",
+            miter.turn_deg
+        ));
+    }
+}

@@ -1,0 +1,170 @@
+//! Words to things. Every problem is collected, not only the first.
+
+mod miter;
+mod saddle;
+mod sheet;
+
+use crate::measure::{Size, Units, parse_angle, parse_length, parse_size};
+use crate::problem::{Problem, Problems};
+
+use super::raw::{self, Word};
+use super::{Miter, Saddle, SheetOptions};
+
+/// No tube that is taped round with paper is thinner or thicker than these, in millimetres.
+const TUBE_OD_MM: (f64, f64) = (3.0, 2_000.0);
+/// The same for what it lands on.
+const HEADER_OD_MM: (f64, f64) = (3.0, 20_000.0);
+
+/// A joint, the sheets it goes on, and what the person must be told.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Resolved<J> {
+    /// The joint.
+    pub joint: J,
+    /// The sheets.
+    pub sheet: SheetOptions,
+    /// What a person must know of how the words were read, or of the joint itself.
+    pub warnings: Vec<String>,
+}
+
+/// A branch on a header.
+///
+/// # Errors
+/// Everything that is wrong with the words.
+pub fn saddle(joint: &raw::Saddle, sheet: &raw::Sheet) -> Result<Resolved<Saddle>, Problems> {
+    let mut reader = Reader::new(sheet);
+    let joint = saddle::resolve(&mut reader, joint);
+    reader.finish(joint, sheet)
+}
+
+/// A mitered turn.
+///
+/// # Errors
+/// Everything that is wrong with the words.
+pub fn miter(joint: &raw::Miter, sheet: &raw::Sheet) -> Result<Resolved<Miter>, Problems> {
+    let mut reader = Reader::new(sheet);
+    let joint = miter::resolve(&mut reader, joint);
+    reader.finish(joint, sheet)
+}
+
+/// Sheets without a joint, for the ruler.
+///
+/// # Errors
+/// Everything that is wrong with the words.
+pub fn sheet(sheet: &raw::Sheet) -> Result<Resolved<()>, Problems> {
+    Reader::new(sheet).finish(Some(()), sheet)
+}
+
+/// Reads words, keeps the problems and the warnings.
+struct Reader {
+    units: Option<Units>,
+    /// The units of the first size that was read, for results when none were asked for.
+    spoken_units: Option<Units>,
+    problems: Problems,
+    warnings: Vec<String>,
+}
+
+impl Reader {
+    fn new(sheet: &raw::Sheet) -> Self {
+        let mut problems = Problems::none();
+        let units = sheet
+            .units
+            .as_ref()
+            .and_then(|word| problems.take(Units::parse(&word.text).map_err(|problem| problem.at(word))));
+        Self {
+            units,
+            spoken_units: None,
+            problems,
+            warnings: Vec::new(),
+        }
+    }
+
+    fn finish<J>(mut self, joint: Option<J>, sheet: &raw::Sheet) -> Result<Resolved<J>, Problems> {
+        let sheet = sheet::resolve(&mut self, sheet);
+        let Self { problems, warnings, .. } = self;
+        problems.unless_any(
+            joint
+                .zip(sheet)
+                .map(|(joint, sheet)| Resolved { joint, sheet, warnings }),
+        )
+    }
+
+    fn result_units(&self) -> Units {
+        self.units.or(self.spoken_units).unwrap_or(Units::Millimetres)
+    }
+
+    /// Keeps the problem and gives `None`, or the value.
+    fn take<T>(&mut self, word: &Word, result: Result<T, Problem>) -> Option<T> {
+        self.problems.take(result.map_err(|problem| problem.at(word)))
+    }
+
+    fn refuse(&mut self, word: &Word, problem: Problem) {
+        self.problems.add(problem.at(word));
+    }
+
+    fn length(&mut self, word: &Word) -> Option<f64> {
+        self.take(word, parse_length(&word.text, self.units))
+    }
+
+    fn angle(&mut self, word: &Word) -> Option<f64> {
+        self.take(word, parse_angle(&word.text))
+    }
+
+    /// A whole number within `range`; `what` names it in the plural.
+    fn count(&mut self, word: &Word, what: &str, range: std::ops::RangeInclusive<usize>) -> Option<usize> {
+        let count = word.text.trim().parse().ok().filter(|count| range.contains(count));
+        self.take(
+            word,
+            count.ok_or_else(|| {
+                Problem::new(format!("\"{}\" is not a number of {what}", word.text)).help(format!(
+                    "give a whole number from {} to {}",
+                    range.start(),
+                    range.end()
+                ))
+            }),
+        )
+    }
+
+    /// One of `words`.
+    fn choice<T: Copy>(&mut self, word: &Word, words: &[(&str, T)]) -> Option<T> {
+        let found = words
+            .iter()
+            .find(|(name, _)| name.eq_ignore_ascii_case(word.text.trim()));
+        let names: Vec<&str> = words.iter().map(|&(name, _)| name).collect();
+        self.take(
+            word,
+            found.map(|&(_, value)| value).ok_or_else(|| {
+                Problem::new(format!("\"{}\" is not one of the choices", word.text))
+                    .help(format!("choose {}", names.join(", ")))
+            }),
+        )
+    }
+
+    fn tube(&mut self, word: &Word) -> Option<Size> {
+        self.size(word, TUBE_OD_MM, "a tube")
+    }
+
+    fn header(&mut self, word: &Word) -> Option<Size> {
+        self.size(word, HEADER_OD_MM, "a header")
+    }
+
+    fn size(&mut self, word: &Word, (low, high): (f64, f64), what: &str) -> Option<Size> {
+        let size = parse_size(&word.text, self.units).and_then(|size| {
+            if (low..=high).contains(&size.od_mm) {
+                return Ok(size);
+            }
+            Err(Problem::new(format!("{what} of this size can't be drawn"))
+                .figures(format!("it is {:.2} mm across", size.od_mm))
+                .help(format!(
+                    "sizes from {low} mm to {high} mm across are drawn; is the unit right?"
+                )))
+        });
+        let size = self.take(word, size)?;
+        self.spoken_units.get_or_insert(size.units);
+        self.warnings.extend(size.notes.iter().cloned());
+        Some(size)
+    }
+
+    fn warn(&mut self, warning: impl Into<String>) {
+        self.warnings.push(warning.into());
+    }
+}

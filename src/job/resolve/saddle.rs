@@ -1,0 +1,177 @@
+//! A branch on a header.
+
+use crate::job::raw::{self, Word};
+use crate::job::{Header, Join, Saddle, Touch, Tube};
+use crate::measure::{Size, show_angle};
+use crate::problem::Problem;
+
+use super::Reader;
+
+/// Rounding of inches to millimetres must not turn equal tubes into unequal ones, in millimetres.
+const SAME: f64 = 1e-6;
+
+/// A branch below this angle has a crotch that is hard to weld (NAVEDTRA 14251).
+const SHALLOW_DEG: f64 = 45.0;
+
+pub(super) fn resolve(reader: &mut Reader, raw: &raw::Saddle) -> Option<Saddle> {
+    let branch = reader.tube(&raw.branch);
+    let header = reader.header(&raw.header);
+    let angle_deg = read_angle(reader, raw.angle.as_ref());
+    let offset_mm = raw.offset.as_ref().map_or(Some(0.0), |word| reader.length(word));
+    let touch = raw.touch.as_ref().map_or(Some(Touch::Wall), |word| {
+        reader.choice(
+            word,
+            &[
+                ("wall", Touch::Wall),
+                ("outside", Touch::Outside),
+                ("inside", Touch::Inside),
+            ],
+        )
+    });
+    let join = raw.join.as_ref().map_or(Some(Join::SetOn), |word| {
+        reader.choice(word, &[("set-on", Join::SetOn), ("set-in", Join::SetIn)])
+    });
+    let clearance_mm = read_clearance(reader, raw.clearance.as_ref(), join);
+    require_branch_wall(reader, &raw.branch, branch.as_ref(), touch);
+    require_header_wall(reader, &raw.header, header.as_ref(), join);
+
+    let saddle = Saddle {
+        branch: Tube::from(branch?),
+        header: Header::from(header?),
+        angle_deg: angle_deg?,
+        offset_mm: offset_mm?,
+        touch: touch?,
+        join: join?,
+        clearance_mm: clearance_mm?,
+    };
+    require_landing(reader, raw, &saddle);
+    if saddle.angle_deg < SHALLOW_DEG {
+        reader.warn(format!(
+            "a branch at {} has a narrow crotch: check that the weld can be reached",
+            show_angle(saddle.angle_deg)
+        ));
+    }
+    if saddle.branch.wall_mm == 0.0 && saddle.join == Join::SetOn {
+        reader.warn(
+            "no wall was given for the branch: the hole is drawn to its outside diameter, so cut well inside the line",
+        );
+    }
+    Some(saddle)
+}
+
+fn read_angle(reader: &mut Reader, word: Option<&Word>) -> Option<f64> {
+    let Some(word) = word else { return Some(90.0) };
+    let angle = reader.angle(word)?;
+    if (10.0..=90.0).contains(&angle) {
+        return Some(angle);
+    }
+    let help = if angle > 90.0 && angle <= 170.0 {
+        format!(
+            "measure on the acute side: {} between the centre lines",
+            show_angle(180.0 - angle)
+        )
+    } else {
+        "give the angle between the centre lines, from 10 to 90 degrees".to_owned()
+    };
+    reader.refuse(
+        word,
+        Problem::new(format!("a branch can't be cut at {angle} degrees")).help(help),
+    );
+    None
+}
+
+fn read_clearance(reader: &mut Reader, word: Option<&Word>, join: Option<Join>) -> Option<f64> {
+    let Some(word) = word else { return Some(0.0) };
+    let clearance = reader.length(word)?;
+    let problem = if join == Some(Join::SetOn) {
+        Problem::new("a clearance belongs to a tube that passes through its hole")
+            .help("add --join set-in, or leave --clearance out")
+    } else if !(0.0..=25.0).contains(&clearance) {
+        Problem::new("this clearance can't be right")
+            .figures(format!("{clearance:.2} mm on the radius"))
+            .help("give 0 to 25 mm")
+    } else {
+        return Some(clearance);
+    };
+    reader.refuse(word, problem);
+    None
+}
+
+fn require_branch_wall(reader: &mut Reader, word: &Word, branch: Option<&Size>, touch: Option<Touch>) {
+    let is_missing = branch.is_some_and(|branch| branch.wall_mm.is_none());
+    if is_missing && touch.is_some_and(|touch| touch != Touch::Outside) {
+        reader.refuse(word, Problem::new("the branch's wall is not given, and the fit depends on it").help(format!(
+            "add it, e.g. \"{} x 2mm\", \"{} x 16ga\" or a schedule; or say --touch outside for an end bevelled to a knife edge",
+            word.text.trim(),
+            word.text.trim()
+        )));
+    }
+}
+
+fn require_header_wall(reader: &mut Reader, word: &Word, header: Option<&Size>, join: Option<Join>) {
+    if header.is_some_and(|header| header.wall_mm.is_none()) && join == Some(Join::SetIn) {
+        reader.refuse(
+            word,
+            Problem::new("a set-in branch ends at the header's inner skin, and the header's wall is not given")
+                .help(format!("add it, e.g. \"{} x 3mm\"", word.text.trim())),
+        );
+    }
+}
+
+/// The whole of the tube must meet the skin that it ends at, and the hole too.
+fn require_landing(reader: &mut Reader, raw: &raw::Saddle, saddle: &Saddle) {
+    let units = reader.result_units();
+    let (skin, what) = match saddle.join {
+        Join::SetOn => (saddle.landing_radius(), "header"),
+        Join::SetIn => (saddle.landing_radius(), "header's bore"),
+    };
+    let radius = saddle.branch.radius();
+    if radius > skin + SAME {
+        reader.refuse(
+            &raw.branch,
+            Problem::new(format!("the branch is wider than the {what} it lands on"))
+                .figures(format!("{} on {}", units.show(2.0 * radius), units.show(2.0 * skin)))
+                .help(format!(
+                    "swap branch and header, or use a header whose {} is {} or more",
+                    if saddle.join == Join::SetIn {
+                        "bore"
+                    } else {
+                        "outside diameter"
+                    },
+                    units.show(2.0 * radius)
+                )),
+        );
+        return;
+    }
+    let past = saddle.offset_mm.abs() + radius - skin;
+    if past > SAME {
+        reader.refuse(
+            raw.offset.as_ref().unwrap_or(&raw.branch),
+            Problem::new(format!("the offset moves the branch past the {what}'s side"))
+                .figures(format!(
+                    "by {}: offset {} + branch radius {} against a radius of {}",
+                    units.show(past),
+                    units.show(saddle.offset_mm.abs()),
+                    units.show(radius),
+                    units.show(skin)
+                ))
+                .help(format!(
+                    "keep the offset to {} or less",
+                    units.show((skin - radius).max(0.0))
+                )),
+        );
+    } else if past + saddle.clearance_mm > SAME && saddle.join == Join::SetIn {
+        reader.refuse(
+            raw.clearance.as_ref().unwrap_or(&raw.branch),
+            Problem::new("with this clearance the hole runs past the header's side")
+                .figures(format!(
+                    "by {} on the inner skin",
+                    units.show(past + saddle.clearance_mm)
+                ))
+                .help(format!(
+                    "keep the clearance to {} or less",
+                    units.show((-past).max(0.0))
+                )),
+        );
+    }
+}

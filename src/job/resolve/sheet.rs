@@ -1,0 +1,202 @@
+//! Paper, ruler readings, seam, stations and label.
+
+use crate::job::raw::{self, Word};
+use crate::job::{MARGIN_MM, Paper, SheetOptions};
+use crate::measure::{MM_PER_INCH, paper_size, paper_words, parse_length};
+use crate::problem::Problem;
+
+use super::Reader;
+
+/// Room for a 6 in ruler each way, its figures and the margins, in millimetres.
+const SMALLEST_SIDE_MM: f64 = 185.0;
+const LARGEST_SIDE_MM: f64 = 3_000.0;
+
+/// Office paper.
+const USUAL_THICKNESS_MM: f64 = 0.1;
+
+/// A printer this far off is set up wrong, not out of true.
+const WORST_SCALE: f64 = 0.1;
+
+const LONGEST_LABEL: usize = 60;
+
+pub(super) fn resolve(reader: &mut Reader, raw: &raw::Sheet) -> Option<SheetOptions> {
+    let paper = match &raw.paper {
+        Some(word) => read_paper(reader, word),
+        None => plain_paper("a4"),
+    };
+    let thickness = raw
+        .paper_thickness
+        .as_ref()
+        .map_or(Some(USUAL_THICKNESS_MM), |word| read_thickness(reader, word));
+    let scale = raw
+        .ruler_reads
+        .as_ref()
+        .map_or(Some((1.0, 1.0)), |word| read_scale(reader, word));
+    let seam = raw.seam.as_ref().map(|word| reader.angle(word));
+    let stations = raw
+        .stations
+        .as_ref()
+        .map_or(Some(16), |word| reader.count(word, "stations", 4..=360));
+    let label = raw.label.as_ref().map(|word| read_label(reader, word));
+
+    let (across, down) = scale?;
+    let paper = Paper { across, down, ..paper? };
+    let usable = [(paper.width_mm, across), (paper.height_mm, down)].map(|(side, scale)| side / scale);
+    if usable.iter().any(|&side| side < SMALLEST_SIDE_MM) {
+        let words = [&raw.paper, &raw.ruler_reads];
+        let problem = Problem::new("the paper is too small for a 150 mm ruler both ways")
+            .figures(format!(
+                "{:.1} x {:.1} mm, with a margin of {MARGIN_MM} mm",
+                paper.width_mm, paper.height_mm
+            ))
+            .help(format!(
+                "both sides must be {SMALLEST_SIDE_MM} mm or more: use a4, letter or larger"
+            ));
+        match words.into_iter().flatten().next() {
+            Some(word) => reader.refuse(word, problem),
+            None => reader.problems.add(problem),
+        }
+        return None;
+    }
+    let seam_deg = match seam {
+        None => None,
+        Some(seam) => Some(seam?.rem_euclid(360.0) % 360.0),
+    };
+    Some(SheetOptions {
+        units: reader.result_units(),
+        paper,
+        paper_thickness_mm: thickness?,
+        seam_deg,
+        stations: stations?,
+        label: label.flatten(),
+    })
+}
+
+fn plain_paper(name: &str) -> Option<Paper> {
+    let (width_mm, height_mm) = paper_size(name)?;
+    Some(Paper {
+        name: name.to_ascii_lowercase(),
+        width_mm,
+        height_mm,
+        across: 1.0,
+        down: 1.0,
+    })
+}
+
+fn read_paper(reader: &mut Reader, word: &Word) -> Option<Paper> {
+    let name = word.text.trim();
+    if let Some(paper) = plain_paper(name) {
+        return Some(paper);
+    }
+    let sides = name
+        .split_once(['x', 'X', '×'])
+        .map(|(width, height)| (parse_length(width, reader.units), parse_length(height, reader.units)));
+    let problem = match sides {
+        Some((Ok(width), Ok(height)))
+            if [width, height]
+                .iter()
+                .all(|side| (1.0..=LARGEST_SIDE_MM).contains(side)) =>
+        {
+            return Some(Paper {
+                name: format!("{width:.0}x{height:.0}"),
+                width_mm: width,
+                height_mm: height,
+                across: 1.0,
+                down: 1.0,
+            });
+        }
+        Some((Ok(width), Ok(height))) => Problem::new("this paper can't be right")
+            .figures(format!("{width:.1} x {height:.1} mm"))
+            .help(format!("sides up to {LARGEST_SIDE_MM} mm")),
+        Some((Err(problem), _) | (_, Err(problem))) => problem,
+        None => Problem::new(format!("\"{name}\" is not a paper that is known here")).help(format!(
+            "use {}, or WIDTHxHEIGHT such as 300mmx600mm",
+            paper_words().join(", ")
+        )),
+    };
+    reader.refuse(word, problem);
+    None
+}
+
+fn read_thickness(reader: &mut Reader, word: &Word) -> Option<f64> {
+    let thickness = reader.length(word)?;
+    if (0.0..=2.0).contains(&thickness) {
+        return Some(thickness);
+    }
+    reader.refuse(
+        word,
+        Problem::new("paper is not that thick")
+            .figures(format!("{thickness:.3} mm"))
+            .help("office paper is 0.1 mm; give 0 to 2 mm"),
+    );
+    None
+}
+
+/// What 150 mm or 6 in of the printed ruler measure, across and down, as the factors that make them true.
+fn read_scale(reader: &mut Reader, word: &Word) -> Option<(f64, f64)> {
+    let readings: Vec<&str> = word.text.split(',').map(str::trim).collect();
+    let [across, down] = readings.as_slice() else {
+        reader.refuse(
+            word,
+            Problem::new("the ruler is read twice: across the sheet and down it")
+                .help("give two readings, such as --ruler-reads 149.3,150.2"),
+        );
+        return None;
+    };
+    let across = reader.take(word, correction(across));
+    let down = reader.take(word, correction(down));
+    across.zip(down)
+}
+
+/// A bare reading is told by its size: near 150 it is millimetres, near 6 it is inches.
+fn correction(reading: &str) -> Result<f64, Problem> {
+    let measured = match reading.parse::<f64>() {
+        Ok(bare) if bare > 20.0 => bare,
+        Ok(bare) => bare * MM_PER_INCH,
+        Err(_) => parse_length(reading, None)?,
+    };
+    let rulers = [150.0, 6.0 * MM_PER_INCH];
+    let is_inches = reading
+        .parse::<f64>()
+        .map_or(reading.contains(['"', '″']) || reading.contains("in"), |bare| {
+            bare <= 20.0
+        });
+    let factor = rulers[usize::from(is_inches)] / measured;
+    if factor.is_finite() && (factor - 1.0).abs() <= WORST_SCALE {
+        return Ok(factor);
+    }
+    Err(
+        Problem::new(format!("a ruler that reads {reading} is not a printer out of true"))
+            .figures("the ruler is 150 mm, or 6 in, long")
+            .help("print at 100 %, \"actual size\", with no fitting to the page, and measure again"),
+    )
+}
+
+fn read_label(reader: &mut Reader, word: &Word) -> Option<String> {
+    let label = word.text.trim();
+    if label.chars().count() > LONGEST_LABEL {
+        reader.refuse(
+            word,
+            Problem::new("the label is too long for a sheet")
+                .figures(format!("{} characters", label.chars().count()))
+                .help(format!("keep it to {LONGEST_LABEL}")),
+        );
+        return None;
+    }
+    if let Some(strange) = label.chars().find(|&c| c.is_control() || !printable(c)) {
+        reader.refuse(
+            word,
+            Problem::new(format!(
+                "the label has a character that the sheets can't print: {strange:?}"
+            ))
+            .help("use letters of western European languages, digits and the usual marks"),
+        );
+        return None;
+    }
+    (!label.is_empty()).then(|| label.to_owned())
+}
+
+/// What the PDF's standard fonts hold without further ado: ASCII and Latin-1.
+fn printable(c: char) -> bool {
+    matches!(c, ' '..='~' | '\u{a1}'..='\u{ff}')
+}

@@ -1,0 +1,21 @@
+//! 1:1 wrap-around cut patterns for pipe joints.
+//!
+//! Data flows one way, in the order of the modules: what was typed becomes a job, the solver finds
+//! where each tube's wall meets what it lands on, the layout unrolls that onto sheets, the output
+//! writes them. A module uses only those above it here; the command line uses all.
+
+pub mod problem;
+
+pub mod measure;
+
+pub mod body;
+
+pub mod job;
+
+pub mod solver;
+
+pub mod layout;
+
+pub mod output;
+
+pub mod cli;

@@ -1,0 +1,3 @@
+//! The command `girthline`: exit code from the result, nothing else.
+
+fn main() {}

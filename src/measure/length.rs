@@ -1,0 +1,282 @@
+//! Lengths: `48.3mm`, `4.5 cm`, `1-7/8in`, `1 7/8 in`, `1-7/8"`, `2ft 3-1/2in`, `2' 3-1/2"`.
+
+use super::number::leading_number;
+use crate::problem::Problem;
+
+/// Millimetres in an inch, exactly (US Federal Register, 1959).
+pub const MM_PER_INCH: f64 = 25.4;
+
+/// No length in a shop is longer than this, in millimetres (100 m); longer ones are slips of the pen.
+const LONGEST: f64 = 100_000.0;
+
+/// The units in which bare numbers are read and results printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Units {
+    /// Inches.
+    Inches,
+    /// Millimetres.
+    Millimetres,
+}
+
+impl Units {
+    /// Reads `in` or `mm`.
+    ///
+    /// # Errors
+    /// Any other word.
+    pub fn parse(text: &str) -> Result<Self, Problem> {
+        match text.trim().to_ascii_lowercase().as_str() {
+            "in" => Ok(Self::Inches),
+            "mm" => Ok(Self::Millimetres),
+            _ => {
+                Err(Problem::new(format!("\"{text}\" is not a unit for the results"))
+                    .help("use --units in or --units mm"))
+            }
+        }
+    }
+
+    /// A length of `mm` in these units: `48.26 mm`, or `1-29/32 in (1.900)`, inches to the nearest 1/64
+    /// with the decimal beside it. [`parse_length`] reads both.
+    pub fn show(self, mm: f64) -> String {
+        match self {
+            Self::Millimetres => format!("{} mm", plain_zero(format!("{mm:.2}"))),
+            Self::Inches => {
+                format!(
+                    "{} in ({})",
+                    show_sixty_fourths(mm),
+                    plain_zero(format!("{:.3}", mm / MM_PER_INCH))
+                )
+            }
+        }
+    }
+
+    /// A wall of `mm`: `1.65 mm`, or `0.065 in`, since no tape's sixty-fourths tell one wall from another.
+    pub fn show_wall(self, mm: f64) -> String {
+        match self {
+            Self::Millimetres => self.show(mm),
+            Self::Inches => format!("{:.3} in", mm / MM_PER_INCH),
+        }
+    }
+
+    /// A length for a column whose head names the unit: `24.13`, or `61/64 (0.950)`.
+    pub fn show_bare(self, mm: f64) -> String {
+        self.show(mm).replace(" mm", "").replace(" in", "")
+    }
+
+    /// The unit's name, for the head of a column.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Millimetres => "mm",
+            Self::Inches => "in",
+        }
+    }
+}
+
+/// `-0.00` says the same as `0.00` and worries people.
+fn plain_zero(text: String) -> String {
+    match text.strip_prefix('-') {
+        Some(digits) if !digits.contains(|c: char| ('1'..='9').contains(&c)) => digits.to_owned(),
+        _ => text,
+    }
+}
+
+/// `mm` in inches to the nearest 1/64, as a tape says it: `1-7/8`, `61/64`, `0`.
+pub fn show_sixty_fourths(mm: f64) -> String {
+    let parts = (mm.abs() / MM_PER_INCH * 64.0).round() as i64;
+    let sign = if mm < 0.0 && parts > 0 { "-" } else { "" };
+    let (whole, part) = (parts / 64, parts % 64);
+    let halvings = part.trailing_zeros().min(6);
+    let (numerator, denominator) = (part >> halvings, 64 >> halvings);
+    match (whole, part) {
+        (_, 0) => format!("{sign}{whole}"),
+        (0, _) => format!("{sign}{numerator}/{denominator}"),
+        _ => format!("{sign}{whole}-{numerator}/{denominator}"),
+    }
+}
+
+/// Reads a length, in millimetres. `units` is what a bare number is read in.
+///
+/// # Errors
+/// What is not a length, a bare number without `units`, an unknown unit, or more than 100 m.
+pub fn parse_length(text: &str, units: Option<Units>) -> Result<f64, Problem> {
+    let plain = plain_marks(text);
+    let (sign, unsigned) = match plain.strip_prefix('-') {
+        Some(rest) => (-1.0, rest.trim_start()),
+        None => (1.0, plain.strip_prefix('+').unwrap_or(&plain).trim_start()),
+    };
+    let (unsigned, beside) = match unsigned.strip_suffix(')').and_then(|text| text.split_once('(')) {
+        Some((main, beside)) => (main.trim_end(), Some(beside)),
+        None => (unsigned, None),
+    };
+    let size = parse_unsigned(text, unsigned, units)?;
+    let size = match beside {
+        Some(beside) => decimal_beside(text, size, beside.trim_start_matches('-'))?,
+        None => size,
+    };
+    if size > LONGEST {
+        return Err(
+            Problem::new(format!("\"{text}\" is longer than anything in a shop")).help("lengths go up to 100 m")
+        );
+    }
+    Ok(sign * size)
+}
+
+/// Lower case, plain quotes and signs, and vulgar fractions written out.
+fn plain_marks(text: &str) -> String {
+    let mut plain = String::with_capacity(text.len());
+    for c in text.trim().to_lowercase().chars() {
+        match c {
+            '″' | '”' | '“' => plain.push('"'),
+            '′' | '’' | '‘' => plain.push('\''),
+            '−' | '–' => plain.push('-'),
+            '\u{a0}' | '\t' => plain.push(' '),
+            '½' => plain.push_str(" 1/2"),
+            '¼' => plain.push_str(" 1/4"),
+            '¾' => plain.push_str(" 3/4"),
+            '⅛' => plain.push_str(" 1/8"),
+            '⅜' => plain.push_str(" 3/8"),
+            '⅝' => plain.push_str(" 5/8"),
+            '⅞' => plain.push_str(" 7/8"),
+            _ => plain.push(c),
+        }
+    }
+    plain.replace("''", "\"").replace("- ", "-").trim().to_owned()
+}
+
+/// One term, or feet and inches.
+fn parse_unsigned(text: &str, unsigned: &str, units: Option<Units>) -> Result<f64, Problem> {
+    let (value, unit, rest) = term(text, unsigned)?;
+    let Some(unit) = unit else {
+        return match units {
+            Some(Units::Millimetres) => Ok(value),
+            Some(Units::Inches) => Ok(value * MM_PER_INCH),
+            None => Err(Problem::new(format!("\"{text}\" has no unit")).help(format!(
+                "write {value}mm or {value}in, or say --units mm or --units in for all bare numbers"
+            ))),
+        };
+    };
+    if rest.is_empty() {
+        return Ok(value * unit);
+    }
+    let rest = rest.strip_prefix('-').unwrap_or(rest).trim_start();
+    match term(text, rest)? {
+        (inches, Some(MM_PER_INCH), "") if unit == 12.0 * MM_PER_INCH => Ok(value * unit + inches * MM_PER_INCH),
+        _ => Err(not_a_length(text)),
+    }
+}
+
+/// A number and its unit in millimetres, where it has one, and what stands behind.
+fn term<'a>(text: &str, from: &'a str) -> Result<(f64, Option<f64>, &'a str), Problem> {
+    let (value, rest) = leading_number(from).ok_or_else(|| not_a_length(text))?;
+    let rest = rest.trim_start();
+    let end = match rest.chars().next() {
+        Some('"' | '\'') => 1,
+        _ => rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len()),
+    };
+    let (word, after) = rest.split_at(end);
+    let unit = match word {
+        "" if after.is_empty() => None,
+        "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => Some(1.0),
+        "cm" => Some(10.0),
+        "m" => Some(1000.0),
+        "in" | "inch" | "inches" | "\"" => Some(MM_PER_INCH),
+        "ft" | "foot" | "feet" | "'" => Some(12.0 * MM_PER_INCH),
+        "" => return Err(not_a_length(text)),
+        _ => {
+            return Err(
+                Problem::new(format!("\"{word}\" in \"{text}\" is not a unit of length"))
+                    .help("units are mm, cm, m, in (or \"), ft (or ')"),
+            );
+        }
+    };
+    Ok((value, unit, after.trim_start()))
+}
+
+/// The decimal that stands in brackets beside sixty-fourths is the nearer one of the two.
+fn decimal_beside(text: &str, size: f64, beside: &str) -> Result<f64, Problem> {
+    let (inches, rest) = leading_number(beside.trim()).ok_or_else(|| not_a_length(text))?;
+    let decimal = inches * MM_PER_INCH;
+    let agree = (decimal - size).abs() <= MM_PER_INCH / 64.0;
+    if agree && matches!(rest.trim(), "" | "in") {
+        Ok(decimal)
+    } else {
+        Err(not_a_length(text))
+    }
+}
+
+fn not_a_length(text: &str) -> Problem {
+    let problem = Problem::new(format!("\"{text}\" is not a length"));
+    if text.contains(',') {
+        return problem.help("write a decimal point, not a comma: 48.3mm");
+    }
+    problem.help("lengths look like 48.3mm, 4.5 cm, 1.9in, 1-7/8in, 1 7/8 in, 1-7/8\", 2ft 3-1/2in")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reads_every_form_a_tape_or_drawing_uses() {
+        let cases = [
+            ("48.3mm", 48.3),
+            ("4.5 cm", 45.0),
+            ("1.9in", 48.26),
+            ("1-7/8in", 47.625),
+            ("1 7/8 in", 47.625),
+            ("1-7/8\"", 47.625),
+            ("1⅞″", 47.625),
+            ("2ft 3-1/2in", 698.5),
+            ("2' 3-1/2\"", 698.5),
+            ("2'-3 1/2\"", 698.5),
+            ("0.5m", 500.0),
+            ("-6mm", -6.0),
+            ("- 1/4in", -6.35),
+            ("1-29/32 in (1.900)", 48.26),
+        ];
+        for (text, mm) in cases {
+            let read = parse_length(text, None).unwrap_or_else(|problem| panic!("{problem}"));
+            assert!((read - mm).abs() < 1e-9, "{text} read as {read}");
+        }
+    }
+
+    #[test]
+    fn a_bare_number_needs_units() {
+        assert_eq!(parse_length("48.3", Some(Units::Millimetres)), Ok(48.3));
+        assert_eq!(parse_length("2", Some(Units::Inches)), Ok(50.8));
+        let problem = parse_length("48", None).expect_err("no unit");
+        assert!(problem.to_string().contains("--units"), "{problem}");
+    }
+
+    #[test]
+    fn refuses_what_is_not_a_length() {
+        for text in [
+            "",
+            "mm",
+            "nan mm",
+            "inf mm",
+            "48,3mm",
+            "1e3mm",
+            "3 4 5mm",
+            "1/0in",
+            "2in 3ft",
+            "2mm 3in",
+            "1-9/8in",
+            "12 parsecs",
+            "--3mm",
+            "999999999mm",
+            "1in (7.000)",
+        ] {
+            assert!(parse_length(text, Some(Units::Millimetres)).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn inches_are_printed_to_the_nearest_sixty_fourth_in_lowest_terms() {
+        assert_eq!(show_sixty_fourths(47.625), "1-7/8");
+        assert_eq!(show_sixty_fourths(25.4), "1");
+        assert_eq!(show_sixty_fourths(-6.35), "-1/4");
+        assert_eq!(show_sixty_fourths(-0.01), "0");
+        assert_eq!(Units::Inches.show(48.26), "1-29/32 in (1.900)");
+        assert_eq!(Units::Millimetres.show(-0.001), "0.00 mm");
+    }
+}

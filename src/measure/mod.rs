@@ -1,0 +1,14 @@
+//! Numbers as a tape or a drawing says them, read and printed, and a pipe's name to its diameter.
+
+mod angle;
+mod length;
+mod number;
+mod size;
+mod tables;
+mod tolerance;
+
+pub use angle::{parse_angle, show_angle};
+pub use length::{MM_PER_INCH, Units, parse_length, show_sixty_fourths};
+pub use size::{Size, parse_size};
+pub use tables::{SizeRow, paper_size, paper_words, size_rows};
+pub use tolerance::Tolerance;

@@ -1,0 +1,20 @@
+//! How far a result may be off.
+
+/// A length in millimetres, finite and above 0; built once at the edge, so that nobody tests it again.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Tolerance(f64);
+
+impl Tolerance {
+    /// The promise for every curve in a file: 0.005 mm.
+    pub const FILE: Self = Self(0.005);
+
+    /// `None` unless `mm` is finite and above 0.
+    pub fn new(mm: f64) -> Option<Self> {
+        (mm.is_finite() && mm > 0.0).then_some(Self(mm))
+    }
+
+    /// In millimetres.
+    pub fn mm(self) -> f64 {
+        self.0
+    }
+}

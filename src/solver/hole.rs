@@ -1,0 +1,208 @@
+//! The outline of a hole on a body's outer skin, laid flat.
+
+use std::f64::consts::TAU;
+
+use kurbo::{BezPath, Point};
+
+use super::fit::fit;
+use super::line::{WallHit, meet};
+use super::trace::{Place, Trace};
+use crate::job::{Drilling, Frame, Skin};
+use crate::measure::Tolerance;
+use crate::problem::Problem;
+
+/// Steps in which the outlines of the two skins are compared.
+const STEPS: usize = 720;
+
+/// How far inside the other outline a place must lie to be left out, in millimetres: outlines that
+/// touch cross nowhere.
+const INSIDE: f64 = 1e-9;
+
+/// A solved hole.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HoleOutline {
+    /// Closed, u to the right and v up, in millimetres, within [`Tolerance::FILE`] of the solved outline.
+    pub path: BezPath,
+    /// Solved places on it, in order, at most half a degree apart, the first not repeated.
+    pub points: Vec<Point>,
+}
+
+/// Solves the hole: one skin's outline, or of a set-in tube's two the outer one everywhere.
+///
+/// # Errors
+/// Where a line of the tube misses a skin, or the two outlines don't overlap.
+pub fn hole_outline(drilling: &Drilling) -> Result<HoleOutline, Problem> {
+    let flat = drilling.outer.as_ref();
+    let outer = SkinOutline {
+        drilling,
+        skin: flat,
+        flat,
+    };
+    let Some((inner, depth)) = &drilling.inner else {
+        return trace_arcs(&[(&outer, 0.0, TAU)]);
+    };
+    let inner = SkinOutline {
+        drilling,
+        skin: inner.as_ref(),
+        flat,
+    };
+    let outer_arcs = arcs_outside(&outer, -depth)?;
+    let inner_arcs = arcs_outside(&inner, *depth)?;
+    match (outer_arcs, inner_arcs) {
+        (Arcs::Whole, Arcs::Whole) => Err(
+            Problem::new("the wall is too thick for one straight hole at this angle")
+                .figures(format!(
+                    "its outlines on the two skins, {depth:.2} mm apart, don't overlap"
+                ))
+                .help("use a wider tube or a steeper angle"),
+        ),
+        (_, Arcs::Whole) => trace_arcs(&[(&inner, 0.0, TAU)]),
+        (Arcs::Whole, _) => trace_arcs(&[(&outer, 0.0, TAU)]),
+        (Arcs::Parts(outer_parts), Arcs::Parts(inner_parts)) => {
+            let mut loose: Vec<Arc<'_>> = outer_parts.into_iter().map(|(from, to)| (&outer, from, to)).collect();
+            loose.extend(inner_parts.into_iter().map(|(from, to)| (&inner, from, to)));
+            trace_arcs(&chain(loose))
+        }
+    }
+}
+
+/// What the tube cuts out of one skin, laid flat on the outer one.
+struct SkinOutline<'a> {
+    drilling: &'a Drilling,
+    skin: &'a dyn Skin,
+    flat: &'a dyn Skin,
+}
+
+impl SkinOutline<'_> {
+    fn hit(&self, azimuth: f64) -> Option<WallHit> {
+        meet(&self.drilling.frame, self.skin, azimuth, self.drilling.radius)
+    }
+
+    /// How far outside the tube the place lies when it is carried square through the wall by `lift`.
+    fn outside_by(&self, azimuth: f64, lift: f64) -> Option<f64> {
+        let carried = self.skin.carry(self.hit(azimuth)?.point, lift);
+        let Frame { origin, axis, .. } = self.drilling.frame;
+        let from_origin = carried - origin;
+        Some((from_origin - from_origin.dot(axis) * axis).length() - self.drilling.radius)
+    }
+}
+
+impl Trace for SkinOutline<'_> {
+    fn at(&self, azimuth: f64) -> Option<Place> {
+        let hit = self.hit(azimuth)?;
+        let Frame { axis, .. } = self.drilling.frame;
+        let speed = self.drilling.radius * (self.drilling.frame.girthwise(azimuth) + hit.slope * axis);
+        Some(Place {
+            point: self.flat.lay_flat(hit.point),
+            speed: self.flat.lay_flat_vector(hit.point, speed),
+        })
+    }
+}
+
+/// From one azimuth to another, in radians, rising.
+type Arc<'a> = (&'a SkinOutline<'a>, f64, f64);
+
+enum Arcs {
+    /// All of it.
+    Whole,
+    /// These parts, from and to, in radians; none where the other outline holds all of it.
+    Parts(Vec<(f64, f64)>),
+}
+
+/// The parts of `outline` that lie outside the tube on the other skin, `lift` away through the wall.
+fn arcs_outside(outline: &SkinOutline<'_>, lift: f64) -> Result<Arcs, Problem> {
+    let clear = |azimuth: f64| {
+        outline
+            .outside_by(azimuth, lift)
+            .map(|by| by + INSIDE)
+            .ok_or_else(|| miss(azimuth))
+    };
+    let step = TAU / STEPS as f64;
+    // Off the crown lines, where the outlines of a square set-in tube touch.
+    let at = |index: usize| (index as f64 + 0.29) * step;
+    let mut crossings = Vec::new();
+    let first = clear(at(0))?;
+    let mut before = first;
+    for index in 1..=STEPS {
+        let here = clear(at(index))?;
+        if (before >= 0.0) != (here >= 0.0) {
+            crossings.push((crossing(&clear, at(index - 1), at(index), before)?, here >= 0.0));
+        }
+        before = here;
+    }
+    if crossings.is_empty() {
+        return Ok(if first >= 0.0 {
+            Arcs::Whole
+        } else {
+            Arcs::Parts(Vec::new())
+        });
+    }
+    let starts = crossings.iter().enumerate().filter(|(_, (_, rising))| *rising);
+    Ok(Arcs::Parts(
+        starts
+            .map(|(index, &(from, _))| {
+                let to = crossings[(index + 1) % crossings.len()].0;
+                (from, if to > from { to } else { to + TAU })
+            })
+            .collect(),
+    ))
+}
+
+fn crossing(
+    clear: &impl Fn(f64) -> Result<f64, Problem>,
+    mut low: f64,
+    mut high: f64,
+    at_low: f64,
+) -> Result<f64, Problem> {
+    while high - low > 1e-13 * high.abs().max(1.0) {
+        let middle = 0.5 * (low + high);
+        if middle <= low || middle >= high {
+            break;
+        }
+        if (clear(middle)? >= 0.0) == (at_low >= 0.0) {
+            low = middle
+        } else {
+            high = middle
+        }
+    }
+    Ok(0.5 * (low + high))
+}
+
+/// Puts arcs into the order in which they follow each other round the hole.
+fn chain(mut loose: Vec<Arc<'_>>) -> Vec<Arc<'_>> {
+    let mut chained: Vec<Arc<'_>> = loose.pop().into_iter().collect();
+    while let Some(last) = chained.last().and_then(|(outline, _, to)| outline.at(*to)) {
+        let gap = |arc: &Arc<'_>| {
+            arc.0
+                .at(arc.1)
+                .map_or(f64::MAX, |start| start.point.distance(last.point))
+        };
+        let Some(next) = (0..loose.len()).min_by(|&a, &b| gap(&loose[a]).total_cmp(&gap(&loose[b]))) else {
+            break;
+        };
+        chained.push(loose.swap_remove(next));
+    }
+    chained
+}
+
+fn trace_arcs(arcs: &[Arc<'_>]) -> Result<HoleOutline, Problem> {
+    let (mut path, mut points) = (BezPath::new(), Vec::new());
+    for &(outline, from, to) in arcs {
+        let piece = fit(outline, from..to, Tolerance::FILE)?;
+        path.extend(piece.into_iter().skip(usize::from(!path.is_empty())));
+        let steps = ((to - from) / TAU * STEPS as f64).ceil().max(1.0) as usize;
+        for step in 0..steps {
+            let azimuth = from + (to - from) * step as f64 / steps as f64;
+            points.push(outline.at(azimuth).ok_or_else(|| miss(azimuth))?.point);
+        }
+    }
+    path.close_path();
+    Ok(HoleOutline { path, points })
+}
+
+fn miss(azimuth: f64) -> Problem {
+    Problem::new("a part of the hole runs past the body's side").figures(format!(
+        "at azimuth {:.1} degrees",
+        azimuth.to_degrees().rem_euclid(360.0)
+    ))
+}
