@@ -1,3 +1,5 @@
 //! The command `girthline`: exit code from the result, nothing else.
 
-fn main() {}
+fn main() -> std::process::ExitCode {
+    girthline::cli::run()
+}

@@ -1,1 +1,89 @@
-//! .
+//! The command line: one file a command, each with its flags, one call and a few lines out.
+
+mod common;
+mod miter;
+mod ruler;
+mod saddle;
+mod sizes;
+
+use std::io::{self, Write};
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+use crate::problem::Problems;
+
+/// Prints 1:1 wrap-around cut patterns for pipe joints.
+///
+/// Type what you measured, print at 100 %, check the rulers, tape the wrap round the tube, mark, cut.
+///
+/// LENGTHS: 48.3mm, 4.5 cm, 1.9in, 1-7/8in, 1-7/8", 2ft 3-1/2in. A bare number needs --units.
+/// SIZES: "48.3mm x 2mm", "1-7/8in x 16ga", "NPS 1-1/2 sch 40", "DN 40 sch 40", "fence 1-7/8 x 0.065in",
+/// "drum 55 gal", or "girth 5-31/32in x 0.065in" for what a tape round it reads.
+///
+/// Cutting and welding can hurt: see the cautions on the first sheet. Pressure, fuel gas and structures
+/// come under local codes and licensed practice.
+#[derive(Debug, Parser)]
+#[command(name = "girthline", version, verbatim_doc_comment, arg_required_else_help = true)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// A branch on a header: wrap for the branch's end, pattern for the hole.
+    Saddle(saddle::Args),
+    /// A mitered turn in two or more pieces.
+    Miter(miter::Args),
+    /// A full-page ruler, to see what the printer does to lengths.
+    Ruler(ruler::Args),
+    /// Lists the sizes that are known by name.
+    Sizes(sizes::Args),
+}
+
+/// Runs the command line; the exit code is 0, or 2 for wrong input, or 1 where writing failed.
+pub fn run() -> ExitCode {
+    let cli = Cli::parse();
+    let result = match cli.command {
+        Command::Saddle(args) => args.run(),
+        Command::Miter(args) => args.run(),
+        Command::Ruler(args) => args.run(),
+        Command::Sizes(args) => args.run(),
+    };
+    match result {
+        Ok(lines) => {
+            say(&lines);
+            ExitCode::SUCCESS
+        }
+        Err(problems) => {
+            complain(&problems);
+            ExitCode::from(problems.exit_code())
+        }
+    }
+}
+
+/// Prints to standard output; a reader that has gone away is no problem of ours.
+fn say(lines: &[String]) {
+    let mut out = io::stdout().lock();
+    for line in lines {
+        if writeln!(out, "{line}").is_err() {
+            return;
+        }
+    }
+}
+
+fn complain(problems: &Problems) {
+    // Where even standard error is closed there is nobody left to tell.
+    let _ = writeln!(io::stderr().lock(), "{problems}");
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_sound() {
+        super::Cli::command().debug_assert();
+    }
+}

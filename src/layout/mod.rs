@@ -1,1 +1,25 @@
-//! .
+//! Solved curves, unrolled and arranged on sheets, as drawings in millimetres. Computes no geometry of
+//! joints and knows no file format.
+
+mod clip;
+mod drawing;
+mod hatch;
+mod hole;
+mod label;
+mod mark;
+pub mod pack;
+mod packing;
+mod panel;
+mod picture;
+mod ruler;
+mod sheet;
+mod table;
+mod text;
+mod tile;
+mod wrap;
+
+pub use drawing::{Align, Drawing, Item, Layer, Pen, Text};
+pub use mark::{CROWN_LINES, Marks, Station};
+pub use panel::{Panel, Role};
+pub use ruler::ruler_sheets;
+pub use sheet::{Sheet, Sheets, cutter_drawing, lay_out};

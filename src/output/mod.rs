@@ -1,1 +1,13 @@
-//! .
+//! Sheets, patterns and the report to bytes, and bytes to files. None of it computes geometry.
+
+mod dxf;
+mod files;
+mod pdf;
+mod report;
+mod svg;
+
+pub use self::dxf::dxf_bytes;
+pub use self::svg::svg_bytes;
+pub use files::{Output, write_all};
+pub use pdf::pdf_bytes;
+pub use report::report_bytes;

@@ -1,0 +1,65 @@
+//! Marks for marking a cut by hand: the base line and the ordinates from it.
+
+use std::f64::consts::{PI, TAU};
+
+use crate::job::End;
+use crate::measure::{MM_PER_INCH, Units};
+use crate::solver::{EndCurve, cut_at};
+
+/// The lines along the tube, by azimuth in degrees.
+pub const CROWN_LINES: [(&str, f64); 4] = [("front", 0.0), ("right", 90.0), ("back", 180.0), ("left", 270.0)];
+
+/// Between the base line and where the tube is shortest there is at least this, in millimetres.
+const BASE_GAP: f64 = 20.0;
+
+/// A place round the girth, and how far the cut is from the base line there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Station {
+    /// 0 is at the front.
+    pub number: usize,
+    /// From the front, in degrees.
+    pub azimuth_deg: f64,
+    /// From the front round the tube's own skin, in millimetres.
+    pub girth_mm: f64,
+    /// From the base line to the cut along the tube, in millimetres.
+    pub from_base_mm: f64,
+}
+
+/// What one needs to mark an end without its wrap.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Marks {
+    /// Where the base line is: its t, in millimetres from the work point.
+    pub base_t: f64,
+    /// Ordinate where the tube is longest, in millimetres.
+    pub longest_mm: f64,
+    /// Ordinate where the tube is shortest, in millimetres.
+    pub shortest_mm: f64,
+    /// Evenly round the girth.
+    pub stations: Vec<Station>,
+}
+
+impl Marks {
+    /// The base line at a round distance from the work point: a multiple of 5 mm, or of 1/4 in.
+    pub fn new(end: &End, curve: &EndCurve, stations: usize, units: Units) -> Self {
+        let round_to = match units {
+            Units::Millimetres => 5.0,
+            Units::Inches => MM_PER_INCH / 4.0,
+        };
+        let base_t = ((curve.highest.0 + BASE_GAP) / round_to).ceil() * round_to;
+        let station = |number: usize| {
+            let turn = number as f64 / stations as f64;
+            Station {
+                number,
+                azimuth_deg: 360.0 * turn,
+                girth_mm: PI * end.tube.od_mm * turn,
+                from_base_mm: base_t - cut_at(end, TAU * turn).map_or(f64::NAN, |cut| cut.t),
+            }
+        };
+        Self {
+            base_t,
+            longest_mm: base_t - curve.lowest.0,
+            shortest_mm: base_t - curve.highest.0,
+            stations: (0..stations).map(station).collect(),
+        }
+    }
+}

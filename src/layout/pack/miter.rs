@@ -1,0 +1,197 @@
+//! The pack of a mitered turn: a wrap for the end pieces, one for the middle pieces, saw settings and picture.
+
+use std::f64::consts::TAU;
+
+use glam::DVec3;
+
+use super::{Pack, PackedEnd, PackedPiece, girth_note, printed_girth};
+use crate::job::resolve::Resolved;
+use crate::job::{Frame, Miter};
+use crate::layout::label::heading_panel;
+use crate::layout::mark::{CROWN_LINES, Marks};
+use crate::layout::picture::{Picture, RoundPiece, square_edge};
+use crate::layout::sheet::heading_width;
+use crate::layout::table::{facts_panel, ordinates_panels};
+use crate::layout::wrap::{CutEdge, Wrap};
+use crate::layout::{Drawing, Panel};
+use crate::measure::{Units, show_angle};
+use crate::problem::Problem;
+use crate::solver::{EndCurve, dihedral_deg, solve_end};
+
+/// What the crown lines are on a turn.
+const SIDES: [(&str, f64); 2] = [("long side", 0.0), ("short side", 180.0)];
+
+/// The pattern of the first and the last piece.
+const END_PIECES: &str = "end pieces";
+
+/// Solves the turn and draws all that it needs.
+///
+/// # Errors
+/// None that a resolved job can have; a miss is handed on.
+pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
+    let (joint, sheet) = (&job.joint, &job.sheet);
+    let units = sheet.units;
+    let end = joint.end();
+    let girth = printed_girth(&joint.tube, sheet.paper_thickness_mm);
+    let seam_deg = sheet.seam_deg.unwrap_or(0.0);
+    let curve = solve_end(&end, girth / TAU, seam_deg.to_radians())?;
+    let marks = Marks::new(&end, &curve, sheet.stations, units);
+    // Across the weld stands the other tube, the mirror image behind the cut.
+    let dihedral = CROWN_LINES.map(|(_, azimuth)| 2.0 * dihedral_deg(&end, azimuth.to_radians()).unwrap_or(f64::NAN));
+
+    let title = format!("{} turned by {} in {} pieces", joint.tube.describe(units), show_angle(joint.turn_deg), joint.pieces);
+    let wrap = |name: &str, heading: &str, notes: Vec<String>, upper: CutEdge, lower: Option<CutEdge>| Wrap {
+        name: name.to_owned(),
+        title: format!("{heading}: {title}"),
+        notes,
+        girth_mm: girth,
+        seam_deg,
+        upper,
+        lower,
+        stations: sheet.stations,
+        also: SIDES.to_vec(),
+    };
+    let mut panels = vec![heading_panel(&title, sheet.label.as_deref(), &job.warnings, Some(&picture(joint)), heading_width(&sheet.paper))];
+    let upper = CutEdge::above(&curve, marks.base_t);
+    panels.push(wrap(END_PIECES, "END PIECES, make 2", end_notes(joint, &marks, girth, units), upper, None).panel());
+    if let Some(length) = joint.middle_piece_mm().filter(|_| joint.pieces > 2) {
+        panels.push(middle_wrap(joint, &curve, length, girth, units, &wrap).panel());
+    }
+    panels.push(saw_table(joint, units));
+    panels.extend(ordinates_panels("End pieces", &marks, units));
+
+    let summary = summary(joint, &title, girth, units);
+    Ok(Pack {
+        title,
+        panels,
+        pieces: pieces(joint, &curve),
+        ends: vec![PackedEnd { name: "miter cut".to_owned(), pattern: END_PIECES.to_owned(), end, curve, marks, counts_towards_cut: true, dihedral_deg: dihedral }],
+        holes: Vec::new(),
+        warnings: job.warnings.clone(),
+        summary,
+    })
+}
+
+/// `22.5° off square, 67.5° from the tube's side`: saws are marked either way.
+fn setting(off_square_deg: f64) -> String {
+    format!("{off_square_deg:.2}° off square ({:.2}° from the tube's side)", 90.0 - off_square_deg)
+}
+
+fn end_notes(joint: &Miter, marks: &Marks, girth: f64, units: Units) -> Vec<String> {
+    let mut notes = vec![format!("Saw: {}. A flat cut, straight through the wall.", setting(joint.cut_off_square_deg()))];
+    notes.push(format!(
+        "Base line to where the centre lines meet: {}. Up to the cut: longest {}, shortest {}.",
+        units.show(marks.base_t),
+        units.show(marks.longest_mm),
+        units.show(marks.shortest_mm)
+    ));
+    notes.extend(joint.end_piece_mm().map(|length| {
+        format!("From the start of the turn to the cut, along the centre line: {}.", units.show(length))
+    }));
+    notes.push("The long side goes to the outside of the turn.".to_owned());
+    notes.push(girth_note(girth, units));
+    notes
+}
+
+/// Both cuts of a middle piece, the base line half way between them.
+fn middle_wrap(
+    joint: &Miter,
+    curve: &EndCurve,
+    length: f64,
+    girth: f64,
+    units: Units,
+    wrap: &impl Fn(&str, &str, Vec<String>, CutEdge, Option<CutEdge>) -> Wrap,
+) -> Wrap {
+    let upper = CutEdge::above(curve, length / 2.0);
+    let lower = upper.mirrored_below();
+    let (long, short) = (2.0 * upper.high, 2.0 * upper.low);
+    let notes = vec![
+        format!("Both cuts {}.", setting(joint.cut_off_square_deg())),
+        format!("Length along the centre line {}, on the long side {}, on the short side {}.", units.show(length), units.show(long), units.show(short)),
+        "The base line is half way. Cut both ends with the long side on the same side.".to_owned(),
+        girth_note(girth, units),
+    ];
+    wrap("middle pieces", &format!("MIDDLE PIECES, make {}", joint.pieces - 2), notes, upper, Some(lower))
+}
+
+fn saw_table(joint: &Miter, units: Units) -> Panel {
+    let cut = joint.cut_off_square_deg();
+    let mut rows = vec![
+        ["cuts".to_owned(), (joint.pieces - 1).to_string()],
+        ["off square, as on most chop saws".to_owned(), format!("{cut:.2}°")],
+        ["from the tube's side".to_owned(), format!("{:.2}°", 90.0 - cut)],
+        ["cut-back, each side of the middle".to_owned(), units.show(joint.tube.radius() * cut.to_radians().tan())],
+    ];
+    rows.extend(joint.radius_mm.map(|radius| ["centre-line radius".to_owned(), units.show(radius)]));
+    rows.extend(joint.end_piece_mm().map(|length| ["end piece, tangent to cut".to_owned(), units.show(length)]));
+    rows.extend(joint.middle_piece_mm().filter(|_| joint.pieces > 2).map(|length| ["middle piece, cut to cut".to_owned(), units.show(length)]));
+    facts_panel("Saw settings", &rows, "Turn the tube half round between the two cuts of a middle piece, so that both long sides come on one side.")
+}
+
+fn pieces(joint: &Miter, curve: &EndCurve) -> Vec<PackedPiece> {
+    let cut = joint.cut_off_square_deg();
+    let mut pieces = vec![PackedPiece {
+        name: "end piece".to_owned(),
+        quantity: 2,
+        centre_line_mm: joint.end_piece_mm(),
+        tip_to_tip_mm: joint.end_piece_mm().map(|length| length - curve.lowest.0),
+        cut_off_square_deg: vec![cut],
+    }];
+    if joint.pieces > 2 {
+        pieces.push(PackedPiece {
+            name: "middle piece".to_owned(),
+            quantity: joint.pieces - 2,
+            centre_line_mm: joint.middle_piece_mm(),
+            tip_to_tip_mm: joint.middle_piece_mm().map(|length| length - 2.0 * curve.lowest.0),
+            cut_off_square_deg: vec![cut, cut],
+        });
+    }
+    pieces
+}
+
+fn summary(joint: &Miter, title: &str, girth: f64, units: Units) -> Vec<String> {
+    let mut lines = vec![title.to_owned(), format!("saw            {}", setting(joint.cut_off_square_deg()))];
+    lines.extend(joint.end_piece_mm().map(|length| format!("end pieces     2, {} from the start of the turn to the cut", units.show(length))));
+    lines.extend(joint.middle_piece_mm().filter(|_| joint.pieces > 2).map(|length| {
+        format!("middle pieces  {}, {} from cut to cut along the centre line", joint.pieces - 2, units.show(length))
+    }));
+    lines.push(format!("printed girth  {}", units.show(girth)));
+    lines
+}
+
+/// The turn, lying in the plane of x and z, seen from its side.
+fn picture(joint: &Miter) -> Drawing {
+    let radius = joint.tube.radius();
+    let cut = joint.cut_off_square_deg().to_radians();
+    let tan = cut.tan();
+    let leg = 3.0 * radius + joint.end_piece_mm().unwrap_or(radius * tan);
+    let middle = joint.middle_piece_mm().unwrap_or(0.0);
+    let cut_edge = |at: f64, sign: f64| (0..360).map(|degree| at + sign * radius * tan * f64::from(degree).to_radians().cos()).collect::<Vec<f64>>();
+    let (mut at, mut pieces, mut nodes) = (DVec3::ZERO, Vec::new(), vec![DVec3::ZERO]);
+    for piece in 0..joint.pieces {
+        let (is_first, is_last) = (piece == 0, piece + 1 == joint.pieces);
+        let length = if is_first || is_last { leg } else { middle };
+        let heading = 2.0 * cut * piece as f64;
+        let axis = DVec3::new(heading.cos(), 0.0, heading.sin());
+        pieces.push(RoundPiece {
+            frame: Frame::new(at, axis, DVec3::new(heading.sin(), 0.0, -heading.cos())),
+            radius,
+            bore_radius: Some(joint.tube.bore_radius()).filter(|bore| is_last && *bore < radius),
+            near: if is_first { square_edge(0.0) } else { cut_edge(0.0, -1.0) },
+            far: if is_last { square_edge(length) } else { cut_edge(length, 1.0) },
+            front_label: None,
+        });
+        at += length * axis;
+        nodes.push(at);
+    }
+    let low = nodes.iter().fold(DVec3::INFINITY, |low, node| low.min(*node));
+    let high = nodes.iter().fold(DVec3::NEG_INFINITY, |high, node| high.max(*node));
+    let picture = Picture {
+        pieces,
+        eye: DVec3::new(0.25, -0.85, 0.4),
+        middle: 0.5 * (low + high),
+        shown: (high - low).x.max((high - low).z * 58.0 / 46.0) + 4.0 * radius,
+        caption: format!("turn {}, long sides outside", show_angle(joint.turn_deg)),
+    };
+    picture.draw(58.0, 46.0)
+}

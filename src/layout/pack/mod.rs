@@ -1,0 +1,99 @@
+//! What a joint's pack holds: its patterns and tables, and what the report says of them.
+
+mod miter;
+mod saddle;
+
+use kurbo::Point;
+
+use super::{Marks, Panel};
+use crate::job::{End, Join, Tube};
+use crate::measure::Units;
+use crate::solver::EndCurve;
+
+pub use miter::miter;
+pub use saddle::saddle;
+
+/// Everything that is made for a job, before it is put on sheets.
+#[derive(Debug)]
+pub struct Pack {
+    /// Names the job, e.g. for the PDF's title.
+    pub title: String,
+    /// Patterns, tables and the heading.
+    pub panels: Vec<Panel>,
+    /// The tube ends.
+    pub ends: Vec<PackedEnd>,
+    /// The holes.
+    pub holes: Vec<PackedHole>,
+    /// The pieces of tube.
+    pub pieces: Vec<PackedPiece>,
+    /// What the person must be told.
+    pub warnings: Vec<String>,
+    /// Lines for the terminal.
+    pub summary: Vec<String>,
+}
+
+/// A tube end with its pattern.
+#[derive(Debug)]
+pub struct PackedEnd {
+    /// Its name.
+    pub name: String,
+    /// The name of the panel that holds its wrap.
+    pub pattern: String,
+    /// What was solved.
+    pub end: End,
+    /// The solution.
+    pub curve: EndCurve,
+    /// Base line and ordinates.
+    pub marks: Marks,
+    /// A miter's t is counted towards the cut, a branch's away from the body.
+    pub counts_towards_cut: bool,
+    /// Angles across the weld in degrees, at front, right, back and left.
+    pub dihedral_deg: [f64; 4],
+}
+
+/// A hole with its pattern.
+#[derive(Debug)]
+pub struct PackedHole {
+    /// What it is cut into.
+    pub body: String,
+    /// How the tube joins.
+    pub join: Join,
+    /// Added to the tube's radius, in millimetres.
+    pub clearance_mm: f64,
+    /// On the outer skin, laid flat, closed.
+    pub outline: Vec<Point>,
+}
+
+/// A piece of tube.
+#[derive(Debug)]
+pub struct PackedPiece {
+    /// Its name.
+    pub name: String,
+    /// How many are made.
+    pub quantity: usize,
+    /// Along the centre line between its cuts, or from the tangent point to its cut, in millimetres, where it is known.
+    pub centre_line_mm: Option<f64>,
+    /// From tip to tip, in millimetres, where it is known.
+    pub tip_to_tip_mm: Option<f64>,
+    /// Each cut's angle off square, in degrees.
+    pub cut_off_square_deg: Vec<f64>,
+}
+
+/// Half a sheet of paper lies outside the skin all round.
+fn printed_girth(tube: &Tube, paper_thickness_mm: f64) -> f64 {
+    std::f64::consts::PI * (tube.od_mm + paper_thickness_mm)
+}
+
+/// The line that tells a wrong tube from a right one.
+fn girth_note(girth: f64, units: Units) -> String {
+    format!(
+        "Printed girth {}. If the edges don't meet at the seam, the tube isn't the size you gave: measure its girth and use \"girth ...\".",
+        units.show(girth)
+    )
+}
+
+/// What to look for where a crown line's name is too short for it.
+fn crown_name(azimuth_deg: f64) -> String {
+    let crown = super::CROWN_LINES.iter().find(|(_, azimuth)| (azimuth - azimuth_deg).abs() < 1e-9);
+    crown.map_or_else(|| crate::measure::show_angle(azimuth_deg), |(name, _)| (*name).to_owned())
+}

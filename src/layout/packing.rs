@@ -1,0 +1,83 @@
+//! Rectangles on a sheet, none over another.
+
+use kurbo::Rect;
+
+/// The free rectangles of a sheet, each as large as it can be; they overlap each other.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct FreeSpace(Vec<Rect>);
+
+impl FreeSpace {
+    /// A sheet on which these rectangles are free.
+    pub(super) fn new(free: Vec<Rect>) -> Self {
+        Self(free)
+    }
+
+    /// Whether `width` x `height` could be placed.
+    pub(super) fn holds(&self, width: f64, height: f64) -> bool {
+        self.0.iter().any(|free| fits(free, width, height))
+    }
+
+    /// Places a rectangle as high, then as far left, as it can be; `None` where there is no room.
+    /// `gap` is kept free round it.
+    pub(super) fn place(&mut self, width: f64, height: f64, gap: f64) -> Option<Rect> {
+        let place = self
+            .0
+            .iter()
+            .filter(|free| fits(free, width, height))
+            .map(|free| Rect::new(free.x0, free.y1 - height, free.x0 + width, free.y1))
+            .max_by(|a, b| a.y1.total_cmp(&b.y1).then(b.x0.total_cmp(&a.x0)))?;
+        self.take(place.inflate(gap, gap));
+        Some(place)
+    }
+
+    /// Splits every free rectangle round `taken`, then drops those within others.
+    fn take(&mut self, taken: Rect) {
+        let mut split = Vec::with_capacity(self.0.len() + 4);
+        for free in &self.0 {
+            if free.intersect(taken).area() <= 0.0 {
+                split.push(*free);
+                continue;
+            }
+            let parts = [
+                Rect::new(free.x0, free.y0, taken.x0, free.y1),
+                Rect::new(taken.x1, free.y0, free.x1, free.y1),
+                Rect::new(free.x0, free.y0, free.x1, taken.y0),
+                Rect::new(free.x0, taken.y1, free.x1, free.y1),
+            ];
+            split.extend(parts.into_iter().filter(|part| part.x1 - part.x0 > 1.0 && part.y1 - part.y0 > 1.0));
+        }
+        let within = |inner: &Rect, outer: &Rect| {
+            outer.x0 <= inner.x0 && outer.y0 <= inner.y0 && outer.x1 >= inner.x1 && outer.y1 >= inner.y1
+        };
+        self.0 = (0..split.len())
+            .filter(|&index| {
+                !split.iter().enumerate().any(|(other, outer)| {
+                    let is_twin_before = split[index] == *outer && other < index;
+                    other != index && within(&split[index], outer) && (split[index] != *outer || is_twin_before)
+                })
+            })
+            .map(|index| split[index])
+            .collect();
+    }
+}
+
+fn fits(free: &Rect, width: f64, height: f64) -> bool {
+    const ROUNDING: f64 = 1e-9;
+    width <= free.width() + ROUNDING && height <= free.height() + ROUNDING
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_is_placed_over_another_and_all_that_fits_is_placed() {
+        let mut space = FreeSpace::new(vec![Rect::new(0.0, 0.0, 100.0, 100.0)]);
+        let placed: Vec<Rect> = (0..16).filter_map(|_| space.place(25.0, 25.0, 0.0)).collect();
+        assert_eq!(placed.len(), 16);
+        assert!(space.place(25.0, 25.0, 0.0).is_none());
+        for (index, a) in placed.iter().enumerate() {
+            assert!(placed[..index].iter().all(|b| a.intersect(*b).area() <= 0.0));
+        }
+    }
+}

@@ -1,0 +1,161 @@
+//! A picture of round tubes in space, drawn from their real geometry, hidden lines left out.
+
+use std::f64::consts::TAU;
+
+use glam::DVec3;
+use kurbo::{BezPath, Point, Rect};
+
+use super::clip::clip;
+use super::drawing::{Align, Drawing, Layer, Pen, Text};
+use super::label::SMALL_PT;
+use crate::job::Frame;
+
+/// Places round an edge, and along a line.
+const PLACES: usize = 120;
+
+/// A tube between two edges, open at both ends.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct RoundPiece {
+    /// Where it lies.
+    pub frame: Frame,
+    /// Outer radius in millimetres.
+    pub radius: f64,
+    /// Radius of the bore, where it shows at the far end, in millimetres.
+    pub bore_radius: Option<f64>,
+    /// t of the near edge, evenly round the girth from the front, in millimetres.
+    pub near: Vec<f64>,
+    /// t of the far edge, likewise.
+    pub far: Vec<f64>,
+    /// What to write at the far end of its front line, where that is drawn.
+    pub front_label: Option<&'static str>,
+}
+
+/// An edge square to the tube.
+pub(super) fn square_edge(t: f64) -> Vec<f64> {
+    vec![t]
+}
+
+/// Tubes seen from one side.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Picture {
+    /// What is seen.
+    pub pieces: Vec<RoundPiece>,
+    /// From the scene to the eye; any length.
+    pub eye: DVec3,
+    /// What is to be in the middle.
+    pub middle: DVec3,
+    /// Millimetres of the scene that are shown across.
+    pub shown: f64,
+    /// Under the picture.
+    pub caption: String,
+}
+
+impl RoundPiece {
+    fn point(&self, azimuth: f64, t: f64, radius: f64) -> DVec3 {
+        self.frame.origin + radius * self.frame.outward(azimuth) + t * self.frame.axis
+    }
+
+    /// Whether a ray from `from` towards the eye passes through the wall further on than `clear`.
+    fn hides(&self, from: DVec3, eye: DVec3, clear: f64) -> bool {
+        let across = |vector: DVec3| vector - vector.dot(self.frame.axis) * self.frame.axis;
+        let (start, way) = (across(from - self.frame.origin), across(eye));
+        let (a, b, c) = (way.length_squared(), start.dot(way), start.length_squared() - self.radius * self.radius);
+        let root = b * b - a * c;
+        if a < 1e-12 || root <= 0.0 {
+            return false;
+        }
+        [(-b - root.sqrt()) / a, (-b + root.sqrt()) / a].into_iter().any(|distance| {
+            if distance < clear {
+                return false;
+            }
+            let hit = from + distance * eye - self.frame.origin;
+            let azimuth = hit.dot(self.frame.right).atan2(hit.dot(self.frame.front)).rem_euclid(TAU);
+            let t = hit.dot(self.frame.axis);
+            t > edge_at(&self.near, azimuth) && t < edge_at(&self.far, azimuth)
+        })
+    }
+
+    /// Its edges, outlines and front line, as places in space, each with whether it is the front line.
+    fn lines(&self, eye: DVec3) -> Vec<(Vec<DVec3>, bool)> {
+        let round = |edge: &[f64], radius: f64| {
+            (0..=PLACES).map(|place| TAU * place as f64 / PLACES as f64).map(|azimuth| self.point(azimuth, edge_at(edge, azimuth), radius)).collect()
+        };
+        let along = |azimuth: f64| {
+            let (near, far) = (edge_at(&self.near, azimuth), edge_at(&self.far, azimuth));
+            (0..=PLACES).map(|place| self.point(azimuth, near + (far - near) * place as f64 / PLACES as f64, self.radius)).collect()
+        };
+        let mut lines: Vec<(Vec<DVec3>, bool)> = vec![(round(&self.near, self.radius), false), (round(&self.far, self.radius), false)];
+        lines.extend(self.bore_radius.map(|bore| (round(&self.far, bore), false)));
+        // Outlines are where the skin turns away from the eye.
+        let turning = (-self.frame.front.dot(eye)).atan2(self.frame.right.dot(eye));
+        lines.extend([turning, turning + TAU / 2.0].map(|azimuth| (along(azimuth.rem_euclid(TAU)), false)));
+        lines.extend(self.front_label.map(|_| (along(0.0), true)));
+        lines
+    }
+}
+
+/// t of an edge at an azimuth from 0 to a turn, between its places.
+fn edge_at(edge: &[f64], azimuth: f64) -> f64 {
+    let place = azimuth / TAU * edge.len() as f64;
+    let (before, share) = (place.floor(), place.fract());
+    let at = |index: usize| edge[index % edge.len()];
+    at(before as usize) * (1.0 - share) + at(before as usize + 1) * share
+}
+
+impl Picture {
+    /// Draws it `width` x `height` millimetres, within a frame.
+    pub(super) fn draw(&self, width: f64, height: f64) -> Drawing {
+        let eye = self.eye.normalize();
+        let right = DVec3::Z.cross(eye).normalize();
+        let up = eye.cross(right);
+        let scale = width / self.shown;
+        let flat = |point: DVec3| {
+            let from_middle = point - self.middle;
+            Point::new(width / 2.0 + scale * from_middle.dot(right), height / 2.0 + scale * from_middle.dot(up))
+        };
+        let mut lines = Drawing::default();
+        for piece in &self.pieces {
+            // Its own skin begins at the line itself.
+            let clear = 2e-3 * piece.radius;
+            for (places, is_front) in piece.lines(eye) {
+                let sees = |place: &DVec3| !self.pieces.iter().any(|other| other.hides(*place, eye, clear.max(2e-3 * other.radius)));
+                let pen = if is_front { Pen::CROWN } else { Pen { width_mm: 0.35, ..Pen::PLAIN } };
+                lines.stroke(Layer::Notes, pen, &visible(&places, sees, flat));
+            }
+            if let Some(label) = piece.front_label {
+                let end = flat(piece.point(0.0, edge_at(&piece.far, 0.0), piece.radius));
+                let text = Text::new((end.x + 1.5, end.y - 4.0), SMALL_PT, label).bold();
+                lines.fill(Layer::Notes, 1.0, text.bounds().inflate(0.4, 0.2));
+                lines.note(text);
+            }
+        }
+        let frame = Rect::new(0.0, 0.0, width, height);
+        let mut drawing = clip(&lines, frame);
+        drawing.stroke(Layer::Notes, Pen::FINE, frame);
+        let mut y = 0.0;
+        for line in super::text::lines(&self.caption, SMALL_PT, false, width) {
+            y -= 3.4;
+            drawing.note(Text::new((width / 2.0, y), SMALL_PT, line).align(Align::Middle));
+        }
+        drawing
+    }
+}
+
+/// The parts of a line of places that are seen.
+fn visible(places: &[DVec3], sees: impl Fn(&DVec3) -> bool, flat: impl Fn(DVec3) -> Point) -> BezPath {
+    let mut path = BezPath::new();
+    let mut is_down = false;
+    for pair in places.windows(2) {
+        let middle = pair[0].lerp(pair[1], 0.5);
+        if !sees(&middle) {
+            is_down = false;
+            continue;
+        }
+        if !is_down {
+            path.move_to(flat(pair[0]));
+        }
+        path.line_to(flat(pair[1]));
+        is_down = true;
+    }
+    path
+}

@@ -1,0 +1,112 @@
+//! A pattern that is larger than a sheet, in tiles that overlap and are joined by their crosses.
+
+use kurbo::{BezPath, Rect};
+
+use super::clip::{clip, keep_words_whole};
+use super::drawing::{Align, Drawing, Layer, Pen, Text};
+use super::label::SMALL_PT;
+use super::panel::{Panel, Role};
+use super::text::width_mm;
+
+/// How far neighbours overlap, in millimetres.
+pub(super) const OVERLAP: f64 = 10.0;
+/// Room under each tile for its number and the map, in millimetres.
+pub(super) const STRIP: f64 = 9.0;
+/// Arms of the crosses, in millimetres; they stay within the overlap.
+const CROSS: f64 = 4.0;
+
+/// How many tiles of at most `largest` cover `length`, and how long each is.
+pub(super) fn cover(length: f64, largest: f64) -> (usize, f64) {
+    if length <= largest {
+        return (1, length);
+    }
+    let count = ((length - OVERLAP) / (largest - OVERLAP)).ceil() as usize;
+    (count, (length + (count - 1) as f64 * OVERLAP) / count as f64)
+}
+
+/// Cuts a pattern into tiles of at most `largest` width and height in millimetres, its strip not counted.
+pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> Vec<Panel> {
+    let (columns, width) = cover(panel.width, largest.0);
+    let (rows, height) = cover(panel.height, largest.1);
+    let left = |column: usize| column as f64 * (width - OVERLAP);
+    let foot = |row: usize| panel.height - height - row as f64 * (height - OVERLAP);
+    let windows: Vec<Rect> = (0..rows)
+        .flat_map(|row| (0..columns).map(move |column| (row, column)))
+        .map(|(row, column)| Rect::new(left(column), foot(row), left(column) + width, foot(row) + height))
+        .collect();
+    let mut whole = panel.drawing.clone();
+    keep_words_whole(&mut whole, &windows);
+    crosses(&mut whole, panel, &windows, columns);
+    windows
+        .iter()
+        .enumerate()
+        .map(|(index, window)| {
+            let mut drawing = clip(&whole, *window);
+            trim_lines(&mut drawing, panel, *window);
+            strip(&mut drawing, panel, *window, index, (columns, rows));
+            let frame = Rect { y0: window.y0 - STRIP, ..*window };
+            Panel::framed(panel.name.clone(), Role::Pattern, &drawing, frame)
+        })
+        .collect()
+}
+
+/// Crosses in the middle of every overlap, twice along each edge.
+fn crosses(drawing: &mut Drawing, panel: &Panel, windows: &[Rect], columns: usize) {
+    let mut cross = |x: f64, y: f64| {
+        drawing.line(Layer::Notes, Pen::PLAIN, (x - CROSS, y), (x + CROSS, y));
+        drawing.line(Layer::Notes, Pen::PLAIN, (x, y - CROSS), (x, y + CROSS));
+    };
+    for (index, window) in windows.iter().enumerate() {
+        if index % columns + 1 < columns {
+            for share in [0.2, 0.8] {
+                cross(window.x1 - OVERLAP / 2.0, window.y0 + share * window.height());
+            }
+        }
+        if window.y0 > 1e-9 && panel.height > window.height() {
+            for share in [0.2, 0.8] {
+                cross(window.x0 + share * window.width(), window.y0 + OVERLAP / 2.0);
+            }
+        }
+    }
+}
+
+/// Dashed where the pattern goes on in another tile.
+fn trim_lines(drawing: &mut Drawing, panel: &Panel, window: Rect) {
+    let mut trims = BezPath::new();
+    let mut side = |goes_on: bool, from: (f64, f64), to: (f64, f64)| {
+        if goes_on {
+            trims.move_to(from);
+            trims.line_to(to);
+        }
+    };
+    side(window.x0 > 1e-9, (window.x0, window.y0), (window.x0, window.y1));
+    side(window.x1 < panel.width - 1e-9, (window.x1, window.y0), (window.x1, window.y1));
+    side(window.y0 > 1e-9, (window.x0, window.y0), (window.x1, window.y0));
+    side(window.y1 < panel.height - 1e-9, (window.x0, window.y1), (window.x1, window.y1));
+    drawing.stroke(Layer::Notes, Pen::DASHED, &trims);
+}
+
+/// Number, name and a map of the tiles, under the tile.
+fn strip(drawing: &mut Drawing, panel: &Panel, window: Rect, index: usize, (columns, rows): (usize, usize)) {
+    let y = window.y0 - STRIP + 2.6;
+    let cell = (6.0_f64.min(window.width() / 3.0 / columns as f64), 6.5 / rows as f64);
+    let map_left = window.x1 - cell.0 * columns as f64 - 0.5;
+    for number in 0..columns * rows {
+        let (column, row) = ((number % columns) as f64, (number / columns) as f64);
+        let corner = (map_left + column * cell.0, window.y0 - STRIP + 0.8 + (rows as f64 - 1.0 - row) * cell.1);
+        let place = Rect::new(corner.0, corner.1, corner.0 + cell.0, corner.1 + cell.1);
+        if number == index {
+            drawing.fill(Layer::Notes, 0.35, place);
+        }
+        drawing.stroke(Layer::Notes, Pen::FINE, place);
+    }
+    let count = columns * rows;
+    let long = format!("{}: tile {} of {count}. Lay the tiles over each other, cross on cross, and tape them.", panel.name, index + 1);
+    let short = format!("{}: tile {} of {count}", panel.name, index + 1);
+    let shortest = format!("tile {} of {count}", index + 1);
+    let room = map_left - window.x0 - 2.0;
+    let words = [long, short, shortest].into_iter().find(|words| width_mm(words, SMALL_PT, true) <= room);
+    if let Some(words) = words {
+        drawing.note(Text::new((window.x0 + 0.5, y), SMALL_PT, words).bold().align(Align::Left));
+    }
+}

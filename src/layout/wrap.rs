@@ -1,0 +1,229 @@
+//! The wrap: a tube's skin laid flat, with the cut at one end or at both.
+
+use kurbo::{Affine, BezPath, Point, Rect, Shape};
+
+use super::drawing::{Align, Drawing, Layer, Pen, Text};
+use super::hatch::hatch;
+use super::label::{Paragraph, SMALL_PT, write_column};
+use super::mark::CROWN_LINES;
+use super::panel::{Panel, Role};
+use super::text::width_mm;
+
+/// Width of the tab that is glued under the other edge, in millimetres.
+const TAB: f64 = 10.0;
+/// Paper left beyond the cut, in millimetres: the waste side.
+const WASTE: f64 = 12.0;
+/// Room for the crown lines' names under a base line, in millimetres.
+const NAMES: f64 = 7.5;
+/// A wrap narrower than this has its words beside it, in millimetres.
+const NARROW: f64 = 75.0;
+/// Width of words beside a wrap, in millimetres.
+const BESIDE: f64 = 60.0;
+/// Between the hatch lines of waste, in millimetres.
+const HATCHING: f64 = 3.0;
+const NAME_PT: f64 = 9.0;
+
+/// A cut edge on a wrap: x is the girth from the seam, y is up from the base line, in millimetres.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct CutEdge {
+    /// From the left edge to the right one.
+    pub path: BezPath,
+    /// Its lowest y.
+    pub low: f64,
+    /// Its highest y.
+    pub high: f64,
+}
+
+impl CutEdge {
+    /// From a solved curve (y is t, growing away from the cut end), `base_t` being where the base line is.
+    pub(super) fn above(curve: &crate::solver::EndCurve, base_t: f64) -> Self {
+        let flip = Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, base_t]);
+        Self { path: flip * curve.path.clone(), low: base_t - curve.highest.0, high: base_t - curve.lowest.0 }
+    }
+
+    /// The same edge at the other end of a piece, below the base line.
+    pub(super) fn mirrored_below(&self) -> Self {
+        let flip = Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, 0.0]);
+        Self { path: flip * self.path.clone(), low: -self.high, high: -self.low }
+    }
+}
+
+/// Everything that is on a wrap.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Wrap {
+    /// Names it in the report and on tiles.
+    pub name: String,
+    /// Its heading.
+    pub title: String,
+    /// Tube, joint, girth and whatever must be known, a paragraph each.
+    pub notes: Vec<String>,
+    /// Printed girth in millimetres.
+    pub girth_mm: f64,
+    /// Azimuth of the left edge in degrees.
+    pub seam_deg: f64,
+    /// The cut above the base line.
+    pub upper: CutEdge,
+    /// The cut below it, of a piece with two.
+    pub lower: Option<CutEdge>,
+    /// Stations round the girth.
+    pub stations: usize,
+    /// What else to call the crown lines, by azimuth: ("long side", 0).
+    pub also: Vec<(&'static str, f64)>,
+}
+
+impl Wrap {
+    /// Draws it, cut end up, azimuth growing to the right.
+    pub(super) fn panel(&self) -> Panel {
+        let mut drawing = Drawing::default();
+        let top = self.upper.high + WASTE;
+        self.waste(&mut drawing, &self.upper, top);
+        let bottom = match &self.lower {
+            Some(lower) => {
+                self.waste(&mut drawing, lower, lower.low - WASTE);
+                lower.low - WASTE
+            }
+            None => -NAMES,
+        };
+        self.crown_lines(&mut drawing, bottom, top);
+        self.base_line(&mut drawing);
+        let foot = self.write_notes(&mut drawing, bottom, top);
+        self.outline(&mut drawing, foot, top);
+        drawing.stroke(Layer::CutLine, Pen::CUT, &self.upper.path);
+        if let Some(lower) = &self.lower {
+            drawing.stroke(Layer::CutLine, Pen::CUT, &lower.path);
+        }
+        let bounds = drawing.bounds();
+        let frame = Rect::new(-0.5, bounds.y0 - 0.5, bounds.x1 + 0.5, top + 0.5);
+        Panel::framed(self.name.clone(), Role::Pattern, &drawing, frame)
+    }
+
+    /// x of an azimuth in degrees, from 0 to the girth.
+    fn x(&self, azimuth_deg: f64) -> f64 {
+        (azimuth_deg - self.seam_deg).rem_euclid(360.0) / 360.0 * self.girth_mm
+    }
+
+    /// Hatches what falls off between a cut and the paper's edge at `edge`.
+    fn waste(&self, drawing: &mut Drawing, cut: &CutEdge, edge: f64) {
+        let mut area = cut.path.clone();
+        area.line_to((self.girth_mm, edge));
+        area.line_to((0.0, edge));
+        area.close_path();
+        drawing.stroke(Layer::Notes, Pen::HATCH, hatch(&area, HATCHING));
+        let words = "WASTE";
+        let width = width_mm(words, NAME_PT, true) + 2.0;
+        let middle = if edge > cut.high { (cut.high + edge) / 2.0 } else { (cut.low + edge) / 2.0 };
+        for quarter in 0..4 {
+            let x = self.girth_mm * (f64::from(quarter) + 0.5) / 4.0;
+            if width > self.girth_mm / 4.0 - 2.0 && quarter % 2 == 1 {
+                continue;
+            }
+            drawing.fill(Layer::Notes, 1.0, Rect::new(x - width / 2.0, middle - 2.2, x + width / 2.0, middle + 2.2));
+            drawing.note(Text::new((x, middle - 1.2), NAME_PT, words).bold().align(Align::Middle));
+        }
+    }
+
+    /// The four lines along the tube, the seam's one at both edges, with their names under the base line.
+    fn crown_lines(&self, drawing: &mut Drawing, bottom: f64, top: f64) {
+        let room = self.girth_mm / 4.0 - 3.0;
+        for (name, azimuth) in CROWN_LINES {
+            let x = self.x(azimuth);
+            let at_seam = x < 1e-9;
+            drawing.line(Layer::CrownLines, Pen::CROWN, (x, bottom), (x, top));
+            if at_seam {
+                drawing.line(Layer::CrownLines, Pen::CROWN, (self.girth_mm, bottom), (self.girth_mm, top));
+            }
+            let also = self.also.iter().find(|(_, at)| *at == azimuth).map(|(words, _)| *words);
+            let name = name.to_uppercase();
+            let long = also.map_or_else(|| name.clone(), |also| format!("{name} · {also}"));
+            let fits = |words: &str, size: f64| width_mm(words, size, true) <= room;
+            let (words, size) = [(&long, NAME_PT), (&long, SMALL_PT), (&name, NAME_PT), (&name, SMALL_PT)]
+                .into_iter()
+                .find(|(words, size)| fits(words, *size))
+                .map_or_else(|| (name[..1].to_owned(), SMALL_PT), |(words, size)| (words.clone(), size));
+            // A line near the right edge has its name on its left.
+            let (from, align) =
+                if x + room > self.girth_mm { (x - 1.5, Align::Right) } else { (x + 1.5, Align::Left) };
+            drawing.words(Layer::CrownLines, Text::new((from, -5.5), size, words).bold().align(align));
+        }
+    }
+
+    /// The line from which ordinates are measured, with the stations' ticks and numbers.
+    fn base_line(&self, drawing: &mut Drawing) {
+        drawing.line(Layer::Notes, Pen::PLAIN, (0.0, 0.0), (self.girth_mm, 0.0));
+        let spacing = self.girth_mm / self.stations as f64;
+        let widest = width_mm(&(self.stations - 1).to_string(), SMALL_PT, false) + 1.0;
+        let every = (widest / spacing).ceil().max(1.0) as usize;
+        for station in 0..self.stations {
+            let x = self.x(360.0 * station as f64 / self.stations as f64);
+            let is_numbered = station % every == 0;
+            let reach = if is_numbered { 2.0 } else { 1.2 };
+            drawing.line(Layer::Notes, Pen::FINE, (x, -reach), (x, reach));
+            if is_numbered {
+                let x = x.clamp(widest / 2.0, self.girth_mm - widest / 2.0);
+                drawing.note(Text::new((x, 2.6), SMALL_PT, station.to_string()).align(Align::Middle));
+            }
+        }
+        let words = "BASE LINE, square round the tube; stations 0 at the front";
+        let short = "BASE LINE";
+        let room = self.girth_mm - 12.0;
+        let words = if width_mm(words, SMALL_PT, false) < room { words } else { short };
+        if width_mm(words, SMALL_PT, false) < room {
+            self.note_between_crowns(drawing, 6.4, words);
+        }
+    }
+
+    /// Words in the middle, on white, so that crown lines don't run through them.
+    fn note_between_crowns(&self, drawing: &mut Drawing, y: f64, words: &str) {
+        let text = Text::new((self.girth_mm / 2.0, y), SMALL_PT, words).align(Align::Middle);
+        drawing.fill(Layer::CrownLines, 1.0, text.bounds().inflate(0.8, 0.4));
+        drawing.words(Layer::CrownLines, text);
+    }
+
+    /// The arrow and the notes: under the wrap, or beside a narrow one. Gives the y of the wrap's foot.
+    fn write_notes(&self, drawing: &mut Drawing, bottom: f64, top: f64) -> f64 {
+        let mut paragraphs = vec![Paragraph::strong(self.title.clone(), 10.0)];
+        paragraphs.extend(self.notes.iter().map(Paragraph::plain));
+        if self.girth_mm < NARROW {
+            let x = self.girth_mm + TAB + 4.0;
+            arrow(drawing, Point::new(x + 4.0, top - 18.0));
+            write_column(drawing, Point::new(x + 10.0, top), BESIDE, &paragraphs);
+            return bottom;
+        }
+        let height = write_column(drawing, Point::new(15.0, bottom - 0.5), self.girth_mm - 17.0, &paragraphs);
+        let foot = bottom - height.max(18.0) - 1.0;
+        arrow(drawing, Point::new(7.5, bottom - 17.0));
+        foot
+    }
+
+    /// The paper's edge, the seam and the tab.
+    fn outline(&self, drawing: &mut Drawing, foot: f64, top: f64) {
+        let girth = self.girth_mm;
+        drawing.stroke(Layer::Notes, Pen::PLAIN, Rect::new(0.0, foot, girth, top));
+        let mut tab = BezPath::new();
+        tab.move_to((girth, top));
+        tab.line_to((girth + TAB, top - 4.0));
+        tab.line_to((girth + TAB, foot + 4.0));
+        tab.line_to((girth, foot));
+        drawing.stroke(Layer::Notes, Pen::DASHED, &tab);
+        let (long, short) = ("TAB: glue under the left edge, which meets the line here: the SEAM", "TAB: SEAM");
+        let room = top - foot - 10.0;
+        let words = if width_mm(long, SMALL_PT, false) < room { long } else { short };
+        drawing.note(Text::new((girth + 6.2, (top + foot) / 2.0), SMALL_PT, words).align(Align::Middle).upwards());
+    }
+}
+
+/// A broad arrow, tip up, 16 mm high, its foot's middle at `foot`, with its words.
+fn arrow(drawing: &mut Drawing, foot: Point) {
+    let outline = [(-1.6, 0.0), (-1.6, 7.0), (-4.0, 7.0), (0.0, 12.5), (4.0, 7.0), (1.6, 7.0), (1.6, 0.0)];
+    let mut path = BezPath::new();
+    for (index, corner) in outline.into_iter().enumerate() {
+        let point = foot + kurbo::Vec2::from(corner);
+        if index == 0 { path.move_to(point) } else { path.line_to(point) }
+    }
+    path.close_path();
+    drawing.fill(Layer::Notes, 0.15, path.into_path(0.1));
+    for (words, above) in [("CUT END", 16.0), ("UP", 13.2)] {
+        let text = Text::new(foot + kurbo::Vec2::new(0.0, above), SMALL_PT, words).bold().align(Align::Middle);
+        drawing.note(text);
+    }
+}

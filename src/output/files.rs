@@ -1,0 +1,91 @@
+//! Bytes to files: each written whole or not at all, and none unless all can be.
+
+use std::fs;
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use tempfile::{Builder, NamedTempFile};
+
+use crate::problem::{Problem, Problems};
+
+/// A file to be.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Output {
+    /// Where.
+    pub path: PathBuf,
+    /// All of it.
+    pub bytes: Vec<u8>,
+}
+
+/// Writes all files: first beside their places under other names, then, when every byte is on the
+/// disk, renamed into place. Older files survive a failed run.
+///
+/// # Errors
+/// Every file that can't be written, with the system's reason; then no file was changed, unless a rename failed half way,
+/// which the problem says.
+pub fn write_all(outputs: &[Output]) -> Result<(), Problems> {
+    let mut problems = Problems::none();
+    for (index, output) in outputs.iter().enumerate() {
+        if outputs[..index].iter().any(|other| other.path == output.path) {
+            problems.add(Problem::new("two files can't have one name").at(output.path.display()).help("give each output a name of its own"));
+        }
+    }
+    let staged: Vec<Staged<'_>> = outputs
+        .iter()
+        .filter_map(|output| problems.take(stage(output).map_err(|error| unwritable(&output.path, &error))))
+        .collect();
+    for file in problems.unless_any(Some(staged))? {
+        commit(file)?;
+    }
+    Ok(())
+}
+
+enum Staged<'a> {
+    /// Complete, under another name.
+    Beside(NamedTempFile, PathBuf),
+    /// A pipe or device can only be written to as it is.
+    Straight(&'a Output),
+}
+
+fn stage(output: &Output) -> io::Result<Staged<'_>> {
+    let target = match fs::metadata(&output.path) {
+        Ok(there) if there.is_dir() => return Err(io::Error::from(io::ErrorKind::IsADirectory)),
+        Ok(there) if !there.is_file() => return Ok(Staged::Straight(output)),
+        // Through a link, so that it stays one.
+        Ok(there) if there.permissions().readonly() => return Err(io::Error::from(io::ErrorKind::PermissionDenied)),
+        Ok(_) => fs::canonicalize(&output.path)?,
+        Err(_) => output.path.clone(),
+    };
+    let folder = match target.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let mut builder = Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // As any new file: the person's mask takes away what it must.
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    let mut file = builder.prefix(".girthline-").tempfile_in(folder)?;
+    file.write_all(&output.bytes)?;
+    file.as_file().sync_all()?;
+    Ok(Staged::Beside(file, target))
+}
+
+fn commit(staged: Staged<'_>) -> Result<(), Problem> {
+    match staged {
+        Staged::Beside(file, target) => {
+            file.persist(&target).map_err(|error| unwritable(&target, &error.error))?;
+        }
+        Staged::Straight(output) => {
+            let mut device = fs::OpenOptions::new().write(true).open(&output.path).map_err(|error| unwritable(&output.path, &error))?;
+            device.write_all(&output.bytes).and_then(|()| device.flush()).map_err(|error| unwritable(&output.path, &error))?;
+        }
+    }
+    Ok(())
+}
+
+fn unwritable(path: &Path, error: &io::Error) -> Problem {
+    Problem::output("the file can't be written").at(path.display()).figures(error.to_string()).help("nothing was changed; choose another place with --out, or make room")
+}

@@ -1,0 +1,155 @@
+//! The report: what was made, as JSON for other programs. A stable interface; DEVELOPERS.md documents it.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::job::Paper;
+use crate::layout::pack::{Pack, PackedEnd, PackedHole, PackedPiece};
+use crate::layout::{CROWN_LINES, Sheets};
+use crate::problem::Problem;
+use crate::solver::cut_at;
+
+/// Raised when a field changes its meaning or goes away.
+const VERSION: u32 = 1;
+
+#[derive(Serialize)]
+struct Report<'a> {
+    report: u32,
+    program: &'static str,
+    units: &'static str,
+    title: &'a str,
+    ends: Vec<End<'a>>,
+    holes: Vec<Hole<'a>>,
+    pieces: Vec<Piece<'a>>,
+    warnings: &'a [String],
+    sheets: SheetCount<'a>,
+}
+
+#[derive(Serialize)]
+struct End<'a> {
+    name: &'a str,
+    od_mm: f64,
+    wall_mm: f64,
+    touch: &'static str,
+    printed_girth_mm: f64,
+    seam_deg: f64,
+    turned: bool,
+    base_line_t_mm: f64,
+    curve: Vec<[f64; 2]>,
+    ordinates: Vec<Ordinate>,
+    longest_mm: f64,
+    shortest_mm: f64,
+    dihedral_deg: BTreeMap<&'static str, f64>,
+}
+
+#[derive(Serialize)]
+struct Ordinate {
+    station: usize,
+    azimuth_deg: f64,
+    girth_mm: f64,
+    from_base_mm: f64,
+}
+
+#[derive(Serialize)]
+struct Hole<'a> {
+    body: &'a str,
+    join: &'static str,
+    clearance_mm: f64,
+    outline: Vec<[f64; 2]>,
+}
+
+#[derive(Serialize)]
+struct Piece<'a> {
+    name: &'a str,
+    quantity: usize,
+    centre_line_mm: Option<f64>,
+    tip_to_tip_mm: Option<f64>,
+    cut_off_square_deg: &'a [f64],
+}
+
+#[derive(Serialize)]
+struct SheetCount<'a> {
+    paper: &'a str,
+    width_mm: f64,
+    height_mm: f64,
+    count: usize,
+}
+
+/// The report of a pack on its sheets.
+///
+/// # Errors
+/// Where it can't be put into bytes.
+pub fn report_bytes(pack: &Pack, sheets: &Sheets, paper: &Paper) -> Result<Vec<u8>, Problem> {
+    let report = Report {
+        report: VERSION,
+        program: concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION")),
+        units: "mm",
+        title: &pack.title,
+        ends: pack.ends.iter().map(|end| report_end(end, sheets)).collect(),
+        holes: pack.holes.iter().map(report_hole).collect(),
+        pieces: pack.pieces.iter().map(report_piece).collect(),
+        warnings: &pack.warnings,
+        sheets: SheetCount {
+            paper: &paper.name,
+            width_mm: paper.width_mm,
+            height_mm: paper.height_mm,
+            count: sheets.sheets.len(),
+        },
+    };
+    let mut bytes = serde_json::to_vec_pretty(&report)
+        .map_err(|error| Problem::output("the report can't be written").figures(error.to_string()))?;
+    bytes.push(b'\n');
+    Ok(bytes)
+}
+
+fn report_end<'a>(packed: &'a PackedEnd, sheets: &Sheets) -> End<'a> {
+    let sign = if packed.counts_towards_cut { -1.0 } else { 1.0 };
+    let t = |degree: u32| cut_at(&packed.end, f64::from(degree).to_radians()).map_or(f64::NAN, |cut| sign * cut.t + 0.0);
+    End {
+        name: &packed.name,
+        od_mm: packed.end.tube.od_mm,
+        wall_mm: packed.end.tube.wall_mm,
+        touch: packed.end.touch.word(),
+        printed_girth_mm: std::f64::consts::TAU * packed.curve.girth_radius_mm,
+        seam_deg: packed.curve.seam.to_degrees(),
+        turned: sheets.turned.contains(&packed.pattern),
+        base_line_t_mm: sign * packed.marks.base_t,
+        curve: (0..=360).map(|degree| [f64::from(degree), t(degree)]).collect(),
+        ordinates: packed
+            .marks
+            .stations
+            .iter()
+            .map(|station| Ordinate {
+                station: station.number,
+                azimuth_deg: station.azimuth_deg,
+                girth_mm: station.girth_mm,
+                from_base_mm: station.from_base_mm,
+            })
+            .collect(),
+        longest_mm: packed.marks.longest_mm,
+        shortest_mm: packed.marks.shortest_mm,
+        dihedral_deg: CROWN_LINES.iter().map(|(name, _)| *name).zip(packed.dihedral_deg).collect(),
+    }
+}
+
+fn report_hole(hole: &PackedHole) -> Hole<'_> {
+    let first = hole.outline.first();
+    Hole {
+        body: &hole.body,
+        join: hole.join.word(),
+        clearance_mm: hole.clearance_mm,
+        // Closed: the first place comes again at the end.
+        outline: hole.outline.iter().chain(first).map(|place| [place.x, place.y]).collect(),
+    }
+}
+
+fn report_piece(piece: &PackedPiece) -> Piece<'_> {
+    Piece {
+        name: &piece.name,
+        quantity: piece.quantity,
+        centre_line_mm: piece.centre_line_mm,
+        tip_to_tip_mm: piece.tip_to_tip_mm,
+        cut_off_square_deg: &piece.cut_off_square_deg,
+    }
+}
