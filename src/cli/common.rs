@@ -73,7 +73,9 @@ impl SheetFlags {
 
     /// Where the PDF goes.
     pub(super) fn out(&self, usual: &str) -> PathBuf {
-        self.out.clone().unwrap_or_else(|| PathBuf::from(format!("{usual}.pdf")))
+        self.out
+            .clone()
+            .unwrap_or_else(|| PathBuf::from(format!("{usual}.pdf")))
     }
 }
 
@@ -108,12 +110,17 @@ impl DrawFlags {
         }];
         let mut also = |path: Option<&PathBuf>, bytes: &dyn Fn() -> Result<Vec<u8>, Problem>| {
             let Some(path) = path else { return Ok(()) };
-            outputs.push(Output { path: path.clone(), bytes: bytes()? });
+            outputs.push(Output {
+                path: path.clone(),
+                bytes: bytes()?,
+            });
             Ok::<(), Problem>(())
         };
         also(self.wraps.svg.as_ref(), &|| Ok(svg_bytes(&pack.title, &patterns)))?;
         also(self.wraps.dxf.as_ref(), &|| dxf_bytes(&patterns))?;
-        also(self.wraps.report.as_ref(), &|| report_bytes(&pack, &sheets, &options.paper))?;
+        also(self.wraps.report.as_ref(), &|| {
+            report_bytes(&pack, &sheets, &options.paper)
+        })?;
         write_all(&outputs)?;
 
         let mut lines = pack.summary;
@@ -125,9 +132,17 @@ impl DrawFlags {
 
 /// What was written, and what to do with it.
 pub(super) fn written(outputs: &[Output], sheets: usize, paper: &str) -> Vec<String> {
-    let others: Vec<String> = outputs.iter().skip(1).map(|output| output.path.display().to_string()).collect();
+    let others: Vec<String> = outputs
+        .iter()
+        .skip(1)
+        .map(|output| output.path.display().to_string())
+        .collect();
     let pdf = outputs.first().map_or(Path::new(""), |output| output.path.as_path());
-    let count = if sheets == 1 { "1 sheet".to_owned() } else { format!("{sheets} sheets") };
+    let count = if sheets == 1 {
+        "1 sheet".to_owned()
+    } else {
+        format!("{sheets} sheets")
+    };
     let mut lines = vec![format!("wrote {} ({count}, {paper})", pdf.display())];
     lines.extend((!others.is_empty()).then(|| format!("wrote {}", others.join(", "))));
     lines.push("Print at 100 % (actual size), then measure both rulers before you cut.".to_owned());

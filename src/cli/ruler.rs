@@ -20,7 +20,10 @@ impl Args {
         let job = resolve::sheet(&self.sheets.raw())?;
         let sheets = ruler_sheets(&job.sheet);
         let bytes = pdf_bytes("Ruler sheet", &sheets, &job.sheet.paper)?;
-        let outputs = [Output { path: self.sheets.out("ruler"), bytes }];
+        let outputs = [Output {
+            path: self.sheets.out("ruler"),
+            bytes,
+        }];
         write_all(&outputs)?;
         Ok(written(&outputs, sheets.len(), &job.sheet.paper.name))
     }

@@ -1,6 +1,6 @@
 //! Round tubes, resolved.
 
-use crate::measure::{Size, Units};
+use crate::measure::{MM_PER_INCH, Size, Units};
 
 /// The tube that is cut.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,10 +78,16 @@ impl From<Size> for Header {
     }
 }
 
+/// `48.26 x 1.65 mm`, or `fence 1-7/8 (1.900 x 0.065 in)`.
 fn describe(od_mm: f64, wall_mm: Option<f64>, name: Option<&str>, units: Units) -> String {
+    let number = |mm: f64| match units {
+        Units::Millimetres => format!("{mm:.2}"),
+        Units::Inches => format!("{:.3}", mm / MM_PER_INCH),
+    };
+    let unit = units.name();
     let measures = match wall_mm {
-        Some(wall) => format!("{} x {}", units.show(od_mm), units.show_wall(wall)),
-        None => format!("{} OD", units.show(od_mm)),
+        Some(wall) => format!("{} x {} {unit}", number(od_mm), number(wall)),
+        None => format!("{} {unit} OD", number(od_mm)),
     };
     match name {
         Some(name) => format!("{name} ({measures})"),

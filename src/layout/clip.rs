@@ -32,17 +32,34 @@ pub(super) fn keep_words_whole(drawing: &mut Drawing, windows: &[Rect]) {
         if windows.iter().any(|window| holds(*window, bounds)) {
             continue;
         }
-        let shift = |window: &Rect| Point::new(shift_into(bounds.x0, bounds.x1, window.x0, window.x1), shift_into(bounds.y0, bounds.y1, window.y0, window.y1));
-        let nearest = windows.iter().map(shift).min_by(|a, b| a.to_vec2().hypot().total_cmp(&b.to_vec2().hypot()));
+        let shift = |window: &Rect| {
+            Point::new(
+                shift_into(bounds.x0, bounds.x1, window.x0, window.x1),
+                shift_into(bounds.y0, bounds.y1, window.y0, window.y1),
+            )
+        };
+        let nearest = windows
+            .iter()
+            .map(shift)
+            .min_by(|a, b| a.to_vec2().hypot().total_cmp(&b.to_vec2().hypot()));
         if let Some(shift) = nearest {
-            *text = Text { at: text.at + shift.to_vec2(), ..text.clone() };
+            *text = Text {
+                at: text.at + shift.to_vec2(),
+                ..text.clone()
+            };
         }
     }
 }
 
 fn shift_into(low: f64, high: f64, from: f64, to: f64) -> f64 {
     const CLEAR: f64 = 0.5;
-    if low < from + CLEAR { from + CLEAR - low } else if high > to - CLEAR { to - CLEAR - high } else { 0.0 }
+    if low < from + CLEAR {
+        from + CLEAR - low
+    } else if high > to - CLEAR {
+        to - CLEAR - high
+    } else {
+        0.0
+    }
 }
 
 fn holds(outer: Rect, inner: Rect) -> bool {
@@ -63,7 +80,12 @@ fn clip_stroke(path: &BezPath, window: Rect) -> BezPath {
                 Line::new((reach.x0, window.y0), (reach.x1, window.y0)),
                 Line::new((reach.x0, window.y1), (reach.x1, window.y1)),
             ];
-            cuts.extend(sides.into_iter().flat_map(|side| segment.intersect_line(side)).map(|hit| hit.segment_t.clamp(0.0, 1.0)));
+            cuts.extend(
+                sides
+                    .into_iter()
+                    .flat_map(|side| segment.intersect_line(side))
+                    .map(|hit| hit.segment_t.clamp(0.0, 1.0)),
+            );
             cuts.sort_by(f64::total_cmp);
         }
         for span in cuts.windows(2).filter(|span| span[1] - span[0] > 1e-12) {
@@ -94,8 +116,12 @@ mod tests {
     fn a_circle_through_four_windows_is_whole_again_in_their_sum() {
         let circle = Circle::new((0.3, 0.2), 10.0).to_path(1e-6);
         let length = |path: &BezPath| path.segments().map(|segment| segment.arclen(1e-9)).sum::<f64>();
-        let windows = [(-20.0, -20.0), (0.0, -20.0), (-20.0, 0.0), (0.0, 0.0)].map(|(x, y)| Rect::new(x, y, x + 20.0, y + 20.0));
-        let sum: f64 = windows.iter().map(|window| length(&clip_stroke(&circle, *window))).sum();
+        let windows =
+            [(-20.0, -20.0), (0.0, -20.0), (-20.0, 0.0), (0.0, 0.0)].map(|(x, y)| Rect::new(x, y, x + 20.0, y + 20.0));
+        let sum: f64 = windows
+            .iter()
+            .map(|window| length(&clip_stroke(&circle, *window)))
+            .sum();
         assert!((sum - length(&circle)).abs() < 1e-6, "{sum}");
     }
 }

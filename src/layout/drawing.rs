@@ -7,10 +7,10 @@ use super::text;
 /// The layers of every file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Layer {
-    /// Words and everything that is neither of the others.
-    Notes,
     /// The lines along the tube by which a wrap is set.
     CrownLines,
+    /// Words and everything that is neither of the others.
+    Notes,
     /// What to measure before cutting.
     Rulers,
     /// The lines to be cut, and nothing else.
@@ -19,7 +19,7 @@ pub enum Layer {
 
 impl Layer {
     /// All of them, from the lowest to the topmost.
-    pub const ALL: [Self; 4] = [Self::Notes, Self::CrownLines, Self::Rulers, Self::CutLine];
+    pub const ALL: [Self; 4] = [Self::CrownLines, Self::Notes, Self::Rulers, Self::CutLine];
 
     /// Its name in every file.
     pub fn name(self) -> &'static str {
@@ -51,14 +51,30 @@ impl Pen {
     /// Small marks.
     pub const FINE: Self = Self::solid(0.15);
     /// Crown lines.
-    pub const CROWN: Self = Self { width_mm: 0.3, dash_mm: Some((6.0, 1.5)), grey: 0.0 };
+    pub const CROWN: Self = Self {
+        width_mm: 0.3,
+        dash_mm: Some((6.0, 1.5)),
+        grey: 0.0,
+    };
     /// Folds, trims and joins.
-    pub const DASHED: Self = Self { width_mm: 0.2, dash_mm: Some((1.5, 1.2)), grey: 0.0 };
+    pub const DASHED: Self = Self {
+        width_mm: 0.2,
+        dash_mm: Some((1.5, 1.2)),
+        grey: 0.0,
+    };
     /// Waste.
-    pub const HATCH: Self = Self { width_mm: 0.18, dash_mm: None, grey: 0.55 };
+    pub const HATCH: Self = Self {
+        width_mm: 0.18,
+        dash_mm: None,
+        grey: 0.55,
+    };
 
     const fn solid(width_mm: f64) -> Self {
-        Self { width_mm, dash_mm: None, grey: 0.0 }
+        Self {
+            width_mm,
+            dash_mm: None,
+            grey: 0.0,
+        }
     }
 }
 
@@ -93,7 +109,14 @@ pub struct Text {
 impl Text {
     /// Level words that start at `at`.
     pub fn new(at: impl Into<Point>, size_pt: f64, words: impl Into<String>) -> Self {
-        Self { at: at.into(), size_pt, bold: false, align: Align::Left, quarter_turns: 0, words: words.into() }
+        Self {
+            at: at.into(),
+            size_pt,
+            bold: false,
+            align: Align::Left,
+            quarter_turns: 0,
+            words: words.into(),
+        }
     }
 
     /// The same, heavier.
@@ -111,7 +134,10 @@ impl Text {
     /// The same, reading upwards.
     #[must_use]
     pub fn upwards(self) -> Self {
-        Self { quarter_turns: 1, ..self }
+        Self {
+            quarter_turns: 1,
+            ..self
+        }
     }
 
     /// Width of the words in millimetres.
@@ -133,7 +159,8 @@ impl Text {
     /// The box round the words.
     pub fn bounds(&self) -> Rect {
         let size = self.size_pt * text::MM_PER_POINT;
-        self.placement().transform_rect_bbox(Rect::new(0.0, -0.22 * size, self.width(), 0.76 * size))
+        self.placement()
+            .transform_rect_bbox(Rect::new(0.0, -0.22 * size, self.width(), 0.76 * size))
     }
 }
 
@@ -194,22 +221,36 @@ impl Drawing {
 
     /// Adds another drawing, moved by `by`.
     pub fn add(&mut self, other: &Self, by: impl Into<kurbo::Vec2>) {
-        self.add_moved(other, Move { quarter_turns: 0, by: by.into() });
+        self.add_moved(
+            other,
+            Move {
+                quarter_turns: 0,
+                by: by.into(),
+            },
+        );
     }
 
     /// Adds another drawing, turned and moved.
     pub fn add_moved(&mut self, other: &Self, how: Move) {
-        self.items.extend(other.items.iter().map(|(layer, item)| (*layer, how.apply(item))));
+        self.items
+            .extend(other.items.iter().map(|(layer, item)| (*layer, how.apply(item))));
     }
 
     /// The box round everything; empty at the origin where there is nothing.
     pub fn bounds(&self) -> Rect {
-        self.items.iter().map(|(_, item)| item.bounds()).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
+        self.items
+            .iter()
+            .map(|(_, item)| item.bounds())
+            .reduce(|a, b| a.union(b))
+            .unwrap_or(Rect::ZERO)
     }
 
     /// The items of one layer.
     pub fn on(&self, layer: Layer) -> impl Iterator<Item = &Item> {
-        self.items.iter().filter(move |(on, _)| *on == layer).map(|(_, item)| item)
+        self.items
+            .iter()
+            .filter(move |(on, _)| *on == layer)
+            .map(|(_, item)| item)
     }
 }
 

@@ -6,7 +6,10 @@ use kurbo::{BezPath, Line, PathEl, Point};
 pub(super) fn hatch(area: &BezPath, spacing: f64) -> BezPath {
     let edges = edges(area);
     // Along a line of the hatch x + y is constant.
-    let sums = edges.iter().flat_map(|edge| [edge.p0, edge.p1]).map(|point| point.x + point.y);
+    let sums = edges
+        .iter()
+        .flat_map(|edge| [edge.p0, edge.p1])
+        .map(|point| point.x + point.y);
     let (low, high) = sums.fold((f64::MAX, f64::MIN), |(low, high), sum| (low.min(sum), high.max(sum)));
     let mut lines = BezPath::new();
     let pitch = spacing * std::f64::consts::SQRT_2;

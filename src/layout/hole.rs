@@ -6,50 +6,146 @@ use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::hatch::hatch;
 use super::label::{Paragraph, SMALL_PT, write_column};
 use super::panel::{Panel, Role};
+use crate::measure::Units;
 use crate::solver::HoleOutline;
 
-/// How far the lines reach past the hole, in millimetres.
-const REACH: f64 = 12.0;
+/// How far the lines reach past the hole round the body and along it, in millimetres.
+const REACH_ROUND: f64 = 16.0;
+const REACH_ALONG: f64 = 12.0;
 /// The paper round the hole is at least this wide, in millimetres, so that the words fit.
 const NARROWEST: f64 = 70.0;
+/// Lines of words are no wider than this, in millimetres, so that a tiled pattern has them on one tile.
+const COLUMN: f64 = 120.0;
 
-/// Draws a hole, front up. `girth_scale` is the printed girth over the body's own, as its paper lies
-/// half a sheet above the skin.
-pub(super) fn hole_panel(name: &str, title: &str, notes: &[String], outline: &HoleOutline, girth_scale: f64) -> Panel {
-    let path = Affine::scale_non_uniform(girth_scale, 1.0) * outline.path.clone();
-    let hole = path.bounding_box();
-    let mut drawing = Drawing::default();
-    drawing.stroke(Layer::Notes, Pen::HATCH, hatch(&path, 5.0));
-
-    let reach = hole.union(Rect::ZERO).inflate(REACH, REACH);
-    let side = ((NARROWEST - reach.width()) / 2.0).max(0.0);
-    let paper = reach.inflate(side, 0.0);
-    drawing.line(Layer::CrownLines, Pen::CROWN, (0.0, reach.y0), (0.0, reach.y1));
-    drawing.line(Layer::CrownLines, Pen::CROWN, (reach.x0, 0.0), (reach.x1, 0.0));
-    label_lines(&mut drawing, reach, paper);
-    waste_label(&mut drawing, hole.center());
-
-    let mut paragraphs = vec![Paragraph::strong(title, 10.0)];
-    paragraphs.extend(notes.iter().map(Paragraph::plain));
-    let height = write_column(&mut drawing, Point::new(paper.x0 + 2.0, paper.y0 - 4.0), paper.width() - 4.0, &paragraphs);
-    let frame = Rect::new(paper.x0, paper.y0 - height - 6.0, paper.x1, paper.y1 + 5.0);
-    drawing.stroke(Layer::Notes, Pen::PLAIN, frame);
-    drawing.stroke(Layer::CutLine, Pen::CUT, &path);
-    Panel::framed(name, Role::Pattern, &drawing, frame.inflate(0.5, 0.5))
+/// What a hole's pattern says.
+pub(super) struct HolePattern<'a> {
+    /// Names it in the report and on tiles.
+    pub(super) name: &'a str,
+    /// Its heading.
+    pub(super) title: &'a str,
+    /// What must be known, a paragraph each.
+    pub(super) notes: &'a [String],
+    /// The solved outline.
+    pub(super) outline: &'a HoleOutline,
+    /// The printed girth over the body's own, as its paper lies half a sheet above the skin.
+    pub(super) girth_scale: f64,
+    /// For the distances of lines.
+    pub(super) units: Units,
 }
 
-fn label_lines(drawing: &mut Drawing, reach: Rect, paper: Rect) {
-    let crown = Layer::CrownLines;
-    drawing.words(crown, Text::new((0.0, reach.y1 + 1.2), 9.0, "FRONT").bold().align(Align::Middle));
-    drawing.words(crown, Text::new((0.0, reach.y0 - 3.4), SMALL_PT, "BACK").bold().align(Align::Middle));
-    drawing.words(crown, Text::new((1.2, reach.y1 - 3.0), SMALL_PT, "line along the header"));
-    let girth = Text::new((paper.x1 - 1.5, 1.2), SMALL_PT, "girth line").align(Align::Right);
-    drawing.words(crown, girth);
+impl HolePattern<'_> {
+    /// Draws the hole, front up, with a line along the body and one round it.
+    pub(super) fn panel(&self) -> Panel {
+        let path = Affine::scale_non_uniform(self.girth_scale, 1.0) * self.outline.path.clone();
+        let hole = path.bounding_box();
+        let mut drawing = Drawing::default();
+        drawing.stroke(Layer::Notes, Pen::HATCH, hatch(&path, 5.0));
+
+        let lines = SettingLines::near(hole, self.girth_scale);
+        let reach = hole.union_pt(lines.cross).inflate(REACH_ROUND, REACH_ALONG);
+        let side = ((NARROWEST - reach.width()) / 2.0).max(0.0);
+        let paper = reach.inflate(side, 0.0);
+        lines.draw(&mut drawing, reach, paper);
+        waste_label(&mut drawing, hole);
+
+        let mut paragraphs = vec![Paragraph::strong(self.title, 10.0)];
+        paragraphs.extend(self.notes.iter().map(Paragraph::plain));
+        paragraphs.extend(
+            lines
+                .words(self.girth_scale, self.units)
+                .into_iter()
+                .map(Paragraph::plain),
+        );
+        let column = (paper.width() - 4.0).min(COLUMN);
+        let height = write_column(
+            &mut drawing,
+            Point::new(paper.x0 + 2.0, paper.y0 - 4.0),
+            column,
+            &paragraphs,
+        );
+        let frame = Rect::new(paper.x0, paper.y0 - height - 6.0, paper.x1, paper.y1 + 5.0);
+        drawing.stroke(Layer::Notes, Pen::PLAIN, frame);
+        drawing.stroke(Layer::CutLine, Pen::CUT, &path);
+        Panel::framed(self.name, Role::Pattern, &drawing, frame.inflate(0.5, 0.5))
+    }
+}
+
+/// The line along the body and the line round it, by which the pattern is set.
+struct SettingLines {
+    /// Where they cross, on the pattern.
+    cross: Point,
+}
+
+impl SettingLines {
+    /// The body's own zero lines where they pass near the hole; else parallels to them through its
+    /// middle, at a whole number of millimetres.
+    fn near(hole: Rect, girth_scale: f64) -> Self {
+        let near = |low: f64, high: f64, scale: f64| {
+            if low - REACH_ALONG <= 0.0 && high + REACH_ALONG >= 0.0 {
+                0.0
+            } else {
+                ((low + high) / 2.0 / scale).round() * scale
+            }
+        };
+        Self {
+            cross: Point::new(near(hole.x0, hole.x1, girth_scale), near(hole.y0, hole.y1, 1.0)),
+        }
+    }
+
+    fn draw(&self, drawing: &mut Drawing, reach: Rect, paper: Rect) {
+        let Point { x, y } = self.cross;
+        let crown = Layer::CrownLines;
+        drawing.line(crown, Pen::CROWN, (x, reach.y0), (x, reach.y1));
+        drawing.line(crown, Pen::CROWN, (reach.x0, y), (reach.x1, y));
+        drawing.words(
+            crown,
+            Text::new((x, reach.y1 + 1.2), 9.0, "FRONT").bold().align(Align::Middle),
+        );
+        drawing.words(
+            crown,
+            Text::new((x, reach.y0 - 3.4), SMALL_PT, "BACK")
+                .bold()
+                .align(Align::Middle),
+        );
+        drawing.words(crown, Text::new((x + 1.2, reach.y1 - 3.0), SMALL_PT, "A"));
+        drawing.words(
+            crown,
+            Text::new((paper.x1 - 1.5, y + 1.2), SMALL_PT, "B").align(Align::Right),
+        );
+    }
+
+    /// Where the lines are on the body.
+    fn words(&self, girth_scale: f64, units: Units) -> [String; 2] {
+        let Point { x, y } = self.cross;
+        let u = x / girth_scale;
+        let along = match u {
+            0.0 => "the header's line nearest the branch (where it would stand without offset)".to_owned(),
+            _ => format!(
+                "{} round the header to the {} of its line nearest the branch",
+                units.show(u.abs()),
+                if u > 0.0 { "right" } else { "left" }
+            ),
+        };
+        let round = match y {
+            0.0 => "goes round through the point where the centre lines cross".to_owned(),
+            _ => format!(
+                "goes round {} {} the point where the centre lines cross",
+                units.show(y.abs()),
+                if y > 0.0 { "in front of" } else { "behind" }
+            ),
+        };
+        [format!("Line A runs along {along}."), format!("Line B {round}.")]
+    }
 }
 
 /// The inside falls out.
-fn waste_label(drawing: &mut Drawing, middle: Point) {
-    let text = Text::new((middle.x, middle.y + 2.0), 9.0, "WASTE").bold().align(Align::Middle);
-    drawing.fill(Layer::CrownLines, 1.0, text.bounds().inflate(1.0, 0.6));
-    drawing.words(Layer::CrownLines, text);
+fn waste_label(drawing: &mut Drawing, hole: Rect) {
+    let text = Text::new((hole.center().x, hole.center().y + 2.0), 9.0, "WASTE")
+        .bold()
+        .align(Align::Middle);
+    let white = text.bounds().inflate(1.0, 0.6);
+    if white.width() + 6.0 < hole.width() && hole.height() > 12.0 {
+        drawing.fill(Layer::Notes, 1.0, white);
+        drawing.note(text);
+    }
 }

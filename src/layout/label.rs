@@ -19,11 +19,19 @@ pub(super) struct Paragraph {
 
 impl Paragraph {
     pub(super) fn plain(words: impl Into<String>) -> Self {
-        Self { words: words.into(), size_pt: SMALL_PT, bold: false }
+        Self {
+            words: words.into(),
+            size_pt: SMALL_PT,
+            bold: false,
+        }
     }
 
     pub(super) fn strong(words: impl Into<String>, size_pt: f64) -> Self {
-        Self { words: words.into(), size_pt, bold: true }
+        Self {
+            words: words.into(),
+            size_pt,
+            bold: true,
+        }
     }
 }
 
@@ -56,12 +64,26 @@ const CAUTIONS: &str = "CAUTION. Never cut or weld a used drum or tank that is n
     and inspection: local rules and licensed people have the last word.";
 
 /// The top of the first sheet: what is made, what must be known, the picture, the steps and the cautions.
-pub(super) fn heading_panel(title: &str, label: Option<&str>, warnings: &[String], picture: Option<&Drawing>, width: f64) -> Panel {
+pub(super) fn heading_panel(
+    title: &str,
+    label: Option<&str>,
+    warnings: &[String],
+    picture: Option<&Drawing>,
+    width: f64,
+) -> Panel {
     let picture_box = picture.map_or(Rect::ZERO, Drawing::bounds);
-    let column = if picture.is_some() { width - picture_box.width() - 4.0 } else { width };
+    let column = if picture.is_some() {
+        width - picture_box.width() - 4.0
+    } else {
+        width
+    };
     let mut paragraphs = vec![Paragraph::strong(title, 13.0)];
     paragraphs.extend(label.map(|label| Paragraph::strong(label, 10.0)));
-    paragraphs.extend(warnings.iter().map(|warning| Paragraph::strong(format!("Note: {warning}."), 8.0)));
+    paragraphs.extend(
+        warnings
+            .iter()
+            .map(|warning| Paragraph::strong(format!("Note: {warning}."), 8.0)),
+    );
     paragraphs.push(Paragraph::plain(STEPS));
     paragraphs.push(Paragraph::plain(CAUTIONS));
 

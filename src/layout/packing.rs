@@ -44,7 +44,11 @@ impl FreeSpace {
                 Rect::new(free.x0, free.y0, free.x1, taken.y0),
                 Rect::new(free.x0, taken.y1, free.x1, free.y1),
             ];
-            split.extend(parts.into_iter().filter(|part| part.x1 - part.x0 > 1.0 && part.y1 - part.y0 > 1.0));
+            split.extend(
+                parts
+                    .into_iter()
+                    .filter(|part| part.x1 - part.x0 > 1.0 && part.y1 - part.y0 > 1.0),
+            );
         }
         let within = |inner: &Rect, outer: &Rect| {
             outer.x0 <= inner.x0 && outer.y0 <= inner.y0 && outer.x1 >= inner.x1 && outer.y1 >= inner.y1

@@ -35,6 +35,12 @@ impl Panel {
     pub fn framed(name: impl Into<String>, role: Role, drawing: &Drawing, frame: Rect) -> Self {
         let mut moved = Drawing::default();
         moved.add(drawing, (-frame.x0, -frame.y0));
-        Self { name: name.into(), role, drawing: moved, width: frame.width(), height: frame.height() }
+        Self {
+            name: name.into(),
+            role,
+            drawing: moved,
+            width: frame.width(),
+            height: frame.height(),
+        }
     }
 }

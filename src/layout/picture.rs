@@ -59,32 +59,49 @@ impl RoundPiece {
     fn hides(&self, from: DVec3, eye: DVec3, clear: f64) -> bool {
         let across = |vector: DVec3| vector - vector.dot(self.frame.axis) * self.frame.axis;
         let (start, way) = (across(from - self.frame.origin), across(eye));
-        let (a, b, c) = (way.length_squared(), start.dot(way), start.length_squared() - self.radius * self.radius);
+        let (a, b, c) = (
+            way.length_squared(),
+            start.dot(way),
+            start.length_squared() - self.radius * self.radius,
+        );
         let root = b * b - a * c;
         if a < 1e-12 || root <= 0.0 {
             return false;
         }
-        [(-b - root.sqrt()) / a, (-b + root.sqrt()) / a].into_iter().any(|distance| {
-            if distance < clear {
-                return false;
-            }
-            let hit = from + distance * eye - self.frame.origin;
-            let azimuth = hit.dot(self.frame.right).atan2(hit.dot(self.frame.front)).rem_euclid(TAU);
-            let t = hit.dot(self.frame.axis);
-            t > edge_at(&self.near, azimuth) && t < edge_at(&self.far, azimuth)
-        })
+        [(-b - root.sqrt()) / a, (-b + root.sqrt()) / a]
+            .into_iter()
+            .any(|distance| {
+                if distance < clear {
+                    return false;
+                }
+                let hit = from + distance * eye - self.frame.origin;
+                let azimuth = hit
+                    .dot(self.frame.right)
+                    .atan2(hit.dot(self.frame.front))
+                    .rem_euclid(TAU);
+                let t = hit.dot(self.frame.axis);
+                t > edge_at(&self.near, azimuth) && t < edge_at(&self.far, azimuth)
+            })
     }
 
     /// Its edges, outlines and front line, as places in space, each with whether it is the front line.
     fn lines(&self, eye: DVec3) -> Vec<(Vec<DVec3>, bool)> {
         let round = |edge: &[f64], radius: f64| {
-            (0..=PLACES).map(|place| TAU * place as f64 / PLACES as f64).map(|azimuth| self.point(azimuth, edge_at(edge, azimuth), radius)).collect()
+            (0..=PLACES)
+                .map(|place| TAU * place as f64 / PLACES as f64)
+                .map(|azimuth| self.point(azimuth, edge_at(edge, azimuth), radius))
+                .collect()
         };
         let along = |azimuth: f64| {
             let (near, far) = (edge_at(&self.near, azimuth), edge_at(&self.far, azimuth));
-            (0..=PLACES).map(|place| self.point(azimuth, near + (far - near) * place as f64 / PLACES as f64, self.radius)).collect()
+            (0..=PLACES)
+                .map(|place| self.point(azimuth, near + (far - near) * place as f64 / PLACES as f64, self.radius))
+                .collect()
         };
-        let mut lines: Vec<(Vec<DVec3>, bool)> = vec![(round(&self.near, self.radius), false), (round(&self.far, self.radius), false)];
+        let mut lines: Vec<(Vec<DVec3>, bool)> = vec![
+            (round(&self.near, self.radius), false),
+            (round(&self.far, self.radius), false),
+        ];
         lines.extend(self.bore_radius.map(|bore| (round(&self.far, bore), false)));
         // Outlines are where the skin turns away from the eye.
         let turning = (-self.frame.front.dot(eye)).atan2(self.frame.right.dot(eye));
@@ -111,15 +128,30 @@ impl Picture {
         let scale = width / self.shown;
         let flat = |point: DVec3| {
             let from_middle = point - self.middle;
-            Point::new(width / 2.0 + scale * from_middle.dot(right), height / 2.0 + scale * from_middle.dot(up))
+            Point::new(
+                width / 2.0 + scale * from_middle.dot(right),
+                height / 2.0 + scale * from_middle.dot(up),
+            )
         };
         let mut lines = Drawing::default();
         for piece in &self.pieces {
             // Its own skin begins at the line itself.
             let clear = 2e-3 * piece.radius;
             for (places, is_front) in piece.lines(eye) {
-                let sees = |place: &DVec3| !self.pieces.iter().any(|other| other.hides(*place, eye, clear.max(2e-3 * other.radius)));
-                let pen = if is_front { Pen::CROWN } else { Pen { width_mm: 0.35, ..Pen::PLAIN } };
+                let sees = |place: &DVec3| {
+                    !self
+                        .pieces
+                        .iter()
+                        .any(|other| other.hides(*place, eye, clear.max(2e-3 * other.radius)))
+                };
+                let pen = if is_front {
+                    Pen::CROWN
+                } else {
+                    Pen {
+                        width_mm: 0.35,
+                        ..Pen::PLAIN
+                    }
+                };
                 lines.stroke(Layer::Notes, pen, &visible(&places, sees, flat));
             }
             if let Some(label) = piece.front_label {

@@ -40,11 +40,23 @@ pub(super) fn draw(drawing: &mut Drawing, start: Point, way: Way, metric: f64, i
     let at = |along: f64, off: f64| start + way.vector(along, off);
     drawing.line(Layer::Rulers, Pen::PLAIN, at(0.0, 0.0), at(metric.max(inch), 0.0));
     for mm in 0..=metric.round() as usize {
-        let reach = if mm % 10 == 0 { 3.2 } else if mm % 5 == 0 { 2.4 } else { 1.6 };
+        let reach = if mm % 10 == 0 {
+            3.2
+        } else if mm % 5 == 0 {
+            2.4
+        } else {
+            1.6
+        };
         tick(drawing, at(mm as f64, 0.0), at(mm as f64, reach), mm % 10 == 0);
     }
     for eighth in 0..=(inch / MM_PER_INCH * 8.0).round() as usize {
-        let reach = if eighth % 8 == 0 { 3.2 } else if eighth % 4 == 0 { 2.4 } else { 1.6 };
+        let reach = if eighth % 8 == 0 {
+            3.2
+        } else if eighth % 4 == 0 {
+            2.4
+        } else {
+            1.6
+        };
         let along = eighth as f64 * MM_PER_INCH / 8.0;
         tick(drawing, at(along, 0.0), at(along, -reach), eighth % 8 == 0);
     }
@@ -57,13 +69,24 @@ pub(super) fn draw(drawing: &mut Drawing, start: Point, way: Way, metric: f64, i
         if way == Way::Down { text.upwards() } else { text }
     };
     let last_mm = (metric / 10.0).round() as usize;
-    for cm in (0..=last_mm).filter(|cm| cm % 5 == 0 || last_mm - cm >= 2) {
-        let words = if cm == last_mm { format!("{} mm", cm * 10) } else { (cm * 10).to_string() };
-        drawing.words(Layer::Rulers, figure(cm as f64 * 10.0 - if cm == last_mm { 2.0 } else { 0.0 }, 4.7, words));
+    for cm in (0..=last_mm).filter(|cm| *cm == last_mm || last_mm - cm >= 2) {
+        let words = if cm == last_mm {
+            format!("{} mm", cm * 10)
+        } else {
+            (cm * 10).to_string()
+        };
+        drawing.words(
+            Layer::Rulers,
+            figure(cm as f64 * 10.0 - if cm == last_mm { 2.0 } else { 0.0 }, 4.7, words),
+        );
     }
     let last_inch = (inch / MM_PER_INCH).round() as usize;
     for number in 0..=last_inch {
-        let words = if number == last_inch { format!("{number} in") } else { number.to_string() };
+        let words = if number == last_inch {
+            format!("{number} in")
+        } else {
+            number.to_string()
+        };
         let back = if number == last_inch { 1.5 } else { 0.0 };
         drawing.words(Layer::Rulers, figure(number as f64 * MM_PER_INCH - back, -4.7, words));
     }
@@ -80,11 +103,28 @@ pub fn ruler_sheets(options: &SheetOptions) -> Vec<Sheet> {
     let corner = Point::new(BREADTH + 1.0, BREADTH + 1.0);
     let room = (area.width - corner.x - OVERHANG, area.height - corner.y - OVERHANG);
     let whole = |room: f64, unit: f64| (room / unit).floor() * unit;
-    draw(&mut drawing, Point::new(corner.x, BREADTH / 2.0), Way::Across, whole(room.0, 10.0), whole(room.0, MM_PER_INCH));
-    draw(&mut drawing, Point::new(BREADTH / 2.0, corner.y), Way::Down, whole(room.1, 10.0), whole(room.1, MM_PER_INCH));
+    draw(
+        &mut drawing,
+        Point::new(corner.x, BREADTH / 2.0),
+        Way::Across,
+        whole(room.0, 10.0),
+        whole(room.0, MM_PER_INCH),
+    );
+    draw(
+        &mut drawing,
+        Point::new(BREADTH / 2.0, corner.y),
+        Way::Down,
+        whole(room.1, 10.0),
+        whole(room.1, MM_PER_INCH),
+    );
 
     let box_side = 100.0;
-    let square = Rect::new(corner.x + 20.0, corner.y + 12.0, corner.x + 20.0 + box_side, corner.y + 12.0 + box_side);
+    let square = Rect::new(
+        corner.x + 20.0,
+        corner.y + 12.0,
+        corner.x + 20.0 + box_side,
+        corner.y + 12.0 + box_side,
+    );
     drawing.stroke(Layer::Rulers, Pen::PLAIN, square);
     let label = Text::new((square.center().x, square.center().y), 9.0, "100 mm square").align(Align::Middle);
     drawing.words(Layer::Rulers, label);
@@ -92,17 +132,43 @@ pub fn ruler_sheets(options: &SheetOptions) -> Vec<Sheet> {
     let corrected = if correction == (1.0, 1.0) {
         "This sheet is not corrected.".to_owned()
     } else {
-        format!("This sheet is corrected: across x {:.5}, down x {:.5}. Both rulers should now be true.", correction.0, correction.1)
+        format!(
+            "This sheet is corrected: across x {:.5}, down x {:.5}. Both rulers should now be true.",
+            correction.0, correction.1
+        )
+    };
+    let step = |words: &str| Paragraph {
+        size_pt: 10.0,
+        ..Paragraph::plain(words)
     };
     let paragraphs = [
         Paragraph::strong("Ruler sheet", 16.0),
-        Paragraph::strong(format!("{} paper, {:.1} x {:.1} mm", paper.name, paper.width_mm, paper.height_mm), 10.0),
-        Paragraph::plain("1  Print this sheet at 100 % (\"actual size\", no fitting to the page), on the printer and the paper that the wraps will use."),
-        Paragraph::plain("2  Lay a steel rule or a good tape along the ruler at the bottom, then along the one at the left. Read both at the 150 mm mark, to a quarter of a millimetre, or at the 6 in mark."),
-        Paragraph::plain("3  If 150 mm measures 150 mm both ways, there is nothing to do. If not, give what you read, across first, then down: --ruler-reads 149.3,150.2 (or in inches: --ruler-reads 5.97,6.01). Each direction is then corrected on its own."),
-        Paragraph::plain("4  Print again with the readings and check once more. A reading that is more than a tenth off means that the printer fitted the page: look for that setting first."),
+        Paragraph::strong(
+            format!(
+                "{} paper, {:.1} x {:.1} mm",
+                paper.name, paper.width_mm, paper.height_mm
+            ),
+            10.0,
+        ),
+        step(
+            "1  Print this sheet at 100 % (\"actual size\", no fitting to the page), on the printer and the paper that the wraps will use.",
+        ),
+        step(
+            "2  Lay a steel rule or a good tape along the ruler at the bottom, then along the one at the left. Read both at the 150 mm mark, to a quarter of a millimetre, or at the 6 in mark.",
+        ),
+        step(
+            "3  If 150 mm measures 150 mm both ways, there is nothing to do. If not, give what you read, across first, then down: --ruler-reads 149.3,150.2 (or in inches: --ruler-reads 5.97,6.01). Each direction is then corrected on its own.",
+        ),
+        step(
+            "4  Print again with the readings and check once more. A reading that is more than a tenth off means that the printer fitted the page: look for that setting first.",
+        ),
         Paragraph::strong(corrected, 10.0),
     ];
-    write_column(&mut drawing, Point::new(corner.x + 6.0, area.height), area.width - corner.x - 12.0, &paragraphs);
+    write_column(
+        &mut drawing,
+        Point::new(corner.x + 6.0, area.height),
+        area.width - corner.x - 12.0,
+        &paragraphs,
+    );
     vec![Sheet { drawing }]
 }

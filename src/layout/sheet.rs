@@ -92,7 +92,11 @@ struct Stack {
 
 impl Stack {
     fn new(area: Area) -> Self {
-        Self { area, open: Vec::new(), turned: Vec::new() }
+        Self {
+            area,
+            open: Vec::new(),
+            turned: Vec::new(),
+        }
     }
 
     /// What the rulers leave free.
@@ -126,11 +130,27 @@ impl Stack {
     }
 
     fn place_on(&mut self, index: usize, panel: &Panel, quarter_turns: u8) -> bool {
-        let (width, height) = if quarter_turns == 1 { (panel.height, panel.width) } else { (panel.width, panel.height) };
+        let (width, height) = if quarter_turns == 1 {
+            (panel.height, panel.width)
+        } else {
+            (panel.width, panel.height)
+        };
         let (space, drawing) = &mut self.open[index];
-        let Some(place) = space.place(width, height, GAP) else { return false };
-        let by = if quarter_turns == 1 { (place.x0 + panel.height, place.y0) } else { (place.x0, place.y0) };
-        drawing.add_moved(&panel.drawing, Move { quarter_turns, by: by.into() });
+        let Some(place) = space.place(width, height, GAP) else {
+            return false;
+        };
+        let by = if quarter_turns == 1 {
+            (place.x0 + panel.height, place.y0)
+        } else {
+            (place.x0, place.y0)
+        };
+        drawing.add_moved(
+            &panel.drawing,
+            Move {
+                quarter_turns,
+                by: by.into(),
+            },
+        );
         if quarter_turns == 1 && !self.turned.contains(&panel.name) {
             self.turned.push(panel.name.clone());
         }
@@ -143,8 +163,13 @@ impl Stack {
         // A tile's strip stands under it, turned or not.
         let upright = (room.0, room.1 - tile::STRIP);
         let turned = (room.1, room.0 - tile::STRIP);
-        let count = |largest: (f64, f64)| tile::cover(panel.width, largest.0).0 * tile::cover(panel.height, largest.1).0;
-        let largest = if count(turned) < count(upright) { turned } else { upright };
+        let count =
+            |largest: (f64, f64)| tile::cover(panel.width, largest.0).0 * tile::cover(panel.height, largest.1).0;
+        let largest = if count(turned) < count(upright) {
+            turned
+        } else {
+            upright
+        };
         for tile in tiles(panel, largest) {
             self.place(&tile);
         }
@@ -161,28 +186,58 @@ impl Stack {
                 Sheet { drawing }
             })
             .collect();
-        Sheets { sheets, turned: self.turned }
+        Sheets {
+            sheets,
+            turned: self.turned,
+        }
     }
 }
 
 /// Rulers both ways, the line to measure them, and the sheet's number.
 fn furnish(drawing: &mut Drawing, area: Area, title: &str, (number, count): (usize, usize)) {
     let middle = ruler::BREADTH / 2.0;
-    ruler::draw(drawing, Point::new(RULER_CORNER, middle), Way::Across, ruler::METRIC, ruler::INCH);
-    ruler::draw(drawing, Point::new(middle, RULER_CORNER), Way::Down, ruler::METRIC, ruler::INCH);
-    let measure = "MEASURE BOTH RULERS BEFORE CUTTING: 150 mm or 6 in, across and down. If off: --ruler-reads ACROSS,DOWN";
-    drawing.words(Layer::Rulers, Text::new((RULER_CORNER, ruler::BREADTH + 0.6), SMALL_PT, measure).bold());
-    let sheet = Text::new((area.width, middle - 1.0), 9.0, format!("sheet {number} of {count}")).bold().align(Align::Right);
+    ruler::draw(
+        drawing,
+        Point::new(RULER_CORNER, middle),
+        Way::Across,
+        ruler::METRIC,
+        ruler::INCH,
+    );
+    ruler::draw(
+        drawing,
+        Point::new(middle, RULER_CORNER),
+        Way::Down,
+        ruler::METRIC,
+        ruler::INCH,
+    );
+    let measure =
+        "MEASURE BOTH RULERS BEFORE CUTTING: 150 mm or 6 in, across and down. If off: --ruler-reads ACROSS,DOWN";
+    drawing.words(
+        Layer::Rulers,
+        Text::new((RULER_CORNER, ruler::BREADTH + 0.6), SMALL_PT, measure).bold(),
+    );
+    let sheet = Text::new((area.width, middle - 1.0), 9.0, format!("sheet {number} of {count}"))
+        .bold()
+        .align(Align::Right);
     drawing.note(sheet);
     let room = area.width - RULER_CORNER - ruler::INCH - 4.0;
-    let name = super::text::lines(title, SMALL_PT, false, room).into_iter().next().unwrap_or_default();
+    let name = super::text::lines(title, SMALL_PT, false, room)
+        .into_iter()
+        .next()
+        .unwrap_or_default();
     drawing.note(Text::new((area.width, middle - 5.0), SMALL_PT, name).align(Align::Right));
 }
 
 /// The patterns alone, one over the other, with a ruler: for a cutter that knows no pages.
 pub fn cutter_drawing(panels: &[Panel]) -> Drawing {
     let mut drawing = Drawing::default();
-    ruler::draw(&mut drawing, Point::new(0.0, ruler::BREADTH / 2.0), Way::Across, ruler::METRIC, ruler::INCH);
+    ruler::draw(
+        &mut drawing,
+        Point::new(0.0, ruler::BREADTH / 2.0),
+        Way::Across,
+        ruler::METRIC,
+        ruler::INCH,
+    );
     let mut y = ruler::BREADTH + GAP;
     for panel in panels.iter().filter(|panel| panel.role == Role::Pattern) {
         drawing.add(&panel.drawing, (0.0, y));

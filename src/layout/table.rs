@@ -16,12 +16,20 @@ const GUTTER: f64 = 4.0;
 
 /// The ordinates of an end, in panels of at most [`ROWS_A_PANEL`] rows.
 pub(super) fn ordinates_panels(name: &str, marks: &Marks, units: Units) -> Vec<Panel> {
-    let heads = ["station", "", &format!("round, {}", units.name()), &format!("up to the cut, {}", units.name())].map(str::to_owned);
+    let heads = [
+        "station",
+        "",
+        &format!("round, {}", units.name()),
+        &format!("up to the cut, {}", units.name()),
+    ]
+    .map(str::to_owned);
     let rows: Vec<[String; 4]> = marks
         .stations
         .iter()
         .map(|station| {
-            let crown = CROWN_LINES.iter().find(|(_, azimuth)| (azimuth - station.azimuth_deg).abs() < 1e-9);
+            let crown = CROWN_LINES
+                .iter()
+                .find(|(_, azimuth)| (azimuth - station.azimuth_deg).abs() < 1e-9);
             [
                 station.number.to_string(),
                 crown.map_or_else(|| show_angle(station.azimuth_deg), |(crown, _)| (*crown).to_owned()),
@@ -32,7 +40,9 @@ pub(super) fn ordinates_panels(name: &str, marks: &Marks, units: Units) -> Vec<P
         .collect();
     let title = format!("{name}: to mark it by hand");
     let under = "Round: from the front, on the tube's skin. Up: from the base line.";
-    rows.chunks(ROWS_A_PANEL).map(|rows| table(&title, Some(&heads), rows, under)).collect()
+    rows.chunks(ROWS_A_PANEL)
+        .map(|rows| table(&title, Some(&heads), rows, under))
+        .collect()
 }
 
 /// Facts by name, a row each.

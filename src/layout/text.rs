@@ -40,7 +40,11 @@ pub(super) fn lines(words: &str, size_pt: f64, bold: bool, width: f64) -> Vec<St
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
     for word in words.split_whitespace() {
-        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+        let longer = if line.is_empty() {
+            word.to_owned()
+        } else {
+            format!("{line} {word}")
+        };
         if width_mm(&longer, size_pt, bold) <= width {
             line = longer;
             continue;

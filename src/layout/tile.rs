@@ -44,7 +44,10 @@ pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> Vec<Panel> {
             let mut drawing = clip(&whole, *window);
             trim_lines(&mut drawing, panel, *window);
             strip(&mut drawing, panel, *window, index, (columns, rows));
-            let frame = Rect { y0: window.y0 - STRIP, ..*window };
+            let frame = Rect {
+                y0: window.y0 - STRIP,
+                ..*window
+            };
             Panel::framed(panel.name.clone(), Role::Pattern, &drawing, frame)
         })
         .collect()
@@ -80,9 +83,17 @@ fn trim_lines(drawing: &mut Drawing, panel: &Panel, window: Rect) {
         }
     };
     side(window.x0 > 1e-9, (window.x0, window.y0), (window.x0, window.y1));
-    side(window.x1 < panel.width - 1e-9, (window.x1, window.y0), (window.x1, window.y1));
+    side(
+        window.x1 < panel.width - 1e-9,
+        (window.x1, window.y0),
+        (window.x1, window.y1),
+    );
     side(window.y0 > 1e-9, (window.x0, window.y0), (window.x1, window.y0));
-    side(window.y1 < panel.height - 1e-9, (window.x0, window.y1), (window.x1, window.y1));
+    side(
+        window.y1 < panel.height - 1e-9,
+        (window.x0, window.y1),
+        (window.x1, window.y1),
+    );
     drawing.stroke(Layer::Notes, Pen::DASHED, &trims);
 }
 
@@ -93,7 +104,10 @@ fn strip(drawing: &mut Drawing, panel: &Panel, window: Rect, index: usize, (colu
     let map_left = window.x1 - cell.0 * columns as f64 - 0.5;
     for number in 0..columns * rows {
         let (column, row) = ((number % columns) as f64, (number / columns) as f64);
-        let corner = (map_left + column * cell.0, window.y0 - STRIP + 0.8 + (rows as f64 - 1.0 - row) * cell.1);
+        let corner = (
+            map_left + column * cell.0,
+            window.y0 - STRIP + 0.8 + (rows as f64 - 1.0 - row) * cell.1,
+        );
         let place = Rect::new(corner.0, corner.1, corner.0 + cell.0, corner.1 + cell.1);
         if number == index {
             drawing.fill(Layer::Notes, 0.35, place);
@@ -101,12 +115,22 @@ fn strip(drawing: &mut Drawing, panel: &Panel, window: Rect, index: usize, (colu
         drawing.stroke(Layer::Notes, Pen::FINE, place);
     }
     let count = columns * rows;
-    let long = format!("{}: tile {} of {count}. Lay the tiles over each other, cross on cross, and tape them.", panel.name, index + 1);
+    let long = format!(
+        "{}: tile {} of {count}. Lay the tiles over each other, cross on cross, and tape them.",
+        panel.name,
+        index + 1
+    );
     let short = format!("{}: tile {} of {count}", panel.name, index + 1);
     let shortest = format!("tile {} of {count}", index + 1);
     let room = map_left - window.x0 - 2.0;
-    let words = [long, short, shortest].into_iter().find(|words| width_mm(words, SMALL_PT, true) <= room);
+    let words = [long, short, shortest]
+        .into_iter()
+        .find(|words| width_mm(words, SMALL_PT, true) <= room);
     if let Some(words) = words {
-        drawing.note(Text::new((window.x0 + 0.5, y), SMALL_PT, words).bold().align(Align::Left));
+        drawing.note(
+            Text::new((window.x0 + 0.5, y), SMALL_PT, words)
+                .bold()
+                .align(Align::Left),
+        );
     }
 }

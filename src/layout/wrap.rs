@@ -22,6 +22,9 @@ const BESIDE: f64 = 60.0;
 /// Between the hatch lines of waste, in millimetres.
 const HATCHING: f64 = 3.0;
 const NAME_PT: f64 = 9.0;
+/// Lines of words are no wider than this, in millimetres, so that a tiled wrap has them on one tile.
+const COLUMN: f64 = 125.0;
+const WASTE_WORD: &str = "WASTE";
 
 /// A cut edge on a wrap: x is the girth from the seam, y is up from the base line, in millimetres.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,13 +41,21 @@ impl CutEdge {
     /// From a solved curve (y is t, growing away from the cut end), `base_t` being where the base line is.
     pub(super) fn above(curve: &crate::solver::EndCurve, base_t: f64) -> Self {
         let flip = Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, base_t]);
-        Self { path: flip * curve.path.clone(), low: base_t - curve.highest.0, high: base_t - curve.lowest.0 }
+        Self {
+            path: flip * curve.path.clone(),
+            low: base_t - curve.highest.0,
+            high: base_t - curve.lowest.0,
+        }
     }
 
     /// The same edge at the other end of a piece, below the base line.
     pub(super) fn mirrored_below(&self) -> Self {
         let flip = Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, 0.0]);
-        Self { path: flip * self.path.clone(), low: -self.high, high: -self.low }
+        Self {
+            path: flip * self.path.clone(),
+            low: -self.high,
+            high: -self.low,
+        }
     }
 }
 
@@ -109,16 +120,21 @@ impl Wrap {
         area.line_to((0.0, edge));
         area.close_path();
         drawing.stroke(Layer::Notes, Pen::HATCH, hatch(&area, HATCHING));
-        let words = "WASTE";
-        let width = width_mm(words, NAME_PT, true) + 2.0;
-        let middle = if edge > cut.high { (cut.high + edge) / 2.0 } else { (cut.low + edge) / 2.0 };
-        for quarter in 0..4 {
-            let x = self.girth_mm * (f64::from(quarter) + 0.5) / 4.0;
-            if width > self.girth_mm / 4.0 - 2.0 && quarter % 2 == 1 {
-                continue;
-            }
-            drawing.fill(Layer::Notes, 1.0, Rect::new(x - width / 2.0, middle - 2.2, x + width / 2.0, middle + 2.2));
-            drawing.note(Text::new((x, middle - 1.2), NAME_PT, words).bold().align(Align::Middle));
+        let width = width_mm(WASTE_WORD, NAME_PT, true) + 2.0;
+        let middle = if edge > cut.high {
+            (cut.high + edge) / 2.0
+        } else {
+            (cut.low + edge) / 2.0
+        };
+        let labels = ((self.girth_mm / (width + 8.0)).floor() as usize).clamp(1, 4);
+        for label in 0..labels {
+            let x = self.girth_mm * (label as f64 + 0.5) / labels as f64;
+            over_lines(
+                drawing,
+                Text::new((x, middle - 1.2), NAME_PT, WASTE_WORD)
+                    .bold()
+                    .align(Align::Middle),
+            );
         }
     }
 
@@ -130,7 +146,12 @@ impl Wrap {
             let at_seam = x < 1e-9;
             drawing.line(Layer::CrownLines, Pen::CROWN, (x, bottom), (x, top));
             if at_seam {
-                drawing.line(Layer::CrownLines, Pen::CROWN, (self.girth_mm, bottom), (self.girth_mm, top));
+                drawing.line(
+                    Layer::CrownLines,
+                    Pen::CROWN,
+                    (self.girth_mm, bottom),
+                    (self.girth_mm, top),
+                );
             }
             let also = self.also.iter().find(|(_, at)| *at == azimuth).map(|(words, _)| *words);
             let name = name.to_uppercase();
@@ -139,11 +160,20 @@ impl Wrap {
             let (words, size) = [(&long, NAME_PT), (&long, SMALL_PT), (&name, NAME_PT), (&name, SMALL_PT)]
                 .into_iter()
                 .find(|(words, size)| fits(words, *size))
-                .map_or_else(|| (name[..1].to_owned(), SMALL_PT), |(words, size)| (words.clone(), size));
+                .map_or_else(
+                    || (name[..1].to_owned(), SMALL_PT),
+                    |(words, size)| (words.clone(), size),
+                );
             // A line near the right edge has its name on its left.
-            let (from, align) =
-                if x + room > self.girth_mm { (x - 1.5, Align::Right) } else { (x + 1.5, Align::Left) };
-            drawing.words(Layer::CrownLines, Text::new((from, -5.5), size, words).bold().align(align));
+            let (from, align) = if x + room > self.girth_mm {
+                (x - 1.5, Align::Right)
+            } else {
+                (x + 1.5, Align::Left)
+            };
+            drawing.words(
+                Layer::CrownLines,
+                Text::new((from, -5.5), size, words).bold().align(align),
+            );
         }
     }
 
@@ -153,46 +183,61 @@ impl Wrap {
         let spacing = self.girth_mm / self.stations as f64;
         let widest = width_mm(&(self.stations - 1).to_string(), SMALL_PT, false) + 1.0;
         let every = (widest / spacing).ceil().max(1.0) as usize;
-        for station in 0..self.stations {
+        // The seam's station comes first, the others follow to the right.
+        let first = (self.seam_deg / 360.0 * self.stations as f64).ceil() as usize;
+        let mut written_to = f64::MIN;
+        for station in (0..self.stations).map(|step| (first + step) % self.stations) {
             let x = self.x(360.0 * station as f64 / self.stations as f64);
-            let is_numbered = station % every == 0;
+            let at = x.clamp(widest / 2.0 + 0.3, self.girth_mm - widest / 2.0 - 0.3);
+            let is_numbered = station % every == 0 && at - widest / 2.0 >= written_to;
             let reach = if is_numbered { 2.0 } else { 1.2 };
             drawing.line(Layer::Notes, Pen::FINE, (x, -reach), (x, reach));
             if is_numbered {
-                let x = x.clamp(widest / 2.0, self.girth_mm - widest / 2.0);
-                drawing.note(Text::new((x, 2.6), SMALL_PT, station.to_string()).align(Align::Middle));
+                over_lines(
+                    drawing,
+                    Text::new((at, 2.9), SMALL_PT, station.to_string()).align(Align::Middle),
+                );
+                written_to = at + widest / 2.0;
             }
         }
         let words = "BASE LINE, square round the tube; stations 0 at the front";
         let short = "BASE LINE";
         let room = self.girth_mm - 12.0;
-        let words = if width_mm(words, SMALL_PT, false) < room { words } else { short };
+        let words = if width_mm(words, SMALL_PT, false) < room {
+            words
+        } else {
+            short
+        };
         if width_mm(words, SMALL_PT, false) < room {
-            self.note_between_crowns(drawing, 6.4, words);
+            over_lines(
+                drawing,
+                Text::new((self.girth_mm / 2.0, 6.6), SMALL_PT, words).align(Align::Middle),
+            );
         }
-    }
-
-    /// Words in the middle, on white, so that crown lines don't run through them.
-    fn note_between_crowns(&self, drawing: &mut Drawing, y: f64, words: &str) {
-        let text = Text::new((self.girth_mm / 2.0, y), SMALL_PT, words).align(Align::Middle);
-        drawing.fill(Layer::CrownLines, 1.0, text.bounds().inflate(0.8, 0.4));
-        drawing.words(Layer::CrownLines, text);
     }
 
     /// The arrow and the notes: under the wrap, or beside a narrow one. Gives the y of the wrap's foot.
     fn write_notes(&self, drawing: &mut Drawing, bottom: f64, top: f64) -> f64 {
         let mut paragraphs = vec![Paragraph::strong(self.title.clone(), 10.0)];
         paragraphs.extend(self.notes.iter().map(Paragraph::plain));
+        // A piece with two cuts may stand either way up.
+        let has_arrow = self.lower.is_none();
         if self.girth_mm < NARROW {
             let x = self.girth_mm + TAB + 4.0;
-            arrow(drawing, Point::new(x + 4.0, top - 18.0));
-            write_column(drawing, Point::new(x + 10.0, top), BESIDE, &paragraphs);
+            if has_arrow {
+                arrow(drawing, Point::new(x + 5.0, top - 20.0));
+            }
+            write_column(drawing, Point::new(x + 13.0, top), BESIDE, &paragraphs);
             return bottom;
         }
-        let height = write_column(drawing, Point::new(15.0, bottom - 0.5), self.girth_mm - 17.0, &paragraphs);
-        let foot = bottom - height.max(18.0) - 1.0;
-        arrow(drawing, Point::new(7.5, bottom - 17.0));
-        foot
+        let indent = if has_arrow { 15.0 } else { 2.0 };
+        let column = COLUMN.min(self.girth_mm - indent - 2.0);
+        let height = write_column(drawing, Point::new(indent, bottom - 0.5), column, &paragraphs);
+        if !has_arrow {
+            return bottom - height - 1.0;
+        }
+        arrow(drawing, Point::new(7.5, bottom - 20.0));
+        bottom - height.max(20.0) - 1.0
     }
 
     /// The paper's edge, the seam and the tab.
@@ -205,25 +250,56 @@ impl Wrap {
         tab.line_to((girth + TAB, foot + 4.0));
         tab.line_to((girth, foot));
         drawing.stroke(Layer::Notes, Pen::DASHED, &tab);
-        let (long, short) = ("TAB: glue under the left edge, which meets the line here: the SEAM", "TAB: SEAM");
+        let (long, short) = (
+            "TAB: glue under the left edge, which meets the line here: the SEAM",
+            "TAB: SEAM",
+        );
         let room = top - foot - 10.0;
-        let words = if width_mm(long, SMALL_PT, false) < room { long } else { short };
-        drawing.note(Text::new((girth + 6.2, (top + foot) / 2.0), SMALL_PT, words).align(Align::Middle).upwards());
+        let words = if width_mm(long, SMALL_PT, false) < room {
+            long
+        } else {
+            short
+        };
+        drawing.note(
+            Text::new((girth + 6.2, (top + foot) / 2.0), SMALL_PT, words)
+                .align(Align::Middle)
+                .upwards(),
+        );
     }
+}
+
+/// Words on white, so that crown lines don't run through them.
+fn over_lines(drawing: &mut Drawing, text: Text) {
+    drawing.fill(Layer::Notes, 1.0, text.bounds().inflate(0.5, 0.3));
+    drawing.note(text);
 }
 
 /// A broad arrow, tip up, 16 mm high, its foot's middle at `foot`, with its words.
 fn arrow(drawing: &mut Drawing, foot: Point) {
-    let outline = [(-1.6, 0.0), (-1.6, 7.0), (-4.0, 7.0), (0.0, 12.5), (4.0, 7.0), (1.6, 7.0), (1.6, 0.0)];
+    let outline = [
+        (-1.6, 0.0),
+        (-1.6, 7.0),
+        (-4.0, 7.0),
+        (0.0, 12.5),
+        (4.0, 7.0),
+        (1.6, 7.0),
+        (1.6, 0.0),
+    ];
     let mut path = BezPath::new();
     for (index, corner) in outline.into_iter().enumerate() {
         let point = foot + kurbo::Vec2::from(corner);
-        if index == 0 { path.move_to(point) } else { path.line_to(point) }
+        if index == 0 {
+            path.move_to(point)
+        } else {
+            path.line_to(point)
+        }
     }
     path.close_path();
     drawing.fill(Layer::Notes, 0.15, path.into_path(0.1));
     for (words, above) in [("CUT END", 16.0), ("UP", 13.2)] {
-        let text = Text::new(foot + kurbo::Vec2::new(0.0, above), SMALL_PT, words).bold().align(Align::Middle);
+        let text = Text::new(foot + kurbo::Vec2::new(0.0, above), SMALL_PT, words)
+            .bold()
+            .align(Align::Middle);
         drawing.note(text);
     }
 }

@@ -49,14 +49,6 @@ impl Units {
         }
     }
 
-    /// A wall of `mm`: `1.65 mm`, or `0.065 in`, since no tape's sixty-fourths tell one wall from another.
-    pub fn show_wall(self, mm: f64) -> String {
-        match self {
-            Self::Millimetres => self.show(mm),
-            Self::Inches => format!("{:.3} in", mm / MM_PER_INCH),
-        }
-    }
-
     /// A length for a column whose head names the unit: `24.13`, or `61/64 (0.950)`.
     pub fn show_bare(self, mm: f64) -> String {
         self.show(mm).replace(" mm", "").replace(" in", "")

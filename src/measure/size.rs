@@ -81,7 +81,6 @@ pub fn parse_size(text: &str, units: Option<Units>) -> Result<Size, Problem> {
         let (wall, note) = parse_wall(right, units)?;
         size.wall_mm = Some(wall);
         size.notes.extend(note);
-        size.name = size.name.map(|name| format!("{name} x {}", right.trim()));
     }
     match size.wall_mm {
         Some(wall) if wall <= 0.0 => Err(Problem::new(format!("\"{text}\" has a wall of 0 or less"))

@@ -31,7 +31,11 @@ pub fn dxf_bytes(drawing: &Drawing) -> Result<Vec<u8>, Problem> {
     header.version_guid = Default::default();
     for (layer, color) in Layer::ALL.into_iter().zip([8, 5, 3, 1]) {
         let name = layer.name().to_owned();
-        file.add_layer(DxfLayer { name, color: Color::from_index(color), ..Default::default() });
+        file.add_layer(DxfLayer {
+            name,
+            color: Color::from_index(color),
+            ..Default::default()
+        });
         for item in drawing.on(layer) {
             for kind in entities(item) {
                 let mut entity = Entity::new(kind);
@@ -41,7 +45,8 @@ pub fn dxf_bytes(drawing: &Drawing) -> Result<Vec<u8>, Problem> {
         }
     }
     let mut bytes = Vec::new();
-    file.save(&mut bytes).map_err(|error| Problem::output("the DXF can't be written").figures(error.to_string()))?;
+    file.save(&mut bytes)
+        .map_err(|error| Problem::output("the DXF can't be written").figures(error.to_string()))?;
     Ok(bytes)
 }
 
@@ -85,15 +90,28 @@ fn polyline(segments: &[PathSeg]) -> LwPolyline {
     if is_closed {
         points.pop();
     }
-    let vertices = points.iter().map(|point| LwPolylineVertex { x: point.x, y: point.y, ..Default::default() }).collect();
-    LwPolyline { flags: i32::from(is_closed), vertices, ..Default::default() }
+    let vertices = points
+        .iter()
+        .map(|point| LwPolylineVertex {
+            x: point.x,
+            y: point.y,
+            ..Default::default()
+        })
+        .collect();
+    LwPolyline {
+        flags: i32::from(is_closed),
+        vertices,
+        ..Default::default()
+    }
 }
 
 /// Cubics end to end as one spline: inner knots three times, so that each cubic is one span of it.
 fn spline(segments: &[PathSeg]) -> Spline {
     let cubics: Vec<CubicBez> = segments.iter().map(PathSeg::to_cubic).collect();
     let start = cubics.first().map(|cubic| cubic.p0);
-    let points = start.into_iter().chain(cubics.iter().flat_map(|cubic| [cubic.p1, cubic.p2, cubic.p3]));
+    let points = start
+        .into_iter()
+        .chain(cubics.iter().flat_map(|cubic| [cubic.p1, cubic.p2, cubic.p3]));
     let mut knots = vec![0.0];
     for knot in 0..=cubics.len() {
         knots.extend([knot as f64; 3]);

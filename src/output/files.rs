@@ -27,7 +27,11 @@ pub fn write_all(outputs: &[Output]) -> Result<(), Problems> {
     let mut problems = Problems::none();
     for (index, output) in outputs.iter().enumerate() {
         if outputs[..index].iter().any(|other| other.path == output.path) {
-            problems.add(Problem::new("two files can't have one name").at(output.path.display()).help("give each output a name of its own"));
+            problems.add(
+                Problem::new("two files can't have one name")
+                    .at(output.path.display())
+                    .help("give each output a name of its own"),
+            );
         }
     }
     let staged: Vec<Staged<'_>> = outputs
@@ -76,16 +80,26 @@ fn stage(output: &Output) -> io::Result<Staged<'_>> {
 fn commit(staged: Staged<'_>) -> Result<(), Problem> {
     match staged {
         Staged::Beside(file, target) => {
-            file.persist(&target).map_err(|error| unwritable(&target, &error.error))?;
+            file.persist(&target)
+                .map_err(|error| unwritable(&target, &error.error))?;
         }
         Staged::Straight(output) => {
-            let mut device = fs::OpenOptions::new().write(true).open(&output.path).map_err(|error| unwritable(&output.path, &error))?;
-            device.write_all(&output.bytes).and_then(|()| device.flush()).map_err(|error| unwritable(&output.path, &error))?;
+            let mut device = fs::OpenOptions::new()
+                .write(true)
+                .open(&output.path)
+                .map_err(|error| unwritable(&output.path, &error))?;
+            device
+                .write_all(&output.bytes)
+                .and_then(|()| device.flush())
+                .map_err(|error| unwritable(&output.path, &error))?;
         }
     }
     Ok(())
 }
 
 fn unwritable(path: &Path, error: &io::Error) -> Problem {
-    Problem::output("the file can't be written").at(path.display()).figures(error.to_string()).help("nothing was changed; choose another place with --out, or make room")
+    Problem::output("the file can't be written")
+        .at(path.display())
+        .figures(error.to_string())
+        .help("nothing was changed; choose another place with --out, or make room")
 }

@@ -33,13 +33,20 @@ pub fn pdf_bytes(title: &str, sheets: &[Sheet], paper: &Paper) -> Result<Vec<u8>
         document.resources.layers.map.insert(layer_id(layer), named);
     }
     let (width, height) = (Mm(paper.width_mm as f32), Mm(paper.height_mm as f32));
-    document.pages = sheets.iter().map(|sheet| PdfPage::new(width, height, page_ops(sheet, paper))).collect();
+    document.pages = sheets
+        .iter()
+        .map(|sheet| PdfPage::new(width, height, page_ops(sheet, paper)))
+        .collect();
 
-    let options = PdfSaveOptions { image_optimization: None, ..PdfSaveOptions::default() };
+    let options = PdfSaveOptions {
+        image_optimization: None,
+        ..PdfSaveOptions::default()
+    };
     let mut file = printpdf::serialize::to_lopdf_doc(&document, &options, &mut Vec::new());
     finish(&mut file, paper)?;
     let mut bytes = Vec::new();
-    file.save_to(&mut bytes).map_err(|error| Problem::output("the PDF can't be written").figures(error.to_string()))?;
+    file.save_to(&mut bytes)
+        .map_err(|error| Problem::output("the PDF can't be written").figures(error.to_string()))?;
     Ok(bytes)
 }
 
@@ -52,11 +59,18 @@ fn finish(file: &mut lopdf::Document, paper: &Paper) -> Result<(), Problem> {
         ("Enforce", Object::Array(vec![name("PrintScaling")])),
         ("PickTrayByPDFSize", Object::Boolean(true)),
     ]);
-    file.catalog_mut().map_err(broken)?.set("ViewerPreferences", preferences);
+    file.catalog_mut()
+        .map_err(broken)?
+        .set("ViewerPreferences", preferences);
     // Exactly the paper, not rounded to whole points.
-    let boxes: Vec<Object> = [0.0, 0.0, paper.width_mm * POINTS_PER_MM, paper.height_mm * POINTS_PER_MM]
-        .map(|side| Object::Real(side as f32))
-        .to_vec();
+    let boxes: Vec<Object> = [
+        0.0,
+        0.0,
+        paper.width_mm * POINTS_PER_MM,
+        paper.height_mm * POINTS_PER_MM,
+    ]
+    .map(|side| Object::Real(side as f32))
+    .to_vec();
     for page in file.page_iter().collect::<Vec<_>>() {
         let page = file.get_dictionary_mut(page).map_err(broken)?;
         for key in ["MediaBox", "TrimBox", "CropBox"] {
@@ -95,7 +109,10 @@ impl ToPage<'_> {
     fn point(self, point: Point) -> printpdf::Point {
         let x = (MARGIN_MM + point.x * self.0.across) * POINTS_PER_MM;
         let y = (MARGIN_MM + point.y * self.0.down) * POINTS_PER_MM;
-        printpdf::Point { x: Pt(x as f32), y: Pt(y as f32) }
+        printpdf::Point {
+            x: Pt(x as f32),
+            y: Pt(y as f32),
+        }
     }
 }
 
@@ -106,10 +123,19 @@ fn page_ops(sheet: &Sheet, paper: &Paper) -> Vec<Op> {
         if sheet.drawing.on(layer).next().is_none() {
             continue;
         }
-        ops.extend([Op::BeginLayer { layer_id: layer_id(layer) }, Op::SaveGraphicsState]);
         ops.extend([
-            Op::SetLineCapStyle { cap: LineCapStyle::Butt },
-            Op::SetLineJoinStyle { join: LineJoinStyle::Round },
+            Op::BeginLayer {
+                layer_id: layer_id(layer),
+            },
+            Op::SaveGraphicsState,
+        ]);
+        ops.extend([
+            Op::SetLineCapStyle {
+                cap: LineCapStyle::Butt,
+            },
+            Op::SetLineJoinStyle {
+                join: LineJoinStyle::Round,
+            },
         ]);
         let mut pen = None;
         for item in sheet.drawing.on(layer) {
@@ -128,12 +154,21 @@ fn draw(item: &Item, to_page: ToPage<'_>, pen: &mut Option<Pen>, ops: &mut Vec<O
                 *pen = Some(*with);
             }
             let rings = rings(path, to_page).into_iter();
-            ops.extend(rings.map(|(points, is_closed)| Op::DrawLine { line: Line { points, is_closed } }));
+            ops.extend(rings.map(|(points, is_closed)| Op::DrawLine {
+                line: Line { points, is_closed },
+            }));
         }
         Item::Fill(path, shade) => {
             ops.push(Op::SetFillColor { col: grey(*shade) });
-            let rings = rings(path, to_page).into_iter().map(|(points, _)| PolygonRing { points }).collect();
-            let polygon = Polygon { rings, mode: PaintMode::Fill, winding_order: WindingOrder::NonZero };
+            let rings = rings(path, to_page)
+                .into_iter()
+                .map(|(points, _)| PolygonRing { points })
+                .collect();
+            let polygon = Polygon {
+                rings,
+                mode: PaintMode::Fill,
+                winding_order: WindingOrder::NonZero,
+            };
             ops.push(Op::DrawPolygon { polygon });
         }
         Item::Words(text) => write(text, to_page, ops),
@@ -142,31 +177,54 @@ fn draw(item: &Item, to_page: ToPage<'_>, pen: &mut Option<Pen>, ops: &mut Vec<O
 
 fn take_pen(pen: Pen, ops: &mut Vec<Op>) {
     let points = |mm: f64| (mm * POINTS_PER_MM) as f32;
-    let dash = pen.dash_mm.map_or_else(Vec::new, |(dash, gap)| vec![points(dash), points(gap)]);
+    let dash = pen
+        .dash_mm
+        .map_or_else(Vec::new, |(dash, gap)| vec![points(dash), points(gap)]);
     ops.extend([
         Op::SetOutlineColor { col: grey(pen.grey) },
-        Op::SetOutlineThickness { pt: Pt(points(pen.width_mm)) },
-        Op::SetLineDashPattern { dash: LineDashPattern { offset: 0.0, pattern: dash.into_iter().collect() } },
+        Op::SetOutlineThickness {
+            pt: Pt(points(pen.width_mm)),
+        },
+        Op::SetLineDashPattern {
+            dash: LineDashPattern {
+                offset: 0.0,
+                pattern: dash.into_iter().collect(),
+            },
+        },
     ]);
 }
 
 fn write(text: &Text, to_page: ToPage<'_>, ops: &mut Vec<Op>) {
-    let font = if text.bold { BuiltinFont::HelveticaBold } else { BuiltinFont::Helvetica };
+    let font = if text.bold {
+        BuiltinFont::HelveticaBold
+    } else {
+        BuiltinFont::Helvetica
+    };
     let [cos, sin, ..] = text.placement().as_coeffs();
     let start = to_page.point(text.placement() * Point::ZERO);
     let matrix = [cos as f32, sin as f32, -sin as f32, cos as f32, start.x.0, start.y.0];
     ops.extend([
         Op::SetFillColor { col: grey(0.0) },
         Op::StartTextSection,
-        Op::SetFont { font: PdfFontHandle::Builtin(font), size: Pt(text.size_pt as f32) },
-        Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) },
-        Op::ShowText { items: vec![TextItem::Text(text.words.clone())] },
+        Op::SetFont {
+            font: PdfFontHandle::Builtin(font),
+            size: Pt(text.size_pt as f32),
+        },
+        Op::SetTextMatrix {
+            matrix: TextMatrix::Raw(matrix),
+        },
+        Op::ShowText {
+            items: vec![TextItem::Text(text.words.clone())],
+        },
         Op::EndTextSection,
     ]);
 }
 
 fn grey(shade: f64) -> Color {
-    Color::Greyscale(Greyscale { percent: shade as f32, icc_profile: None })
+    Color::Greyscale(Greyscale {
+        percent: shade as f32,
+        icc_profile: None,
+    })
 }
 
 /// The subpaths of a path as printpdf wants them, each with whether it is closed.
@@ -177,8 +235,15 @@ fn rings(path: &BezPath, to_page: ToPage<'_>) -> Vec<(Vec<LinePoint>, bool)> {
         if let PathEl::MoveTo(_) = element {
             rings.push((Vec::new(), false));
         }
-        let Some((points, is_closed)) = rings.last_mut() else { continue };
-        let mut push = |point: Point, bezier: bool| points.push(LinePoint { p: to_page.point(point), bezier });
+        let Some((points, is_closed)) = rings.last_mut() else {
+            continue;
+        };
+        let mut push = |point: Point, bezier: bool| {
+            points.push(LinePoint {
+                p: to_page.point(point),
+                bezier,
+            })
+        };
         match *element {
             PathEl::MoveTo(end) | PathEl::LineTo(end) => push(end, false),
             PathEl::CurveTo(first, second, end) => {

@@ -105,7 +105,8 @@ pub fn report_bytes(pack: &Pack, sheets: &Sheets, paper: &Paper) -> Result<Vec<u
 
 fn report_end<'a>(packed: &'a PackedEnd, sheets: &Sheets) -> End<'a> {
     let sign = if packed.counts_towards_cut { -1.0 } else { 1.0 };
-    let t = |degree: u32| cut_at(&packed.end, f64::from(degree).to_radians()).map_or(f64::NAN, |cut| sign * cut.t + 0.0);
+    let t =
+        |degree: u32| cut_at(&packed.end, f64::from(degree).to_radians()).map_or(f64::NAN, |cut| sign * cut.t + 0.0);
     End {
         name: &packed.name,
         od_mm: packed.end.tube.od_mm,
@@ -129,7 +130,11 @@ fn report_end<'a>(packed: &'a PackedEnd, sheets: &Sheets) -> End<'a> {
             .collect(),
         longest_mm: packed.marks.longest_mm,
         shortest_mm: packed.marks.shortest_mm,
-        dihedral_deg: CROWN_LINES.iter().map(|(name, _)| *name).zip(packed.dihedral_deg).collect(),
+        dihedral_deg: CROWN_LINES
+            .iter()
+            .map(|(name, _)| *name)
+            .zip(packed.dihedral_deg)
+            .collect(),
     }
 }
 
@@ -140,7 +145,12 @@ fn report_hole(hole: &PackedHole) -> Hole<'_> {
         join: hole.join.word(),
         clearance_mm: hole.clearance_mm,
         // Closed: the first place comes again at the end.
-        outline: hole.outline.iter().chain(first).map(|place| [place.x, place.y]).collect(),
+        outline: hole
+            .outline
+            .iter()
+            .chain(first)
+            .map(|place| [place.x, place.y])
+            .collect(),
     }
 }
 

@@ -17,10 +17,15 @@ pub fn svg_bytes(title: &str, drawing: &Drawing) -> Vec<u8> {
     let mut document = Document::new()
         .set("width", format!("{}mm", number(bounds.width())))
         .set("height", format!("{}mm", number(bounds.height())))
-        .set("viewBox", format!("0 0 {} {}", number(bounds.width()), number(bounds.height())))
+        .set(
+            "viewBox",
+            format!("0 0 {} {}", number(bounds.width()), number(bounds.height())),
+        )
         .add(Title::new(title));
     for layer in Layer::ALL {
-        let mut group = Group::new().set("id", layer.name().replace(' ', "-")).add(Title::new(layer.name()));
+        let mut group = Group::new()
+            .set("id", layer.name().replace(' ', "-"))
+            .add(Title::new(layer.name()));
         for item in drawing.on(layer) {
             group.append(node(item, flip));
         }
@@ -94,4 +99,3 @@ fn grey(shade: f64) -> String {
     let level = (shade * 255.0).round() as u8;
     format!("#{level:02x}{level:02x}{level:02x}")
 }
-

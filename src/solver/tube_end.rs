@@ -90,10 +90,12 @@ pub fn solve_end(end: &End, girth_radius_mm: f64, seam: f64) -> Result<EndCurve,
 /// The largest value over a turn, and its azimuth in radians.
 fn highest_of(height: impl Fn(f64) -> f64) -> (f64, f64) {
     let step = TAU / LOOKS as f64;
-    let best = (0..LOOKS)
-        .max_by(|&a, &b| height(a as f64 * step).total_cmp(&height(b as f64 * step)))
-        .unwrap_or(0) as f64
-        * step;
+    // Of equal ones the first, from the front on.
+    let first = (0.0, height(0.0));
+    let (best, _) = (1..LOOKS)
+        .map(|look| look as f64 * step)
+        .map(|azimuth| (azimuth, height(azimuth)))
+        .fold(first, |best, look| if look.1 > best.1 + 1e-9 { look } else { best });
     let (mut low, mut high) = (best - step, best + step);
     const SHRINK: f64 = 0.618_033_988_749_895;
     while high - low > 1e-8 {

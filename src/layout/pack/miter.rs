@@ -39,7 +39,12 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
     // Across the weld stands the other tube, the mirror image behind the cut.
     let dihedral = CROWN_LINES.map(|(_, azimuth)| 2.0 * dihedral_deg(&end, azimuth.to_radians()).unwrap_or(f64::NAN));
 
-    let title = format!("{} turned by {} in {} pieces", joint.tube.describe(units), show_angle(joint.turn_deg), joint.pieces);
+    let title = format!(
+        "{} turned by {} in {} pieces",
+        joint.tube.describe(units),
+        show_angle(joint.turn_deg),
+        joint.pieces
+    );
     let wrap = |name: &str, heading: &str, notes: Vec<String>, upper: CutEdge, lower: Option<CutEdge>| Wrap {
         name: name.to_owned(),
         title: format!("{heading}: {title}"),
@@ -51,9 +56,24 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
         stations: sheet.stations,
         also: SIDES.to_vec(),
     };
-    let mut panels = vec![heading_panel(&title, sheet.label.as_deref(), &job.warnings, Some(&picture(joint)), heading_width(&sheet.paper))];
+    let mut panels = vec![heading_panel(
+        &title,
+        sheet.label.as_deref(),
+        &job.warnings,
+        Some(&picture(joint)),
+        heading_width(&sheet.paper),
+    )];
     let upper = CutEdge::above(&curve, marks.base_t);
-    panels.push(wrap(END_PIECES, "END PIECES, make 2", end_notes(joint, &marks, girth, units), upper, None).panel());
+    panels.push(
+        wrap(
+            END_PIECES,
+            "END PIECES, make 2",
+            end_notes(joint, &marks, girth, units),
+            upper,
+            None,
+        )
+        .panel(),
+    );
     if let Some(length) = joint.middle_piece_mm().filter(|_| joint.pieces > 2) {
         panels.push(middle_wrap(joint, &curve, length, girth, units, &wrap).panel());
     }
@@ -65,7 +85,15 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
         title,
         panels,
         pieces: pieces(joint, &curve),
-        ends: vec![PackedEnd { name: "miter cut".to_owned(), pattern: END_PIECES.to_owned(), end, curve, marks, counts_towards_cut: true, dihedral_deg: dihedral }],
+        ends: vec![PackedEnd {
+            name: "miter cut".to_owned(),
+            pattern: END_PIECES.to_owned(),
+            end,
+            curve,
+            marks,
+            counts_towards_cut: true,
+            dihedral_deg: dihedral,
+        }],
         holes: Vec::new(),
         warnings: job.warnings.clone(),
         summary,
@@ -74,11 +102,17 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
 
 /// `22.5° off square, 67.5° from the tube's side`: saws are marked either way.
 fn setting(off_square_deg: f64) -> String {
-    format!("{off_square_deg:.2}° off square ({:.2}° from the tube's side)", 90.0 - off_square_deg)
+    format!(
+        "{off_square_deg:.2}° off square ({:.2}° from the tube's side)",
+        90.0 - off_square_deg
+    )
 }
 
 fn end_notes(joint: &Miter, marks: &Marks, girth: f64, units: Units) -> Vec<String> {
-    let mut notes = vec![format!("Saw: {}. A flat cut, straight through the wall.", setting(joint.cut_off_square_deg()))];
+    let mut notes = vec![format!(
+        "Saw: {}. A flat cut, straight through the wall.",
+        setting(joint.cut_off_square_deg())
+    )];
     notes.push(format!(
         "Base line to where the centre lines meet: {}. Up to the cut: longest {}, shortest {}.",
         units.show(marks.base_t),
@@ -86,7 +120,10 @@ fn end_notes(joint: &Miter, marks: &Marks, girth: f64, units: Units) -> Vec<Stri
         units.show(marks.shortest_mm)
     ));
     notes.extend(joint.end_piece_mm().map(|length| {
-        format!("From the start of the turn to the cut, along the centre line: {}.", units.show(length))
+        format!(
+            "From the start of the turn to the cut, along the centre line: {}.",
+            units.show(length)
+        )
     }));
     notes.push("The long side goes to the outside of the turn.".to_owned());
     notes.push(girth_note(girth, units));
@@ -107,11 +144,22 @@ fn middle_wrap(
     let (long, short) = (2.0 * upper.high, 2.0 * upper.low);
     let notes = vec![
         format!("Both cuts {}.", setting(joint.cut_off_square_deg())),
-        format!("Length along the centre line {}, on the long side {}, on the short side {}.", units.show(length), units.show(long), units.show(short)),
+        format!(
+            "Length along the centre line {}, on the long side {}, on the short side {}.",
+            units.show(length),
+            units.show(long),
+            units.show(short)
+        ),
         "The base line is half way. Cut both ends with the long side on the same side.".to_owned(),
         girth_note(girth, units),
     ];
-    wrap("middle pieces", &format!("MIDDLE PIECES, make {}", joint.pieces - 2), notes, upper, Some(lower))
+    wrap(
+        "middle pieces",
+        &format!("MIDDLE PIECES, make {}", joint.pieces - 2),
+        notes,
+        upper,
+        Some(lower),
+    )
 }
 
 fn saw_table(joint: &Miter, units: Units) -> Panel {
@@ -120,12 +168,32 @@ fn saw_table(joint: &Miter, units: Units) -> Panel {
         ["cuts".to_owned(), (joint.pieces - 1).to_string()],
         ["off square, as on most chop saws".to_owned(), format!("{cut:.2}°")],
         ["from the tube's side".to_owned(), format!("{:.2}°", 90.0 - cut)],
-        ["cut-back, each side of the middle".to_owned(), units.show(joint.tube.radius() * cut.to_radians().tan())],
+        [
+            "cut-back, each side of the middle".to_owned(),
+            units.show(joint.tube.radius() * cut.to_radians().tan()),
+        ],
     ];
-    rows.extend(joint.radius_mm.map(|radius| ["centre-line radius".to_owned(), units.show(radius)]));
-    rows.extend(joint.end_piece_mm().map(|length| ["end piece, tangent to cut".to_owned(), units.show(length)]));
-    rows.extend(joint.middle_piece_mm().filter(|_| joint.pieces > 2).map(|length| ["middle piece, cut to cut".to_owned(), units.show(length)]));
-    facts_panel("Saw settings", &rows, "Turn the tube half round between the two cuts of a middle piece, so that both long sides come on one side.")
+    rows.extend(
+        joint
+            .radius_mm
+            .map(|radius| ["centre-line radius".to_owned(), units.show(radius)]),
+    );
+    rows.extend(
+        joint
+            .end_piece_mm()
+            .map(|length| ["end piece, tangent to cut".to_owned(), units.show(length)]),
+    );
+    rows.extend(
+        joint
+            .middle_piece_mm()
+            .filter(|_| joint.pieces > 2)
+            .map(|length| ["middle piece, cut to cut".to_owned(), units.show(length)]),
+    );
+    facts_panel(
+        "Saw settings",
+        &rows,
+        "Turn the tube half round between the two cuts of a middle piece, so that both long sides come on one side.",
+    )
 }
 
 fn pieces(joint: &Miter, curve: &EndCurve) -> Vec<PackedPiece> {
@@ -150,10 +218,22 @@ fn pieces(joint: &Miter, curve: &EndCurve) -> Vec<PackedPiece> {
 }
 
 fn summary(joint: &Miter, title: &str, girth: f64, units: Units) -> Vec<String> {
-    let mut lines = vec![title.to_owned(), format!("saw            {}", setting(joint.cut_off_square_deg()))];
-    lines.extend(joint.end_piece_mm().map(|length| format!("end pieces     2, {} from the start of the turn to the cut", units.show(length))));
+    let mut lines = vec![
+        title.to_owned(),
+        format!("saw            {}", setting(joint.cut_off_square_deg())),
+    ];
+    lines.extend(joint.end_piece_mm().map(|length| {
+        format!(
+            "end pieces     2, {} from the start of the turn to the cut",
+            units.show(length)
+        )
+    }));
     lines.extend(joint.middle_piece_mm().filter(|_| joint.pieces > 2).map(|length| {
-        format!("middle pieces  {}, {} from cut to cut along the centre line", joint.pieces - 2, units.show(length))
+        format!(
+            "middle pieces  {}, {} from cut to cut along the centre line",
+            joint.pieces - 2,
+            units.show(length)
+        )
     }));
     lines.push(format!("printed girth  {}", units.show(girth)));
     lines
@@ -166,7 +246,11 @@ fn picture(joint: &Miter) -> Drawing {
     let tan = cut.tan();
     let leg = 3.0 * radius + joint.end_piece_mm().unwrap_or(radius * tan);
     let middle = joint.middle_piece_mm().unwrap_or(0.0);
-    let cut_edge = |at: f64, sign: f64| (0..360).map(|degree| at + sign * radius * tan * f64::from(degree).to_radians().cos()).collect::<Vec<f64>>();
+    let cut_edge = |at: f64, sign: f64| {
+        (0..360)
+            .map(|degree| at + sign * radius * tan * f64::from(degree).to_radians().cos())
+            .collect::<Vec<f64>>()
+    };
     let (mut at, mut pieces, mut nodes) = (DVec3::ZERO, Vec::new(), vec![DVec3::ZERO]);
     for piece in 0..joint.pieces {
         let (is_first, is_last) = (piece == 0, piece + 1 == joint.pieces);
@@ -177,8 +261,16 @@ fn picture(joint: &Miter) -> Drawing {
             frame: Frame::new(at, axis, DVec3::new(heading.sin(), 0.0, -heading.cos())),
             radius,
             bore_radius: Some(joint.tube.bore_radius()).filter(|bore| is_last && *bore < radius),
-            near: if is_first { square_edge(0.0) } else { cut_edge(0.0, -1.0) },
-            far: if is_last { square_edge(length) } else { cut_edge(length, 1.0) },
+            near: if is_first {
+                square_edge(0.0)
+            } else {
+                cut_edge(0.0, -1.0)
+            },
+            far: if is_last {
+                square_edge(length)
+            } else {
+                cut_edge(length, 1.0)
+            },
             front_label: None,
         });
         at += length * axis;

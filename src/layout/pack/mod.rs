@@ -94,6 +94,11 @@ fn girth_note(girth: f64, units: Units) -> String {
 
 /// What to look for where a crown line's name is too short for it.
 fn crown_name(azimuth_deg: f64) -> String {
-    let crown = super::CROWN_LINES.iter().find(|(_, azimuth)| (azimuth - azimuth_deg).abs() < 1e-9);
-    crown.map_or_else(|| crate::measure::show_angle(azimuth_deg), |(name, _)| (*name).to_owned())
+    let crown = super::CROWN_LINES
+        .iter()
+        .find(|(_, azimuth)| (azimuth - azimuth_deg).abs() < 1e-9);
+    crown.map_or_else(
+        || crate::measure::show_angle(azimuth_deg),
+        |(name, _)| (*name).to_owned(),
+    )
 }

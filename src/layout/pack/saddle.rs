@@ -7,7 +7,7 @@ use glam::DVec3;
 use super::{Pack, PackedEnd, PackedHole, PackedPiece, crown_name, girth_note, printed_girth};
 use crate::job::resolve::Resolved;
 use crate::job::{Frame, Join, Saddle, Touch};
-use crate::layout::hole::hole_panel;
+use crate::layout::hole::HolePattern;
 use crate::layout::label::heading_panel;
 use crate::layout::mark::{CROWN_LINES, Marks};
 use crate::layout::picture::{Picture, RoundPiece, square_edge};
@@ -72,17 +72,49 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
     let longest = crown_name(curve.lowest.1.to_degrees());
     let summary = vec![
         format!("{title}, {}", describe_joint(joint, units)),
-        format!("base line      {} from the header's centre, along the branch", units.show(marks.base_t)),
-        format!("up to the cut  {} where the tube is longest ({longest}), {} where it is shortest", units.show(marks.longest_mm), units.show(marks.shortest_mm)),
-        format!("weld angles    front {}, right {}, back {}, left {}", show_angle(dihedral[0]), show_angle(dihedral[1]), show_angle(dihedral[2]), show_angle(dihedral[3])),
+        format!(
+            "base line      {} from the header's centre, along the branch",
+            units.show(marks.base_t)
+        ),
+        format!(
+            "up to the cut  {} where the tube is longest ({longest}), {} where it is shortest",
+            units.show(marks.longest_mm),
+            units.show(marks.shortest_mm)
+        ),
+        format!(
+            "weld angles    front {}, right {}, back {}, left {}",
+            show_angle(dihedral[0]),
+            show_angle(dihedral[1]),
+            show_angle(dihedral[2]),
+            show_angle(dihedral[3])
+        ),
         format!("printed girth  {}", units.show(girth)),
     ];
     Ok(Pack {
         title,
         panels,
-        ends: vec![PackedEnd { name: NAME.to_owned(), pattern: NAME.to_owned(), end, curve, marks, counts_towards_cut: false, dihedral_deg: dihedral }],
-        holes: vec![PackedHole { body: "header".to_owned(), join: joint.join, clearance_mm: joint.clearance_mm, outline: hole.points }],
-        pieces: vec![PackedPiece { name: "branch".to_owned(), quantity: 1, centre_line_mm: None, tip_to_tip_mm: None, cut_off_square_deg: Vec::new() }],
+        ends: vec![PackedEnd {
+            name: NAME.to_owned(),
+            pattern: NAME.to_owned(),
+            end,
+            curve,
+            marks,
+            counts_towards_cut: false,
+            dihedral_deg: dihedral,
+        }],
+        holes: vec![PackedHole {
+            body: "header".to_owned(),
+            join: joint.join,
+            clearance_mm: joint.clearance_mm,
+            outline: hole.points,
+        }],
+        pieces: vec![PackedPiece {
+            name: "branch".to_owned(),
+            quantity: 1,
+            centre_line_mm: None,
+            tip_to_tip_mm: None,
+            cut_off_square_deg: Vec::new(),
+        }],
         warnings,
         summary,
     })
@@ -90,23 +122,47 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
 
 /// `set-on, 45°, offset 0.00 mm, touch wall`.
 fn describe_joint(joint: &Saddle, units: Units) -> String {
-    let side = if joint.offset_mm > 0.0 { " to the right" } else if joint.offset_mm < 0.0 { " to the left" } else { "" };
-    format!("{}, {}, offset {}{side}, touch {}", joint.join.word(), show_angle(joint.angle_deg), units.show(joint.offset_mm.abs()), joint.touch.word())
+    let side = if joint.offset_mm > 0.0 {
+        " to the right"
+    } else if joint.offset_mm < 0.0 {
+        " to the left"
+    } else {
+        ""
+    };
+    format!(
+        "{}, {}, offset {}{side}, touch {}",
+        joint.join.word(),
+        show_angle(joint.angle_deg),
+        units.show(joint.offset_mm.abs()),
+        joint.touch.word()
+    )
 }
 
 fn wrap_notes(joint: &Saddle, marks: &Marks, girth: f64, units: Units) -> Vec<String> {
     let touch = match joint.touch {
-        Touch::Wall => "Cut square to the wall (blade, disc or torch pointing at the tube's axis): the first part of the wall to reach the header just touches.",
+        Touch::Wall => {
+            "Cut square to the wall (blade, disc or torch pointing at the tube's axis): the first part of the wall to reach the header just touches."
+        }
         Touch::Outside => "For an end bevelled to a knife edge at the outer skin.",
         Touch::Inside => "Handbook convention: the bore touches the header; cut square to the wall.",
     };
-    let ends_at = if joint.join == Join::SetIn { " The end comes flush with the header's inner skin." } else { "" };
+    let ends_at = if joint.join == Join::SetIn {
+        " The end comes flush with the header's inner skin."
+    } else {
+        ""
+    };
     vec![
         format!("{}.{ends_at}", describe_joint(joint, units)),
-        format!("Base line to the header's centre, along the branch: {}. Up to the cut: longest {}, shortest {}.", units.show(marks.base_t), units.show(marks.longest_mm), units.show(marks.shortest_mm)),
+        format!(
+            "Base line to the header's centre, along the branch: {}. Up to the cut: longest {}, shortest {}.",
+            units.show(marks.base_t),
+            units.show(marks.longest_mm),
+            units.show(marks.shortest_mm)
+        ),
         girth_note(girth, units),
         touch.to_owned(),
-        "Front is the side of the acute angle; on a square joint, choose one and keep to it. Printed side out.".to_owned(),
+        "Front is the side of the acute angle; on a square joint, choose one and keep to it. Printed side out."
+            .to_owned(),
     ]
 }
 
@@ -115,39 +171,78 @@ fn hole_pattern(joint: &Saddle, hole: &HoleOutline, paper_thickness_mm: f64, uni
     let fit = match joint.join {
         Join::SetOn if joint.branch.wall_mm > 0.0 => "Set-on: the hole matches the branch's bore.".to_owned(),
         Join::SetOn => "No wall given: drawn to the branch's OD. Cut well inside the line.".to_owned(),
-        Join::SetIn => format!("Set-in: the branch passes through; clearance {} all round. Cut square to the wall.", units.show(joint.clearance_mm)),
+        Join::SetIn => format!(
+            "Set-in: the branch passes through; clearance {} all round. Cut square to the wall.",
+            units.show(joint.clearance_mm)
+        ),
     };
     let notes = [
         format!("In {header}. {fit}"),
-        "Tape it on the header, printed side out, front towards the acute side, its long line along the header. The girth line goes through the foot of the branch's axis.".to_owned(),
+        "Tape it on the header, printed side out, front towards the acute side, line A along the header.".to_owned(),
     ];
-    hole_panel("hole", "HOLE: cut inside the line", &notes, hole, 1.0 + paper_thickness_mm / joint.header.od_mm)
+    let pattern = HolePattern {
+        name: "hole",
+        title: "HOLE: cut inside the line",
+        notes: &notes,
+        outline: hole,
+        girth_scale: 1.0 + paper_thickness_mm / joint.header.od_mm,
+        units,
+    };
+    pattern.panel()
 }
 
 fn dihedral_table(dihedral: &[f64; 4]) -> Panel {
-    let rows: Vec<[String; 2]> = CROWN_LINES.iter().zip(dihedral).map(|((name, _), angle)| [(*name).to_owned(), show_angle(*angle)]).collect();
-    facts_panel("Angle between the skins, for the bevel and the weld", &rows, "Measured outside, across the weld.")
+    let rows: Vec<[String; 2]> = CROWN_LINES
+        .iter()
+        .zip(dihedral)
+        .map(|((name, _), angle)| [(*name).to_owned(), show_angle(*angle)])
+        .collect();
+    facts_panel(
+        "Angle between the skins, for the bevel and the weld",
+        &rows,
+        "Measured outside, across the weld.",
+    )
 }
 
 fn tight_weld(dihedral: &[f64; 4]) -> Option<String> {
-    let (crown, angle) = CROWN_LINES.iter().zip(dihedral).map(|((name, _), angle)| (*name, *angle)).min_by(|a, b| a.1.total_cmp(&b.1))?;
-    (angle < TIGHT_DEG).then(|| format!("at the {crown} the skins enclose only {}: it is hard to get a weld in; try it on scrap first", show_angle(angle)))
+    let (crown, angle) = CROWN_LINES
+        .iter()
+        .zip(dihedral)
+        .map(|((name, _), angle)| (*name, *angle))
+        .min_by(|a, b| a.1.total_cmp(&b.1))?;
+    (angle < TIGHT_DEG).then(|| {
+        format!(
+            "at the {crown} the skins enclose only {}: it is hard to get a weld in; try it on scrap first",
+            show_angle(angle)
+        )
+    })
 }
 
 /// The two tubes as they are joined, from the front and above.
 fn picture(joint: &Saddle) -> Drawing {
     let (width, height) = (58.0, 46.0);
     let end = joint.end();
-    let skin = Saddle { touch: Touch::Outside, join: Join::SetOn, ..joint.clone() }.end();
+    let skin = Saddle {
+        touch: Touch::Outside,
+        join: Join::SetOn,
+        ..joint.clone()
+    }
+    .end();
     let (radius, header) = (joint.branch.radius(), joint.header.radius());
     let sin = joint.angle_deg.to_radians().sin();
-    let near: Vec<f64> = (0..360).map(|degree| cut_at(&skin, f64::from(degree).to_radians()).map_or(0.0, |cut| cut.t)).collect();
-    let foot = near.iter().fold(f64::MIN, |high, t| high.max(*t));
-    let far = foot + 2.2 * radius;
+    let near: Vec<f64> = (0..360)
+        .map(|degree| cut_at(&skin, f64::from(degree).to_radians()).map_or(0.0, |cut| cut.t))
+        .collect();
+    let (low, high) = near
+        .iter()
+        .fold((f64::MAX, f64::MIN), |(low, high), t| (low.min(*t), high.max(*t)));
+    let far = high + 2.2 * radius;
     // A tube on a drum shows a part of the drum only.
-    let shown = (3.6 * header.min(4.0 * radius)).max(2.4 * radius / sin + 2.0 * radius) + 3.4 * radius;
-    let half = (1.3 * radius / sin + 0.4 * shown).max(0.5 * shown);
-    let along = Frame::new(DVec3::new(0.0, -half, 0.0), DVec3::Y, DVec3::Z);
+    let depth = header.min(1.6 * radius);
+    let shown = (3.6 * depth).max(2.4 * radius / sin + 2.0 * radius) + 3.4 * radius;
+    let middle = end.frame.origin + 0.5 * (far + (low - 1.2 * depth).max(0.0)) * end.frame.axis;
+    let half = 0.48 * shown;
+    let along = Frame::new(DVec3::new(0.0, middle.y - half, 0.0), DVec3::Y, DVec3::Z);
     let header_piece = RoundPiece {
         frame: along,
         radius: header,
@@ -164,7 +259,6 @@ fn picture(joint: &Saddle) -> Drawing {
         far: square_edge(far),
         front_label: Some("front"),
     };
-    let middle = end.frame.origin + (0.5 * (far + (foot - 1.2 * header.min(2.0 * radius)).max(0.0))) * end.frame.axis;
     let picture = Picture {
         pieces: vec![header_piece, branch_piece],
         eye: DVec3::new(0.78, 0.45, 0.42),
