@@ -103,7 +103,7 @@ impl DrawFlags {
     pub(super) fn write(&self, usual: &str, pack: Pack, options: &SheetOptions) -> Result<Vec<String>, Problems> {
         let Pack { ref panels, .. } = pack;
         let patterns = cutter_drawing(panels);
-        let sheets = lay_out(&pack.title, panels, options);
+        let sheets = lay_out(usual, panels, options);
         let mut outputs = vec![Output {
             path: self.sheets.out(usual),
             bytes: pdf_bytes(&pack.title, &sheets.sheets, &options.paper)?,

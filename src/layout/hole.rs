@@ -4,7 +4,7 @@ use kurbo::{Affine, Point, Rect, Shape};
 
 use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::hatch::hatch;
-use super::label::{Paragraph, SMALL_PT, write_column};
+use super::label::{Paragraph, SMALL_PT, widest_column, write_column};
 use super::panel::{Panel, Role};
 use crate::measure::Units;
 use crate::solver::HoleOutline;
@@ -14,8 +14,6 @@ const REACH_ROUND: f64 = 16.0;
 const REACH_ALONG: f64 = 12.0;
 /// The paper round the hole is at least this wide, in millimetres, so that the words fit.
 const NARROWEST: f64 = 70.0;
-/// Lines of words are no wider than this, in millimetres, so that a tiled pattern has them on one tile.
-const COLUMN: f64 = 120.0;
 
 /// What a hole's pattern says.
 pub(super) struct HolePattern<'a> {
@@ -56,7 +54,7 @@ impl HolePattern<'_> {
                 .into_iter()
                 .map(Paragraph::plain),
         );
-        let column = (paper.width() - 4.0).min(COLUMN);
+        let column = (paper.width() - 4.0).min(widest_column(paper.width()));
         let height = write_column(
             &mut drawing,
             Point::new(paper.x0 + 2.0, paper.y0 - 4.0),

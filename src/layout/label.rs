@@ -35,6 +35,13 @@ impl Paragraph {
     }
 }
 
+/// How wide a column of words may be on a pattern of `width` millimetres: one that may be tiled has its
+/// words on one tile.
+pub(super) fn widest_column(width: f64) -> f64 {
+    const MAY_BE_TILED: f64 = 165.0;
+    if width > MAY_BE_TILED { 76.0 } else { width }
+}
+
 /// Writes paragraphs from `top_left` down in a column of `width` millimetres; the height they take.
 pub(super) fn write_column(drawing: &mut Drawing, top_left: Point, width: f64, paragraphs: &[Paragraph]) -> f64 {
     let mut y = top_left.y;

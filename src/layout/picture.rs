@@ -11,7 +11,7 @@ use super::label::SMALL_PT;
 use crate::job::Frame;
 
 /// Places round an edge, and along a line.
-const PLACES: usize = 120;
+const PLACES: usize = 180;
 
 /// A tube between two edges, open at both ends.
 #[derive(Debug, Clone, PartialEq)]
@@ -177,9 +177,10 @@ impl Picture {
 fn visible(places: &[DVec3], sees: impl Fn(&DVec3) -> bool, flat: impl Fn(DVec3) -> Point) -> BezPath {
     let mut path = BezPath::new();
     let mut is_down = false;
-    for pair in places.windows(2) {
-        let middle = pair[0].lerp(pair[1], 0.5);
-        if !sees(&middle) {
+    let seen: Vec<bool> = places.iter().map(sees).collect();
+    for (pair, seen) in places.windows(2).zip(seen.windows(2)) {
+        // The ends lie on the skin; the middle of a chord would lie in it.
+        if !(seen[0] && seen[1]) {
             is_down = false;
             continue;
         }

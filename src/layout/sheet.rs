@@ -49,8 +49,8 @@ pub(super) fn drawable(paper: &Paper) -> Area {
 }
 
 /// Places every panel: the heading first, then the patterns from the largest to the smallest, then the
-/// tables. What fits on one sheet is not split; what doesn't is tiled.
-pub fn lay_out(title: &str, panels: &[Panel], options: &SheetOptions) -> Sheets {
+/// tables. `name` is a short one that every sheet bears. What fits on one sheet is not split; what doesn't is tiled.
+pub fn lay_out(name: &str, panels: &[Panel], options: &SheetOptions) -> Sheets {
     let mut stack = Stack::new(drawable(&options.paper));
     let (mut headings, mut patterns, mut tables) = (Vec::new(), Vec::new(), Vec::new());
     for panel in panels {
@@ -76,7 +76,7 @@ pub fn lay_out(title: &str, panels: &[Panel], options: &SheetOptions) -> Sheets 
     for panel in tables {
         stack.place(panel);
     }
-    stack.finish(title)
+    stack.finish(name)
 }
 
 /// Width of a heading, which stands over everything else on the first sheet.
@@ -159,7 +159,10 @@ impl Stack {
 
     /// In the fewer tiles of the two ways round.
     fn place_tiled(&mut self, panel: &Panel) {
-        let room = (self.area.width - RULER_CORNER, self.area.height - FOOT);
+        let room = (
+            self.area.width - RULER_CORNER - 2.0 * tile::EDGE,
+            self.area.height - FOOT - 2.0 * tile::EDGE,
+        );
         // A tile's strip stands under it, turned or not.
         let upright = (room.0, room.1 - tile::STRIP);
         let turned = (room.1, room.0 - tile::STRIP);
@@ -175,14 +178,14 @@ impl Stack {
         }
     }
 
-    fn finish(self, title: &str) -> Sheets {
+    fn finish(self, name: &str) -> Sheets {
         let count = self.open.len();
         let sheets = self
             .open
             .into_iter()
             .enumerate()
             .map(|(index, (_, mut drawing))| {
-                furnish(&mut drawing, self.area, title, (index + 1, count));
+                furnish(&mut drawing, self.area, name, (index + 1, count));
                 Sheet { drawing }
             })
             .collect();
@@ -194,7 +197,7 @@ impl Stack {
 }
 
 /// Rulers both ways, the line to measure them, and the sheet's number.
-fn furnish(drawing: &mut Drawing, area: Area, title: &str, (number, count): (usize, usize)) {
+fn furnish(drawing: &mut Drawing, area: Area, name: &str, (number, count): (usize, usize)) {
     let middle = ruler::BREADTH / 2.0;
     ruler::draw(
         drawing,
@@ -220,11 +223,6 @@ fn furnish(drawing: &mut Drawing, area: Area, title: &str, (number, count): (usi
         .bold()
         .align(Align::Right);
     drawing.note(sheet);
-    let room = area.width - RULER_CORNER - ruler::INCH - 4.0;
-    let name = super::text::lines(title, SMALL_PT, false, room)
-        .into_iter()
-        .next()
-        .unwrap_or_default();
     drawing.note(Text::new((area.width, middle - 5.0), SMALL_PT, name).align(Align::Right));
 }
 

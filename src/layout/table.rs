@@ -12,7 +12,7 @@ use crate::measure::{Units, show_angle};
 const ROW: f64 = 4.2;
 const ROWS_A_PANEL: usize = 36;
 /// Between columns, in millimetres.
-const GUTTER: f64 = 4.0;
+const GUTTER: f64 = 3.0;
 
 /// The ordinates of an end, in panels of at most [`ROWS_A_PANEL`] rows.
 pub(super) fn ordinates_panels(name: &str, marks: &Marks, units: Units) -> Vec<Panel> {
@@ -20,7 +20,7 @@ pub(super) fn ordinates_panels(name: &str, marks: &Marks, units: Units) -> Vec<P
         "station",
         "",
         &format!("round, {}", units.name()),
-        &format!("up to the cut, {}", units.name()),
+        &format!("to the cut, {}", units.name()),
     ]
     .map(str::to_owned);
     let rows: Vec<[String; 4]> = marks
@@ -59,7 +59,7 @@ fn table<const N: usize>(title: &str, heads: Option<&[String; N]>, rows: &[[Stri
         }
     }
     let inner = widths.iter().sum::<f64>() + GUTTER * (N - 1) as f64;
-    let width = inner.max(text::width_mm(title, 9.0, true)).max(54.0) + 2.0;
+    let width = inner.max(text::width_mm(title, 9.0, true)).max(44.0) + 2.0;
     let mut drawing = Drawing::default();
     let mut y = -4.0;
     drawing.note(Text::new((1.0, y), 9.0, title).bold());

@@ -12,6 +12,8 @@ use super::text::width_mm;
 pub(super) const OVERLAP: f64 = 10.0;
 /// Room under each tile for its number and the map, in millimetres.
 pub(super) const STRIP: f64 = 9.0;
+/// Room for the width of the lines that a tile ends in, in millimetres.
+pub(super) const EDGE: f64 = 0.5;
 /// Arms of the crosses, in millimetres; they stay within the overlap.
 const CROSS: f64 = 4.0;
 
@@ -46,7 +48,7 @@ pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> Vec<Panel> {
             strip(&mut drawing, panel, *window, index, (columns, rows));
             let frame = Rect {
                 y0: window.y0 - STRIP,
-                ..*window
+                ..window.inflate(EDGE, EDGE)
             };
             Panel::framed(panel.name.clone(), Role::Pattern, &drawing, frame)
         })

@@ -4,7 +4,7 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::hatch::hatch;
-use super::label::{Paragraph, SMALL_PT, write_column};
+use super::label::{Paragraph, SMALL_PT, widest_column, write_column};
 use super::mark::CROWN_LINES;
 use super::panel::{Panel, Role};
 use super::text::width_mm;
@@ -22,8 +22,6 @@ const BESIDE: f64 = 60.0;
 /// Between the hatch lines of waste, in millimetres.
 const HATCHING: f64 = 3.0;
 const NAME_PT: f64 = 9.0;
-/// Lines of words are no wider than this, in millimetres, so that a tiled wrap has them on one tile.
-const COLUMN: f64 = 125.0;
 const WASTE_WORD: &str = "WASTE";
 
 /// A cut edge on a wrap: x is the girth from the seam, y is up from the base line, in millimetres.
@@ -231,7 +229,7 @@ impl Wrap {
             return bottom;
         }
         let indent = if has_arrow { 15.0 } else { 2.0 };
-        let column = COLUMN.min(self.girth_mm - indent - 2.0);
+        let column = widest_column(self.girth_mm).min(self.girth_mm - indent - 2.0);
         let height = write_column(drawing, Point::new(indent, bottom - 0.5), column, &paragraphs);
         if !has_arrow {
             return bottom - height - 1.0;

@@ -198,9 +198,9 @@ fn dihedral_table(dihedral: &[f64; 4]) -> Panel {
         .map(|((name, _), angle)| [(*name).to_owned(), show_angle(*angle)])
         .collect();
     facts_panel(
-        "Angle between the skins, for the bevel and the weld",
+        "Weld angles",
         &rows,
-        "Measured outside, across the weld.",
+        "Between the skins, measured outside, across the weld: for the bevel.",
     )
 }
 

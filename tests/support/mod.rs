@@ -1,0 +1,229 @@
+//! What several tests need: the program in a fresh folder, and its PDFs read back by lopdf.
+
+#![allow(dead_code, unreachable_pub, reason = "shared by tests that each use a part")]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use kurbo::{BezPath, Point};
+use lopdf::content::Content;
+use lopdf::{Document, Object};
+use serde_json::Value;
+
+pub const MM_PER_POINT: f64 = 25.4 / 72.0;
+
+/// A fresh folder in which the program is run.
+pub struct Shop {
+    folder: tempfile::TempDir,
+}
+
+impl Shop {
+    pub fn open() -> Self {
+        Self {
+            folder: tempfile::tempdir().expect("a temporary folder"),
+        }
+    }
+
+    /// Runs the program with `words`, split at spaces; `_` stands for a space within a word.
+    pub fn run(&self, words: &str) -> Run {
+        let words: Vec<String> = words.split_whitespace().map(|word| word.replace('_', " ")).collect();
+        self.run_words(&words)
+    }
+
+    pub fn run_words<W: AsRef<std::ffi::OsStr>>(&self, words: &[W]) -> Run {
+        let output = Command::new(env!("CARGO_BIN_EXE_girthline"))
+            .args(words)
+            .current_dir(self.folder.path())
+            .output()
+            .expect("the program starts");
+        Run { output }
+    }
+
+    pub fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    pub fn read(&self, name: &str) -> Vec<u8> {
+        fs::read(self.path(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
+    }
+
+    pub fn write(&self, name: &str, bytes: &[u8]) {
+        fs::write(self.path(name), bytes).unwrap_or_else(|error| panic!("{name}: {error}"));
+    }
+
+    pub fn report(&self, name: &str) -> Value {
+        serde_json::from_slice(&self.read(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
+    }
+
+    pub fn files(&self) -> Vec<String> {
+        let entries = fs::read_dir(self.folder.path()).expect("the folder is there");
+        let mut names: Vec<String> = entries
+            .map(|entry| entry.expect("an entry").file_name().to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        names
+    }
+
+    pub fn folder(&self) -> &Path {
+        self.folder.path()
+    }
+}
+
+/// What the program said.
+pub struct Run {
+    output: Output,
+}
+
+impl Run {
+    pub fn code(&self) -> i32 {
+        self.output.status.code().expect("the program ended by itself")
+    }
+
+    pub fn out(&self) -> String {
+        String::from_utf8_lossy(&self.output.stdout).into_owned()
+    }
+
+    pub fn err(&self) -> String {
+        String::from_utf8_lossy(&self.output.stderr).into_owned()
+    }
+
+    /// Goes on only if all went well.
+    #[track_caller]
+    pub fn succeeds(self) -> Self {
+        assert_eq!(self.code(), 0, "{}", self.err());
+        self
+    }
+}
+
+/// A stroke as a reader of the PDF finds it, in millimetres from the page's lower left corner.
+#[derive(Debug, Clone)]
+pub struct Stroke {
+    pub page: usize,
+    /// The optional content it is on.
+    pub layer: String,
+    pub path: BezPath,
+    pub width: f64,
+}
+
+/// Words as a reader finds them.
+#[derive(Debug, Clone)]
+pub struct Words {
+    pub page: usize,
+    pub layer: String,
+    pub at: Point,
+    pub size_pt: f64,
+    /// To the left of level, in degrees.
+    pub turn: f64,
+    pub bold: bool,
+    pub text: String,
+}
+
+/// A PDF read by lopdf's content parser and nothing of ours.
+pub struct Pdf {
+    pub document: Document,
+    /// Width and height of each page's media box in millimetres.
+    pub pages: Vec<(f64, f64)>,
+    pub strokes: Vec<Stroke>,
+    pub words: Vec<Words>,
+}
+
+impl Pdf {
+    pub fn read(bytes: &[u8]) -> Self {
+        let document = Document::load_mem(bytes).expect("a PDF");
+        let mut pdf = Self {
+            document,
+            pages: Vec::new(),
+            strokes: Vec::new(),
+            words: Vec::new(),
+        };
+        let pages: Vec<_> = pdf.document.page_iter().collect();
+        for (number, id) in pages.into_iter().enumerate() {
+            let page = pdf.document.get_dictionary(id).expect("a page");
+            let media: Vec<f64> = floats(page.get(b"MediaBox").and_then(Object::as_array).expect("a media box"));
+            pdf.pages.push((media[2] * MM_PER_POINT, media[3] * MM_PER_POINT));
+            let content = pdf.document.get_page_content(id);
+            let content = Content::decode(&content).expect("operators");
+            pdf.read_page(number, &content);
+        }
+        pdf
+    }
+
+    fn read_page(&mut self, page: usize, content: &Content) {
+        let (mut layer, mut path, mut width) = (String::new(), BezPath::new(), 0.0);
+        let (mut matrix, mut size_pt, mut bold) = (vec![0.0; 6], 0.0, false);
+        for operation in &content.operations {
+            let n = floats(&operation.operands);
+            let point = |index: usize| Point::new(n[index] * MM_PER_POINT, n[index + 1] * MM_PER_POINT);
+            match operation.operator.as_str() {
+                "BDC" => layer = String::from_utf8_lossy(operation.operands[1].as_name().expect("a name")).into_owned(),
+                "EMC" => layer.clear(),
+                "w" => width = n[0] * MM_PER_POINT,
+                "m" => path.move_to(point(0)),
+                "l" => path.line_to(point(0)),
+                "c" => path.curve_to(point(0), point(2), point(4)),
+                "h" => path.close_path(),
+                "S" => {
+                    let path = std::mem::take(&mut path);
+                    self.strokes.push(Stroke {
+                        page,
+                        layer: layer.clone(),
+                        path,
+                        width,
+                    });
+                }
+                "f" | "f*" => path = BezPath::new(),
+                "Tm" => matrix = n,
+                "Tf" => {
+                    size_pt = n[0];
+                    bold = operation.operands[0]
+                        .as_name()
+                        .is_ok_and(|name| name == b"F6" || name.ends_with(b"Bold"));
+                }
+                "Tj" | "TJ" => {
+                    let at = Point::new(matrix[4] * MM_PER_POINT, matrix[5] * MM_PER_POINT);
+                    let turn = matrix[1].atan2(matrix[0]).to_degrees();
+                    let text = text_of(&operation.operands);
+                    self.words.push(Words {
+                        page,
+                        layer: layer.clone(),
+                        at,
+                        size_pt,
+                        turn,
+                        bold,
+                        text,
+                    });
+                }
+                _ => {}
+            }
+        }
+    }
+
+    pub fn on<'a>(&'a self, layer: &'a str) -> impl Iterator<Item = &'a Stroke> {
+        self.strokes.iter().filter(move |stroke| stroke.layer == layer)
+    }
+
+    pub fn says(&self, words: &str) -> bool {
+        self.words.iter().any(|line| line.text.contains(words))
+    }
+}
+
+fn floats(objects: &[Object]) -> Vec<f64> {
+    objects
+        .iter()
+        .filter_map(|object| object.as_float().ok().map(f64::from))
+        .collect()
+}
+
+fn text_of(operands: &[Object]) -> String {
+    let mut text = String::new();
+    for operand in operands {
+        match operand {
+            // WinAnsi agrees with Latin-1 where the sheets use it.
+            Object::String(bytes, _) => text.extend(bytes.iter().map(|byte| char::from(*byte))),
+            Object::Array(items) => text.push_str(&text_of(items)),
+            _ => {}
+        }
+    }
+    text
+}
