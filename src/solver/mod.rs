@@ -3,14 +3,21 @@
 //! A tube end is a bundle of straight lines along its wall. Each is asked where it first meets the
 //! body; saddles, angled branches and miters are the same code with another body.
 
+mod chords;
 mod crease;
+mod extreme;
+mod facet;
 mod fit;
 mod hole;
 mod line;
+mod recipe;
+mod search;
 mod touch;
 mod trace;
 mod tube_end;
 
+pub use facet::{FacetedEnd, FlatCut, Gap, Round, Side, TakeOff, gap, round_off};
 pub use fit::fit;
 pub use hole::{HoleOutline, hole_outline};
+pub use recipe::{Recipe, best_recipe, best_single, more_cuts, true_depth};
 pub use tube_end::{Cut, EndCurve, cut_at, dihedral_deg, solve_end};

@@ -4,6 +4,7 @@ use std::f64::consts::TAU;
 
 use kurbo::{BezPath, Point, Vec2};
 
+use super::extreme::highest;
 use super::fit::fit;
 use super::line::meet;
 use super::touch::deciding_hit;
@@ -11,9 +12,6 @@ use super::trace::{Place, Trace};
 use crate::job::End;
 use crate::measure::Tolerance;
 use crate::problem::Problem;
-
-/// Places at which the extremes of a cut are looked for before they are closed in on.
-const LOOKS: usize = 720;
 
 /// The cut at one azimuth.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -77,43 +75,14 @@ pub fn solve_end(end: &End, girth_radius_mm: f64, seam: f64) -> Result<EndCurve,
     };
     let path = fit(&unrolled, seam..seam + TAU, Tolerance::FILE)?;
     let height = |azimuth: f64| cut_at(end, azimuth).map_or(f64::NAN, |cut| cut.t);
-    let lowest = highest_of(|azimuth| -height(azimuth));
+    let lowest = highest(|azimuth| -height(azimuth));
     Ok(EndCurve {
         path,
         girth_radius_mm,
         seam,
         lowest: (-lowest.0, lowest.1),
-        highest: highest_of(height),
+        highest: highest(height),
     })
-}
-
-/// The largest value over a turn, and its azimuth in radians.
-fn highest_of(height: impl Fn(f64) -> f64) -> (f64, f64) {
-    let step = TAU / LOOKS as f64;
-    // Of equal ones the first, from the front on.
-    let first = (0.0, height(0.0));
-    let (best, _) = (1..LOOKS)
-        .map(|look| look as f64 * step)
-        .map(|azimuth| (azimuth, height(azimuth)))
-        .fold(first, |best, look| if look.1 > best.1 + 1e-9 { look } else { best });
-    let (mut low, mut high) = (best - step, best + step);
-    const SHRINK: f64 = 0.618_033_988_749_895;
-    while high - low > 1e-8 {
-        let (left, right) = (high - SHRINK * (high - low), low + SHRINK * (high - low));
-        if height(left) < height(right) {
-            low = left
-        } else {
-            high = right
-        }
-    }
-    let closed_in = 0.5 * (low + high);
-    // The look itself is exact at crown lines and corners; closing in may miss it by rounding.
-    let azimuth = if height(closed_in) > height(best) + 1e-12 {
-        closed_in
-    } else {
-        best
-    };
-    (height(azimuth), azimuth.rem_euclid(TAU))
 }
 
 struct Unrolled<'a> {

@@ -1,0 +1,83 @@
+//! The largest value of a continuous function of the azimuth, corners and all.
+
+use std::f64::consts::TAU;
+
+/// Places at which peaks are looked for before they are closed in on.
+const LOOKS: usize = 720;
+
+/// To where a peak is closed in on, in radians.
+const PRECISION: f64 = 1e-8;
+
+/// Peaks whose looks differ by less than this are equal: the first one from the front on counts.
+const SAME: f64 = 1e-9;
+
+/// The largest value over a turn, and its azimuth in radians from 0 to a turn.
+///
+/// Every peak that could be the highest is closed in on: one whose look is below the best by no more
+/// than the function changes from look to look.
+pub(super) fn highest(value: impl Fn(f64) -> f64) -> (f64, f64) {
+    let step = TAU / LOOKS as f64;
+    let looks: Vec<f64> = (0..LOOKS).map(|look| value(look as f64 * step)).collect();
+    let at = |look: usize| looks[look % LOOKS];
+    let steepest = (0..LOOKS)
+        .map(|look| (at(look) - at(look + 1)).abs())
+        .fold(0.0, f64::max);
+    let best = looks.iter().copied().fold(f64::MIN, f64::max);
+    let peaks = (0..LOOKS).filter(|&look| {
+        let height = at(look);
+        height >= best - steepest && height >= at(look + 1) && height >= at(look + LOOKS - 1)
+    });
+    let mut found = (f64::MIN, 0.0);
+    for peak in peaks {
+        let azimuth = peak as f64 * step;
+        let closer = close_in(&value, azimuth - step, azimuth + step, PRECISION);
+        // The look itself is exact at crown lines; closing in may miss it by rounding.
+        let closer = if value(closer) > at(peak) + 1e-12 {
+            closer
+        } else {
+            azimuth
+        };
+        let height = value(closer);
+        if height > found.0 + SAME {
+            found = (height, closer.rem_euclid(TAU));
+        }
+    }
+    found
+}
+
+/// Golden section towards the peak between `low` and `high`, to within `precision`.
+pub(super) fn close_in(value: &impl Fn(f64) -> f64, mut low: f64, mut high: f64, precision: f64) -> f64 {
+    const SHRINK: f64 = 0.618_033_988_749_895;
+    let mut left = high - SHRINK * (high - low);
+    let mut right = low + SHRINK * (high - low);
+    let (mut at_left, mut at_right) = (value(left), value(right));
+    while high - low > precision {
+        if at_left < at_right {
+            (low, left, at_left) = (left, right, at_right);
+            right = low + SHRINK * (high - low);
+            at_right = value(right);
+        } else {
+            (high, right, at_right) = (right, left, at_left);
+            left = high - SHRINK * (high - low);
+            at_left = value(left);
+        }
+    }
+    0.5 * (low + high)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sharp_peak_between_two_looks_is_found_though_a_lower_one_has_the_better_look() {
+        let peak = |at: f64, height: f64, azimuth: f64| height - 3.0 * (azimuth - at).abs();
+        let between_looks = 2.0 + 0.5 * TAU / 720.0;
+        let roof = |azimuth: f64| peak(between_looks, 1.0, azimuth).max(peak(400.0 * TAU / 720.0, 0.995, azimuth));
+        let (height, azimuth) = highest(roof);
+        assert!(
+            (height - 1.0).abs() < 1e-6 && (azimuth - between_looks).abs() < 0.01,
+            "{height} at {azimuth}"
+        );
+    }
+}

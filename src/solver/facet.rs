@@ -1,0 +1,253 @@
+//! Flat saw cuts on a branch's end, and the gap that they leave to what it lands on.
+//!
+//! Definitions: DEVELOPERS.md, "Geometry", chop-saw facets. Every cut is a plane square to the plane
+//! of the two axes, so that it is straight when seen from the side: t depends on y = rho cos a alone.
+
+use std::f64::consts::TAU;
+use std::ops::Range;
+
+use super::extreme::highest;
+use super::line::meet;
+use super::touch::deciding_hit;
+use crate::job::End;
+
+/// The side of the branch that a cut slopes down from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// Azimuth 0.
+    Front,
+    /// Azimuth 180.
+    Back,
+}
+
+/// A flat cut: the tube remains where t >= `at_axis` + `slope` y.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FlatCut {
+    /// t where the plane passes the tube's axis, in millimetres.
+    pub at_axis: f64,
+    /// By how much t grows per millimetre of y, i.e. towards the front.
+    pub slope: f64,
+}
+
+impl FlatCut {
+    /// The first cut, parallel to the header's axis. `angle` in radians between the axes.
+    pub fn first(angle: f64) -> Self {
+        Self {
+            at_axis: 0.0,
+            slope: angle.tan().recip(),
+        }
+    }
+
+    /// A facet that touches the line scribed `scribe` mm back from the first cut, on the crown line of
+    /// `side`, and slopes towards the end, `saw` radians off square.
+    pub fn facet(side: Side, first: Self, radius: f64, scribe: f64, saw: f64) -> Self {
+        let sign = match side {
+            Side::Front => 1.0,
+            Side::Back => -1.0,
+        };
+        let slope = sign * saw.tan();
+        let crown = sign * radius;
+        Self {
+            at_axis: first.at_axis + first.slope * crown + scribe - slope * crown,
+            slope,
+        }
+    }
+
+    fn t(&self, y: f64) -> f64 {
+        self.at_axis + self.slope * y
+    }
+}
+
+/// An end made of flat cuts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FacetedEnd {
+    /// In any order.
+    pub cuts: Vec<FlatCut>,
+}
+
+impl FacetedEnd {
+    /// Where the tube ends at `y` mm from the axis towards the front, in millimetres.
+    pub fn t(&self, y: f64) -> f64 {
+        self.cuts.iter().map(|cut| cut.t(y)).fold(f64::MIN, f64::max)
+    }
+}
+
+/// The gap between a faceted end and the body after the tube first touches.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gap {
+    /// At every degree from 0 to 360, in millimetres: the smallest axial distance over the wall there.
+    pub profile: Vec<f64>,
+    /// The largest, in millimetres.
+    pub largest: f64,
+    /// Where, in degrees.
+    pub at_deg: f64,
+    /// Over the girth, in millimetres.
+    pub mean: f64,
+    /// Share of the girth at which the gap is within the limit, 0 to 1.
+    pub share_within: f64,
+    /// Volume between the end and the body through the whole wall, in cubic millimetres.
+    pub volume: f64,
+    /// How far the tube moved along its axis until it touched, in millimetres.
+    pub shift: f64,
+}
+
+/// Places round the girth and through the wall for means and volumes.
+const ROUND_PLACES: usize = 1440;
+const WALL_PLACES: usize = 8;
+
+/// The gap that `facets` leave. `limit` in millimetres. NaN where a part of the wall misses the body,
+/// which a resolved joint has none of.
+pub fn gap(end: &End, facets: &FacetedEnd, limit: f64) -> Gap {
+    let clear = |azimuth: f64| clearance(end, facets, azimuth);
+    let shift = -highest(|azimuth| -clear(azimuth)).0;
+    let (largest, at) = highest(|azimuth| clear(azimuth) - shift);
+    let gaps: Vec<f64> = (0..ROUND_PLACES)
+        .map(|place| clear(turn(place)) - shift)
+        .map(|gap| gap.max(0.0))
+        .collect();
+    let every = ROUND_PLACES / 360;
+    Gap {
+        profile: (0..=360).map(|degree| gaps[(degree * every) % ROUND_PLACES]).collect(),
+        largest,
+        at_deg: at.to_degrees(),
+        mean: gaps.iter().sum::<f64>() / ROUND_PLACES as f64,
+        share_within: share_within(&gaps, limit),
+        volume: volume(end, facets, shift),
+        shift,
+    }
+}
+
+fn turn(place: usize) -> f64 {
+    TAU * place as f64 / ROUND_PLACES as f64
+}
+
+/// How far the end is from the body at `azimuth` before the tube is pushed: the smallest distance over
+/// the wall. The end's t is convex in the radius and the body's concave, so their difference has one low.
+fn clearance(end: &End, facets: &FacetedEnd, azimuth: f64) -> f64 {
+    let cos = azimuth.cos();
+    let distance = |radius: f64| {
+        let body = meet(&end.frame, end.landing.as_ref(), azimuth, radius).map_or(f64::NAN, |hit| hit.t);
+        facets.t(radius * cos) - body
+    };
+    let (mut low, mut high) = (end.tube.bore_radius(), end.tube.radius());
+    let ends = distance(low).min(distance(high));
+    for _ in 0..40 {
+        let (left, right) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
+        if distance(left) < distance(right) {
+            high = right
+        } else {
+            low = left
+        }
+    }
+    ends.min(distance(0.5 * (low + high)))
+}
+
+/// Share of the girth within the limit, the crossings placed between the places.
+fn share_within(gaps: &[f64], limit: f64) -> f64 {
+    let part = |from: f64, to: f64| match (from <= limit, to <= limit) {
+        (true, true) => 1.0,
+        (false, false) => 0.0,
+        (true, false) => (limit - from) / (to - from),
+        (false, true) => (limit - to) / (from - to),
+    };
+    let pairs = gaps.iter().zip(gaps.iter().cycle().skip(1));
+    pairs.map(|(&from, &to)| part(from, to)).sum::<f64>() / gaps.len() as f64
+}
+
+/// Between the end and the body through the wall: distance x radius over radius and azimuth.
+fn volume(end: &End, facets: &FacetedEnd, shift: f64) -> f64 {
+    let (bore, wall) = (end.tube.bore_radius(), end.tube.wall_mm);
+    let cell = wall / WALL_PLACES as f64 * TAU / ROUND_PLACES as f64;
+    let mut volume = 0.0;
+    for azimuth in (0..ROUND_PLACES).map(turn) {
+        for layer in 0..WALL_PLACES {
+            let radius = bore + wall * (layer as f64 + 0.5) / WALL_PLACES as f64;
+            let body = meet(&end.frame, end.landing.as_ref(), azimuth, radius).map_or(f64::NAN, |hit| hit.t);
+            volume += (facets.t(radius * azimuth.cos()) - body - shift).max(0.0) * radius * cell;
+        }
+    }
+    volume
+}
+
+/// A stretch of the girth where metal comes off.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TakeOff {
+    /// In degrees; may start below 0 where it passes the front.
+    pub azimuths_deg: Range<f64>,
+    /// Along the tube where most comes off, in millimetres.
+    pub deepest: f64,
+    /// Where, in degrees.
+    pub deepest_at_deg: f64,
+}
+
+/// A faceted end after it is rounded and pushed in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Round {
+    /// How far the tube is pushed in past the first touch, in millimetres.
+    pub push_in: f64,
+    /// What must come off so that it can be.
+    pub take_off: Vec<TakeOff>,
+    /// The gap that remains.
+    pub gap: Gap,
+}
+
+/// Pushes the tube in by `push_in` mm past its first touch: metal comes off wherever the gap was smaller.
+pub fn round_off(end: &End, facets: &FacetedEnd, as_cut: &Gap, push_in: f64, limit: f64) -> Round {
+    let gaps: Vec<f64> = (0..ROUND_PLACES)
+        .map(|place| clearance(end, facets, turn(place)) - as_cut.shift)
+        .collect();
+    let left: Vec<f64> = gaps.iter().map(|gap| (gap - push_in).max(0.0)).collect();
+    let gap = Gap {
+        profile: as_cut.profile.iter().map(|gap| (gap - push_in).max(0.0)).collect(),
+        largest: (as_cut.largest - push_in).max(0.0),
+        at_deg: as_cut.at_deg,
+        mean: left.iter().sum::<f64>() / ROUND_PLACES as f64,
+        share_within: share_within(&left, limit),
+        volume: volume(end, facets, as_cut.shift + push_in),
+        shift: as_cut.shift + push_in,
+    };
+    Round {
+        push_in,
+        take_off: stretches(&gaps, push_in),
+        gap,
+    }
+}
+
+/// The stretches where the gap is below `push_in`, in order round the girth.
+fn stretches(gaps: &[f64], push_in: f64) -> Vec<TakeOff> {
+    let count = gaps.len();
+    let degrees = |place: f64| 360.0 * place / count as f64;
+    let depth = |place: usize| push_in - gaps[place % count];
+    // Below a thousandth of a millimetre there is nothing to grind.
+    let comes_off = |place: usize| depth(place) > 1e-3;
+    if (0..count).all(comes_off) {
+        let deepest = (0..count).max_by(|&a, &b| depth(a).total_cmp(&depth(b))).unwrap_or(0);
+        return vec![TakeOff {
+            azimuths_deg: 0.0..360.0,
+            deepest: depth(deepest),
+            deepest_at_deg: degrees(deepest as f64),
+        }];
+    }
+    let mut found = Vec::new();
+    for start in (0..count).filter(|&place| comes_off(place) && !comes_off(place + count - 1)) {
+        let end = (start..start + count)
+            .find(|&place| !comes_off(place))
+            .unwrap_or(start + count);
+        let deepest = (start..end)
+            .max_by(|&a, &b| depth(a).total_cmp(&depth(b)))
+            .unwrap_or(start);
+        let back = if end > count { 360.0 } else { 0.0 };
+        found.push(TakeOff {
+            azimuths_deg: degrees(start as f64) - back..degrees(end as f64) - back,
+            deepest: depth(deepest),
+            deepest_at_deg: degrees(deepest as f64).rem_euclid(360.0),
+        });
+    }
+    found.sort_by(|a, b| a.azimuths_deg.start.total_cmp(&b.azimuths_deg.start));
+    found
+}
+
+/// t of the true seat at `azimuth` radians, in millimetres.
+pub(super) fn seat(end: &End, azimuth: f64) -> f64 {
+    deciding_hit(end, azimuth).map_or(f64::NAN, |(hit, _)| hit.t)
+}
