@@ -1,6 +1,7 @@
 //! The command line: one file a command, each with its flags, one call and a few lines out.
 
 mod common;
+mod facets;
 mod miter;
 mod ruler;
 mod saddle;
@@ -34,6 +35,8 @@ struct Cli {
 enum Command {
     /// A branch on a header: wrap for the branch's end, pattern for the hole.
     Saddle(saddle::Args),
+    /// Chop-saw facets against the true curve, and better saw settings.
+    Facets(facets::Args),
     /// A mitered turn in two or more pieces.
     Miter(miter::Args),
     /// A full-page ruler, to see what the printer does to lengths.
@@ -47,6 +50,7 @@ pub fn run() -> ExitCode {
     let cli = Cli::parse();
     let result = match cli.command {
         Command::Saddle(args) => args.run(),
+        Command::Facets(args) => args.run(),
         Command::Miter(args) => args.run(),
         Command::Ruler(args) => args.run(),
         Command::Sizes(args) => args.run(),

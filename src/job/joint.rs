@@ -113,3 +113,22 @@ impl Miter {
         }
     }
 }
+
+/// A branch whose end is cut flat on a chop saw instead of coped.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Facets {
+    /// The joint: set-on, without offset, `touch = wall`.
+    pub joint: Saddle,
+    /// How far the scribed line stands back from the first cut, in millimetres, at least 0.
+    pub scribe_mm: f64,
+    /// Saw angle of the front cut in degrees off square, 0 to 80.
+    pub saw_front_deg: f64,
+    /// Saw angle of the back cut, likewise.
+    pub saw_back_deg: f64,
+    /// The steepest that the saw can be set, in degrees off square, likewise.
+    pub saw_limit_deg: f64,
+    /// The widest gap that can be welded, in millimetres, above 0.
+    pub gap_limit_mm: f64,
+    /// How far the tube is pushed in by rounding the corners off, in millimetres, where it was given.
+    pub round_mm: Option<f64>,
+}

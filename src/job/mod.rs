@@ -13,6 +13,6 @@ mod tube;
 
 pub use end::{Drilling, End, Join, Skin, Touch};
 pub use frame::Frame;
-pub use joint::{Miter, Saddle};
+pub use joint::{Facets, Miter, Saddle};
 pub use paper::{MARGIN_MM, Paper, SheetOptions};
 pub use tube::{Header, Tube};

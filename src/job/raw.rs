@@ -86,3 +86,28 @@ pub struct Miter {
     /// A length.
     pub radius: Option<Word>,
 }
+
+/// A branch cut flat on a chop saw.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Facets {
+    /// A size.
+    pub branch: Word,
+    /// A size.
+    pub header: Word,
+    /// An angle.
+    pub angle: Option<Word>,
+    /// A length, or a share of the diameter such as `1/3od`.
+    pub scribe: Option<Word>,
+    /// An angle for both sides.
+    pub saw: Option<Word>,
+    /// An angle.
+    pub saw_front: Option<Word>,
+    /// An angle.
+    pub saw_back: Option<Word>,
+    /// An angle.
+    pub saw_limit: Option<Word>,
+    /// A length.
+    pub gap: Option<Word>,
+    /// A length.
+    pub round: Option<Word>,
+}

@@ -1,6 +1,7 @@
 //! Solved curves, unrolled and arranged on sheets, as drawings in millimetres. Computes no geometry of
 //! joints and knows no file format.
 
+mod chart;
 mod clip;
 mod drawing;
 mod hatch;

@@ -70,6 +70,7 @@ fn table<const N: usize>(title: &str, heads: Option<&[String; N]>, rows: &[[Stri
         }
         write_row(&mut drawing, row, &widths, y);
     }
+    y -= 1.2;
     for line in text::lines(under, SMALL_PT, false, width - 2.0) {
         y -= 3.4;
         drawing.note(Text::new((1.0, y), SMALL_PT, line));

@@ -22,7 +22,6 @@ const BESIDE: f64 = 60.0;
 /// Between the hatch lines of waste, in millimetres.
 const HATCHING: f64 = 3.0;
 const NAME_PT: f64 = 9.0;
-const WASTE_WORD: &str = "WASTE";
 
 /// A cut edge on a wrap: x is the girth from the seam, y is up from the base line, in millimetres.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,6 +77,10 @@ pub(super) struct Wrap {
     pub stations: usize,
     /// What else to call the crown lines, by azimuth: ("long side", 0).
     pub also: Vec<(&'static str, f64)>,
+    /// Whether the edges are the marks to cut along; else they are cut already, by a saw.
+    pub(super) is_to_be_cut: bool,
+    /// Drawn over the wrap, in its own coordinates.
+    pub(super) overlay: Drawing,
 }
 
 impl Wrap {
@@ -97,9 +100,14 @@ impl Wrap {
         self.base_line(&mut drawing);
         let foot = self.write_notes(&mut drawing, bottom, top);
         self.outline(&mut drawing, foot, top);
-        drawing.stroke(Layer::CutLine, Pen::CUT, &self.upper.path);
-        if let Some(lower) = &self.lower {
-            drawing.stroke(Layer::CutLine, Pen::CUT, &lower.path);
+        drawing.add(&self.overlay, (0.0, 0.0));
+        let (layer, pen) = if self.is_to_be_cut {
+            (Layer::CutLine, Pen::CUT)
+        } else {
+            (Layer::Notes, Pen::PLAIN)
+        };
+        for edge in std::iter::once(&self.upper).chain(&self.lower) {
+            drawing.stroke(layer, pen, &edge.path);
         }
         let bounds = drawing.bounds();
         let frame = Rect::new(-0.5, bounds.y0 - 0.5, bounds.x1 + 0.5, top + 0.5);
@@ -117,8 +125,13 @@ impl Wrap {
         area.line_to((self.girth_mm, edge));
         area.line_to((0.0, edge));
         area.close_path();
-        drawing.stroke(Layer::Notes, Pen::HATCH, hatch(&area, HATCHING));
-        let width = width_mm(WASTE_WORD, NAME_PT, true) + 2.0;
+        let word = if self.is_to_be_cut {
+            drawing.stroke(Layer::Notes, Pen::HATCH, hatch(&area, HATCHING));
+            "WASTE"
+        } else {
+            "PAST THE END"
+        };
+        let width = width_mm(word, NAME_PT, true) + 2.0;
         let middle = if edge > cut.high {
             (cut.high + edge) / 2.0
         } else {
@@ -129,9 +142,7 @@ impl Wrap {
             let x = self.girth_mm * (label as f64 + 0.5) / labels as f64;
             over_lines(
                 drawing,
-                Text::new((x, middle - 1.2), NAME_PT, WASTE_WORD)
-                    .bold()
-                    .align(Align::Middle),
+                Text::new((x, middle - 1.2), NAME_PT, word).bold().align(Align::Middle),
             );
         }
     }

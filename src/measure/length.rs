@@ -112,6 +112,13 @@ pub fn parse_length(text: &str, units: Option<Units>) -> Result<f64, Problem> {
     Ok(sign * size)
 }
 
+/// Reads a share of a diameter: `1/3od`, `0.32 od`. `None` for what is none.
+pub fn parse_share_of_od(text: &str) -> Option<f64> {
+    let plain = plain_marks(text);
+    let (share, rest) = leading_number(&plain)?;
+    (rest.trim() == "od").then_some(share)
+}
+
 /// Lower case, plain quotes and signs, and vulgar fractions written out.
 fn plain_marks(text: &str) -> String {
     let mut plain = String::with_capacity(text.len());

@@ -8,7 +8,7 @@ mod tables;
 mod tolerance;
 
 pub use angle::{parse_angle, show_angle};
-pub use length::{MM_PER_INCH, Units, parse_length, show_sixty_fourths};
+pub use length::{MM_PER_INCH, Units, parse_length, parse_share_of_od, show_sixty_fourths};
 pub use size::{Size, parse_size};
 pub use tables::{SizeRow, paper_size, paper_words, size_rows};
 pub use tolerance::Tolerance;

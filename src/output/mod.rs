@@ -1,6 +1,7 @@
 //! Sheets, patterns and the report to bytes, and bytes to files. None of it computes geometry.
 
 mod dxf;
+mod facet_report;
 mod files;
 mod pdf;
 mod report;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::facet_report::FacetReport;
 use crate::job::Paper;
 use crate::layout::pack::{Pack, PackedEnd, PackedHole, PackedPiece};
 use crate::layout::{CROWN_LINES, Sheets};
@@ -22,6 +23,8 @@ struct Report<'a> {
     ends: Vec<End<'a>>,
     holes: Vec<Hole<'a>>,
     pieces: Vec<Piece<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    facets: Option<FacetReport>,
     warnings: &'a [String],
     sheets: SheetCount<'a>,
 }
@@ -89,6 +92,7 @@ pub fn report_bytes(pack: &Pack, sheets: &Sheets, paper: &Paper) -> Result<Vec<u
         ends: pack.ends.iter().map(|end| report_end(end, sheets)).collect(),
         holes: pack.holes.iter().map(report_hole).collect(),
         pieces: pack.pieces.iter().map(report_piece).collect(),
+        facets: pack.facets.as_ref().map(FacetReport::new),
         warnings: &pack.warnings,
         sheets: SheetCount {
             paper: &paper.name,

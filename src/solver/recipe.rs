@@ -280,6 +280,14 @@ fn best_of_form(end: &End, angle: f64, form: Form) -> Recipe {
     }
 }
 
+/// Cuts in the order in which they lie, from the sides to the crown lines.
+fn flattest_first(mut recipe: Recipe) -> Recipe {
+    for side in [&mut recipe.front, &mut recipe.back] {
+        side.sort_by(|a, b| a.1.total_cmp(&b.1));
+    }
+    recipe
+}
+
 /// The same pair scribed no deeper than it must be: where the facets leave nothing of the first cut, a
 /// deeper line only shortens the tube.
 fn shallowest(seat: &Seat<'_>, best: Recipe) -> Recipe {

@@ -1,5 +1,6 @@
 //! Words to things. Every problem is collected, not only the first.
 
+mod facets;
 mod miter;
 mod saddle;
 mod sheet;
@@ -8,7 +9,7 @@ use crate::measure::{Size, Units, parse_angle, parse_length, parse_size};
 use crate::problem::{Problem, Problems};
 
 use super::raw::{self, Word};
-use super::{Miter, Saddle, SheetOptions};
+use super::{Facets, Miter, Saddle, SheetOptions};
 
 /// No tube that is taped round with paper is thinner or thicker than these, in millimetres.
 const TUBE_OD_MM: (f64, f64) = (3.0, 2_000.0);
@@ -43,6 +44,16 @@ pub fn saddle(joint: &raw::Saddle, sheet: &raw::Sheet) -> Result<Resolved<Saddle
 pub fn miter(joint: &raw::Miter, sheet: &raw::Sheet) -> Result<Resolved<Miter>, Problems> {
     let mut reader = Reader::new(sheet);
     let joint = miter::resolve(&mut reader, joint);
+    reader.finish(joint, sheet)
+}
+
+/// A branch cut flat on a chop saw.
+///
+/// # Errors
+/// Everything that is wrong with the words.
+pub fn facets(joint: &raw::Facets, sheet: &raw::Sheet) -> Result<Resolved<Facets>, Problems> {
+    let mut reader = Reader::new(sheet);
+    let joint = facets::resolve(&mut reader, joint);
     reader.finish(joint, sheet)
 }
 

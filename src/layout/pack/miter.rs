@@ -55,6 +55,8 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
         lower,
         stations: sheet.stations,
         also: SIDES.to_vec(),
+        is_to_be_cut: true,
+        overlay: Drawing::default(),
     };
     let mut panels = vec![heading_panel(
         &title,
@@ -84,6 +86,7 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
     Ok(Pack {
         title,
         panels,
+        facets: None,
         pieces: pieces(joint, &curve),
         ends: vec![PackedEnd {
             name: "miter cut".to_owned(),

@@ -1,5 +1,7 @@
 //! What a joint's pack holds: its patterns and tables, and what the report says of them.
 
+mod facet_words;
+mod facets;
 mod miter;
 mod saddle;
 
@@ -10,6 +12,7 @@ use crate::job::{End, Join, Tube};
 use crate::measure::Units;
 use crate::solver::EndCurve;
 
+pub use facets::{FacetStudy, Outcome, facets};
 pub use miter::miter;
 pub use saddle::saddle;
 
@@ -26,6 +29,8 @@ pub struct Pack {
     pub holes: Vec<PackedHole>,
     /// The pieces of tube.
     pub pieces: Vec<PackedPiece>,
+    /// What is known of a faceted end, where one was asked for.
+    pub facets: Option<FacetStudy>,
     /// What the person must be told.
     pub warnings: Vec<String>,
     /// Lines for the terminal.

@@ -56,6 +56,8 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
         lower: None,
         stations: sheet.stations,
         also: Vec::new(),
+        is_to_be_cut: true,
+        overlay: Drawing::default(),
     };
     let mut panels = vec![heading_panel(
         &format!("{title}, {}", describe_joint(joint, units)),
@@ -93,6 +95,7 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
     Ok(Pack {
         title,
         panels,
+        facets: None,
         ends: vec![PackedEnd {
             name: NAME.to_owned(),
             pattern: NAME.to_owned(),

@@ -1,0 +1,136 @@
+//! A branch cut flat on a chop saw.
+
+use crate::job::Facets;
+use crate::job::raw::{self, Word};
+use crate::measure::{parse_length, parse_share_of_od};
+use crate::problem::Problem;
+
+use super::{Reader, saddle};
+
+/// Settings past this are steeper than any saw or jig reaches, in degrees off square.
+const STEEPEST_DEG: f64 = 80.0;
+
+/// The rule of the trade (common practice): scribe at a third of the diameter, cut at 45 degrees.
+const RULE_SHARE: f64 = 1.0 / 3.0;
+const RULE_SAW_DEG: f64 = 45.0;
+
+/// What most chop saws reach, in degrees off square (common practice).
+const USUAL_LIMIT_DEG: f64 = 45.0;
+
+/// A gap wider than the wire is hard to close on thin sheet: ESAB MIG Handbook 8.4 has root gaps to
+/// 1/32 in, 0.8 mm, for short arc on plate to 3/16 in.
+const USUAL_GAP_MM: f64 = 0.8;
+
+pub(super) fn resolve(reader: &mut Reader, raw: &raw::Facets) -> Option<Facets> {
+    let joint = raw::Saddle {
+        branch: raw.branch.clone(),
+        header: raw.header.clone(),
+        angle: raw.angle.clone(),
+        offset: None,
+        touch: None,
+        join: None,
+        clearance: None,
+    };
+    let joint = saddle::resolve(reader, &joint);
+    let od_mm = joint.as_ref().map(|joint| joint.branch.od_mm);
+    let scribe_mm = read_scribe(reader, raw.scribe.as_ref(), od_mm);
+    let (saw_front_deg, saw_back_deg) = read_saws(reader, raw);
+    let saw_limit_deg = read_saw(reader, raw.saw_limit.as_ref(), USUAL_LIMIT_DEG);
+    let gap_limit_mm = raw
+        .gap
+        .as_ref()
+        .map_or(Some(USUAL_GAP_MM), |word| read_within(reader, word, "gap", 0.01, 20.0));
+    let round_mm = raw
+        .round
+        .as_ref()
+        .map(|word| read_within(reader, word, "rounding", 0.0, 100.0));
+    Some(Facets {
+        joint: joint?,
+        scribe_mm: scribe_mm?,
+        saw_front_deg: saw_front_deg?,
+        saw_back_deg: saw_back_deg?,
+        saw_limit_deg: saw_limit_deg?,
+        gap_limit_mm: gap_limit_mm?,
+        round_mm: match round_mm {
+            None => None,
+            Some(round) => Some(round?),
+        },
+    })
+}
+
+/// A length, or a share of the diameter; `od_mm` is there unless the branch has problems of its own.
+fn read_scribe(reader: &mut Reader, word: Option<&Word>, od_mm: Option<f64>) -> Option<f64> {
+    let Some(word) = word else {
+        return od_mm.map(|od| od * RULE_SHARE);
+    };
+    let scribe = match parse_share_of_od(&word.text) {
+        Some(share) => share * od_mm?,
+        None => reader.take(
+            word,
+            parse_length(&word.text, reader.units).map_err(|problem| match problem.help {
+                Some(help) => Problem {
+                    help: Some(format!("{help}; or a share of the diameter, such as 1/3od")),
+                    ..problem
+                },
+                None => problem,
+            }),
+        )?,
+    };
+    let od_mm = od_mm?;
+    if scribe > 0.0 && scribe <= 2.0 * od_mm {
+        return Some(scribe);
+    }
+    reader.refuse(
+        word,
+        Problem::new("a line can't be scribed there")
+            .figures(format!("{scribe:.2} mm from the end of a tube of {od_mm:.2} mm"))
+            .help("give a length above 0 and up to twice the diameter; the rule of the trade is 1/3od"),
+    );
+    None
+}
+
+fn read_saws(reader: &mut Reader, raw: &raw::Facets) -> (Option<f64>, Option<f64>) {
+    if let (Some(both), Some(one)) = (&raw.saw, raw.saw_front.as_ref().or(raw.saw_back.as_ref())) {
+        reader.refuse(
+            both,
+            Problem::new("--saw sets both sides, and one side is set as well")
+                .figures(format!("{both} and {one}"))
+                .help("use --saw alone, or --saw-front with --saw-back"),
+        );
+        return (None, None);
+    }
+    let both = read_saw(reader, raw.saw.as_ref(), RULE_SAW_DEG);
+    let Some(both) = both else { return (None, None) };
+    (
+        read_saw(reader, raw.saw_front.as_ref(), both),
+        read_saw(reader, raw.saw_back.as_ref(), both),
+    )
+}
+
+fn read_saw(reader: &mut Reader, word: Option<&Word>, usual: f64) -> Option<f64> {
+    let Some(word) = word else { return Some(usual) };
+    let angle = reader.angle(word)?;
+    if (0.0..=STEEPEST_DEG).contains(&angle) {
+        return Some(angle);
+    }
+    reader.refuse(
+        word,
+        Problem::new(format!("a saw can't be set to {angle} degrees"))
+            .help(format!("give degrees off square, from 0 to {STEEPEST_DEG}; a saw that reads 90 for a square cut reads 90 less the angle")),
+    );
+    None
+}
+
+fn read_within(reader: &mut Reader, word: &Word, what: &str, low: f64, high: f64) -> Option<f64> {
+    let length = reader.length(word)?;
+    if (low..=high).contains(&length) {
+        return Some(length);
+    }
+    reader.refuse(
+        word,
+        Problem::new(format!("this {what} can't be right"))
+            .figures(format!("{length:.3} mm"))
+            .help(format!("give {low} to {high} mm")),
+    );
+    None
+}

@@ -1,0 +1,450 @@
+//! The pack of a faceted end: the chart of its gap, the wrap with the true curve, the strip to scribe by,
+//! and the saw settings.
+
+use std::f64::consts::{FRAC_PI_2, TAU};
+
+use glam::DVec3;
+use kurbo::{Affine, BezPath, Circle, Point, Shape};
+
+use super::facet_words::{opinions, settings_panels, summary};
+use super::{Pack, PackedEnd, girth_note, printed_girth};
+use crate::job::resolve::Resolved;
+use crate::job::{End, Facets};
+use crate::layout::chart::{Curve, chart_panel};
+use crate::layout::drawing::{Align, Layer, Pen, Text};
+use crate::layout::hatch::hatch;
+use crate::layout::label::heading_panel;
+use crate::layout::mark::{CROWN_LINES, Marks};
+use crate::layout::picture::{Picture, RoundPiece, square_edge};
+use crate::layout::sheet::heading_width;
+use crate::layout::table::ordinates_panels;
+use crate::layout::wrap::{CutEdge, Wrap};
+use crate::layout::{Drawing, Panel};
+use crate::measure::{Units, show_angle};
+use crate::problem::Problem;
+use crate::solver::{
+    EndCurve, FacetedEnd, FlatCut, Gap, Recipe, Round, best_recipe, best_single, dihedral_deg, gap, more_cuts,
+    round_off, solve_end, true_depth,
+};
+
+/// The seam's azimuth unless another is asked for: at the back.
+const SEAM_DEG: f64 = 180.0;
+/// The steepest cut that is looked at to tell what a limited saw would have wanted, in degrees.
+const UNLIMITED_DEG: f64 = 80.0;
+const WRAP: &str = "branch end";
+
+/// A recipe and the gap that it leaves.
+#[derive(Debug, Clone)]
+pub struct Outcome {
+    /// How it is cut.
+    pub recipe: Recipe,
+    /// What is left.
+    pub gap: Gap,
+}
+
+/// Everything that is known of a faceted end.
+#[derive(Debug, Clone)]
+pub struct FacetStudy {
+    /// As asked for.
+    pub as_cut: Outcome,
+    /// The same pushed in, and where metal comes off for it.
+    pub rounded: Round,
+    /// How far it must be pushed in for the whole girth to be within the limit, in millimetres.
+    pub push_in_to_limit: f64,
+    /// The best within the saw's limit.
+    pub best: Outcome,
+    /// The best with one setting for both sides, on a square joint.
+    pub best_single: Option<Outcome>,
+    /// What the search wanted without the saw's limit, where the limit costs something.
+    pub unlimited: Option<Outcome>,
+    /// With two and three cuts a side.
+    pub more_cuts: Vec<Outcome>,
+    /// The scribe depth that the true seat asks for, in millimetres.
+    pub true_depth_mm: f64,
+}
+
+impl FacetStudy {
+    fn new(job: &Facets, end: &End) -> Self {
+        let angle = job.joint.angle_deg.to_radians();
+        let outcome = |recipe: Recipe| {
+            let gap = gap(end, &recipe.end(end.tube.radius(), angle), job.gap_limit_mm);
+            Outcome { recipe, gap }
+        };
+        let as_cut = outcome(Recipe::pair(job.scribe_mm, job.saw_front_deg, job.saw_back_deg));
+        let push_in_to_limit = (as_cut.gap.largest - job.gap_limit_mm).max(0.0);
+        let facets = as_cut.recipe.end(end.tube.radius(), angle);
+        let push_in = job.round_mm.unwrap_or(push_in_to_limit);
+        let best = outcome(best_recipe(end, angle, job.saw_limit_deg));
+        let is_square = (angle - FRAC_PI_2).abs() < 1e-9;
+        let unlimited = outcome(best_recipe(end, angle, UNLIMITED_DEG));
+        Self {
+            rounded: round_off(end, &facets, &as_cut.gap, push_in, job.gap_limit_mm),
+            push_in_to_limit,
+            best_single: is_square.then(|| outcome(best_single(end, angle, job.saw_limit_deg))),
+            unlimited: Some(unlimited).filter(|unlimited| unlimited.gap.largest < 0.98 * best.gap.largest - 0.01),
+            more_cuts: [2, 3]
+                .map(|cuts| outcome(more_cuts(end, angle, job.saw_limit_deg, cuts)))
+                .to_vec(),
+            true_depth_mm: true_depth(end, angle),
+            as_cut,
+            best,
+        }
+    }
+}
+
+/// Studies the end and draws all that it needs.
+///
+/// # Errors
+/// Where a part of the tube misses the header.
+pub fn facets(job: &Resolved<Facets>) -> Result<Pack, Problem> {
+    let (asked, sheet) = (&job.joint, &job.sheet);
+    let (joint, units) = (&asked.joint, sheet.units);
+    let end = joint.end();
+    let girth = printed_girth(&joint.branch, sheet.paper_thickness_mm);
+    let seam_deg = sheet.seam_deg.unwrap_or(SEAM_DEG);
+    let curve = solve_end(&end, girth / TAU, seam_deg.to_radians())?;
+    let marks = Marks::new(&end, &curve, sheet.stations, units);
+    let dihedral = CROWN_LINES.map(|(_, azimuth)| dihedral_deg(&end, azimuth.to_radians()).unwrap_or(f64::NAN));
+    let study = FacetStudy::new(asked, &end);
+
+    let title = format!("{} on {}", joint.branch.describe(units), joint.header.describe(units));
+    let heading = format!("Chop-saw facets: {title}, {}", show_angle(joint.angle_deg));
+    let mut opinions = opinions(asked, &study, units);
+    let mut warnings = job.warnings.clone();
+    warnings.append(&mut opinions);
+    let view = FacetView {
+        asked,
+        end: &end,
+        study: &study,
+        girth_mm: girth,
+        seam_deg,
+        stations: sheet.stations,
+        units,
+    };
+    let mut panels = vec![
+        heading_panel(
+            &heading,
+            sheet.label.as_deref(),
+            &warnings,
+            Some(&view.picture()),
+            heading_width(&sheet.paper),
+        ),
+        view.chart(),
+        view.true_wrap(&curve, &marks, &title),
+        view.scribe_strip(&title),
+    ];
+    panels.extend(settings_panels(asked, &study, units));
+    panels.extend(ordinates_panels("Branch end", &marks, units));
+    Ok(Pack {
+        summary: summary(&heading, asked, &study, units),
+        title: heading,
+        panels,
+        ends: vec![PackedEnd {
+            name: WRAP.to_owned(),
+            pattern: WRAP.to_owned(),
+            end: joint.end(),
+            curve,
+            marks,
+            counts_towards_cut: false,
+            dihedral_deg: dihedral,
+        }],
+        holes: Vec::new(),
+        pieces: Vec::new(),
+        warnings,
+        facets: Some(study),
+    })
+}
+
+struct FacetView<'a> {
+    asked: &'a Facets,
+    end: &'a End,
+    study: &'a FacetStudy,
+    girth_mm: f64,
+    seam_deg: f64,
+    stations: usize,
+    units: Units,
+}
+
+impl FacetView<'_> {
+    fn radius(&self) -> f64 {
+        self.end.tube.radius()
+    }
+
+    fn angle(&self) -> f64 {
+        self.asked.joint.angle_deg.to_radians()
+    }
+
+    fn facets(&self) -> FacetedEnd {
+        self.study.as_cut.recipe.end(self.radius(), self.angle())
+    }
+
+    fn chart(&self) -> Panel {
+        let dashed = |dash: f64, width_mm: f64| Pen {
+            width_mm,
+            dash_mm: Some((dash, 1.2)),
+            grey: 0.0,
+        };
+        let study = self.study;
+        let curves = [
+            Curve {
+                name: "as cut".to_owned(),
+                values: &study.as_cut.gap.profile,
+                pen: Pen {
+                    width_mm: 0.5,
+                    ..Pen::PLAIN
+                },
+            },
+            Curve {
+                name: format!("rounded and pushed in by {}", self.units.show(study.rounded.push_in)),
+                values: &study.rounded.gap.profile,
+                pen: dashed(3.0, 0.35),
+            },
+            Curve {
+                name: "best pair of cuts".to_owned(),
+                values: &study.best.gap.profile,
+                pen: dashed(1.2, 0.5),
+            },
+        ];
+        chart_panel("Gap round the girth", &curves, self.asked.gap_limit_mm, self.units)
+    }
+
+    /// A curve over the girth from the seam, `height` giving y at an azimuth in radians.
+    fn over_girth(&self, height: impl Fn(f64) -> f64) -> BezPath {
+        let places = 720;
+        let point = |place: usize| {
+            let turn = place as f64 / places as f64;
+            Point::new(self.girth_mm * turn, height(self.seam_deg.to_radians() + TAU * turn))
+        };
+        let mut path = BezPath::new();
+        path.move_to(point(0));
+        (1..=places).for_each(|place| path.line_to(point(place)));
+        path
+    }
+
+    /// The true curve to cut along, the facets thin, and what comes off them hatched.
+    fn true_wrap(&self, curve: &EndCurve, marks: &Marks, title: &str) -> Panel {
+        let upper = CutEdge::above(curve, marks.base_t);
+        let facets = self.facets();
+        let pushed = self.study.rounded.gap.shift;
+        let outline = self.over_girth(|azimuth| marks.base_t - (facets.t(self.radius() * azimuth.cos()) - pushed));
+        let mut overlay = Drawing::default();
+        for stretch in &self.study.rounded.take_off {
+            overlay.stroke(
+                Layer::Notes,
+                TAKEN_OFF,
+                hatch(&self.taken_off(curve, marks.base_t, stretch.azimuths_deg.clone()), 1.0),
+            );
+        }
+        overlay.stroke(Layer::Notes, Pen::PLAIN, &outline);
+        let notes = vec![
+            "Bold: the true curve. Thin: the facets as cut, pushed in as far as they are rounded. Closely hatched: the metal that comes off.".to_owned(),
+            format!("Base line to the header's centre, along the branch: {}.", self.units.show(marks.base_t)),
+            girth_note(self.girth_mm, self.units),
+        ];
+        let wrap = Wrap {
+            name: WRAP.to_owned(),
+            title: format!("TRUE CURVE: {title}"),
+            notes,
+            girth_mm: self.girth_mm,
+            seam_deg: self.seam_deg,
+            upper,
+            lower: None,
+            stations: self.stations,
+            also: Vec::new(),
+            is_to_be_cut: true,
+            overlay,
+        };
+        wrap.panel()
+    }
+
+    /// The area between the true curve and what stands past it over a stretch of the girth.
+    fn taken_off(&self, curve: &EndCurve, base_t: f64, stretch: std::ops::Range<f64>) -> BezPath {
+        let gaps = &self.study.as_cut.gap.profile;
+        let depth = |degrees: f64| {
+            let at = degrees.rem_euclid(360.0);
+            let (before, share) = (at.floor() as usize, at.fract());
+            let gap = gaps[before] * (1.0 - share) + gaps[(before + 1).min(360)] * share;
+            (self.study.rounded.push_in - gap).max(0.0)
+        };
+        let x = |degrees: f64| (degrees - self.seam_deg).rem_euclid(360.0) / 360.0 * self.girth_mm;
+        let mut area = BezPath::new();
+        let count = ((stretch.end - stretch.start).ceil() as usize).max(2);
+        for step in 0..count {
+            // A strip a degree wide; one that the seam would tear apart is left out.
+            let ends =
+                [step, step + 1].map(|step| stretch.start + (stretch.end - stretch.start) * step as f64 / count as f64);
+            let (left, right) = (x(ends[0]), x(ends[1]));
+            if right <= left {
+                continue;
+            }
+            let seat = |x: f64| base_t - height_on(&curve.path, x);
+            area.move_to((left, seat(left)));
+            area.line_to((right, seat(right)));
+            area.line_to((right, seat(right) + depth(ends[1])));
+            area.line_to((left, seat(left) + depth(ends[0])));
+            area.close_path();
+        }
+        area
+    }
+
+    /// The line to scribe, and where the blade just touches it.
+    fn scribe_strip(&self, title: &str) -> Panel {
+        let first = FacetedEnd {
+            cuts: vec![FlatCut::first(self.angle())],
+        };
+        let high = first.t(self.radius());
+        let scribe = self.asked.scribe_mm;
+        let base_t = (high + scribe + 20.0).ceil();
+        let edge = self.over_girth(|azimuth| base_t - first.t(self.radius() * azimuth.cos()));
+        let mut overlay = Drawing::default();
+        let line = Affine::translate((0.0, -scribe)) * edge.clone();
+        overlay.stroke(
+            Layer::Notes,
+            Pen {
+                width_mm: 0.5,
+                ..Pen::PLAIN
+            },
+            &line,
+        );
+        for (words, azimuth) in [("front cut", 0.0_f64), ("back cut", 180.0)] {
+            let x = (azimuth - self.seam_deg).rem_euclid(360.0) / 360.0 * self.girth_mm;
+            let y = base_t - first.t(self.radius() * azimuth.to_radians().cos()) - scribe;
+            let dot = |x: f64| half_within(Circle::new((x, y), 1.6), self.girth_mm);
+            overlay.fill(Layer::Notes, 0.0, dot(x));
+            if x < 1e-9 {
+                overlay.fill(Layer::Notes, 0.0, dot(self.girth_mm));
+            }
+            let room = self.girth_mm / 2.0 - 6.0;
+            let (align, beside) = if x + room > self.girth_mm {
+                (Align::Right, -2.6)
+            } else {
+                (Align::Left, 2.6)
+            };
+            let text = |words: String| Text::new((x + beside, y - 4.0), 7.5, words).align(align);
+            let long = text(format!("the {words} touches here"));
+            overlay.note(if long.width() > room {
+                text(words.to_owned())
+            } else {
+                long
+            });
+        }
+        let Recipe { front, back } = &self.study.as_cut.recipe;
+        let notes = vec![
+            format!(
+                "First cut the tube parallel to the header: {}.",
+                saw_both_ways(90.0 - self.asked.joint.angle_deg)
+            ),
+            format!(
+                "Lay the strip's upper edge on that cut, front to the acute side. Scribe the bold line, {} from the cut.",
+                self.units.show(scribe)
+            ),
+            format!(
+                "Front cut {}. Back cut {}.",
+                saw_both_ways(front[0].1),
+                saw_both_ways(back[0].1)
+            ),
+            "Each cut just touches the line at its dot and slopes towards the end.".to_owned(),
+        ];
+        let low = base_t - high;
+        let wrap = Wrap {
+            name: "scribe strip".to_owned(),
+            title: format!("SCRIBE STRIP: {title}"),
+            notes,
+            girth_mm: self.girth_mm,
+            seam_deg: self.seam_deg,
+            upper: CutEdge {
+                path: edge,
+                low,
+                high: base_t + high,
+            },
+            lower: None,
+            stations: self.stations,
+            also: Vec::new(),
+            is_to_be_cut: false,
+            overlay,
+        };
+        wrap.panel()
+    }
+
+    /// The faceted end, seen from the side.
+    fn picture(&self) -> Drawing {
+        let (radius, facets) = (self.radius(), self.facets());
+        let near: Vec<f64> = (0..720)
+            .map(|half| facets.t(radius * (0.5 * f64::from(half)).to_radians().cos()))
+            .collect();
+        let (low, high) = near
+            .iter()
+            .fold((f64::MAX, f64::MIN), |(low, high), t| (low.min(*t), high.max(*t)));
+        let far = high + 1.2 * radius;
+        let frame = self.end.frame;
+        let piece = RoundPiece {
+            frame,
+            radius,
+            bore_radius: None,
+            near,
+            far: square_edge(far),
+            front_label: Some("front"),
+        };
+        let picture = Picture {
+            pieces: vec![piece],
+            eye: DVec3::new(0.9, 0.25, 0.3),
+            middle: frame.origin + 0.5 * (low + far) * frame.axis,
+            shown: ((far - low) * 58.0 / 46.0 * 1.4).max(5.0 * radius),
+            caption: "the end as cut, before rounding".to_owned(),
+        };
+        picture.draw(58.0, 46.0)
+    }
+}
+
+const TAKEN_OFF: Pen = Pen {
+    width_mm: 0.25,
+    dash_mm: None,
+    grey: 0.0,
+};
+
+/// `45.0° off square (45.0° from the tube's side)`: saws are marked either way.
+pub(super) fn saw_both_ways(off_square_deg: f64) -> String {
+    format!(
+        "{} off square ({} from the tube's side)",
+        show_angle(off_square_deg),
+        show_angle(90.0 - off_square_deg)
+    )
+}
+
+/// A dot at the wrap's edge keeps to the wrap.
+fn half_within(circle: Circle, girth: f64) -> BezPath {
+    let path = circle.to_path(0.01);
+    let clamp = |point: Point| Point::new(point.x.clamp(0.0, girth), point.y);
+    BezPath::from_vec(
+        path.elements()
+            .iter()
+            .map(|element| match *element {
+                kurbo::PathEl::MoveTo(point) => kurbo::PathEl::MoveTo(clamp(point)),
+                kurbo::PathEl::LineTo(point) => kurbo::PathEl::LineTo(clamp(point)),
+                kurbo::PathEl::QuadTo(a, b) => kurbo::PathEl::QuadTo(clamp(a), clamp(b)),
+                kurbo::PathEl::CurveTo(a, b, c) => kurbo::PathEl::CurveTo(clamp(a), clamp(b), clamp(c)),
+                kurbo::PathEl::ClosePath => kurbo::PathEl::ClosePath,
+            })
+            .collect(),
+    )
+}
+
+/// y of a curve that runs to the right, at `x`.
+fn height_on(path: &BezPath, x: f64) -> f64 {
+    use kurbo::ParamCurve;
+    let segment = path
+        .segments()
+        .find(|segment| segment.end().x >= x)
+        .or_else(|| path.segments().last());
+    let Some(segment) = segment else { return f64::NAN };
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..40 {
+        let middle = 0.5 * (low + high);
+        if segment.eval(middle).x < x {
+            low = middle
+        } else {
+            high = middle
+        }
+    }
+    segment.eval(0.5 * (low + high)).y
+}
