@@ -152,7 +152,7 @@ impl Picture {
                         ..Pen::PLAIN
                     }
                 };
-                lines.stroke(Layer::Notes, pen, &visible(&places, sees, flat));
+                lines.stroke(Layer::Notes, pen, visible(&places, sees, flat));
             }
             if let Some(label) = piece.front_label {
                 let end = flat(piece.point(0.0, edge_at(&piece.far, 0.0), piece.radius));

@@ -87,7 +87,8 @@ impl Wrap {
     /// Draws it, cut end up, azimuth growing to the right.
     pub(super) fn panel(&self) -> Panel {
         let mut drawing = Drawing::default();
-        let top = self.upper.high + WASTE;
+        let top = self.upper.high.max(self.overlay.bounds().y1) + WASTE;
+        drawing.add(&self.overlay, (0.0, 0.0));
         self.waste(&mut drawing, &self.upper, top);
         let bottom = match &self.lower {
             Some(lower) => {
@@ -100,7 +101,6 @@ impl Wrap {
         self.base_line(&mut drawing);
         let foot = self.write_notes(&mut drawing, bottom, top);
         self.outline(&mut drawing, foot, top);
-        drawing.add(&self.overlay, (0.0, 0.0));
         let (layer, pen) = if self.is_to_be_cut {
             (Layer::CutLine, Pen::CUT)
         } else {

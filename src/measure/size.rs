@@ -269,7 +269,7 @@ fn parse_drum(text: &str, rest: &str) -> Result<Across, Problem> {
     let asked: String = rest.split_whitespace().collect();
     let drum = DRUMS
         .iter()
-        .find(|drum| drum.words.iter().any(|word| *word == asked) || drum.name.replace(' ', "") == asked)
+        .find(|drum| drum.words.contains(&asked) || drum.name.replace(' ', "") == asked)
         .ok_or_else(|| {
             unknown(
                 text,
@@ -332,9 +332,9 @@ fn parse_wall(text: &str, units: Option<Units>) -> Result<(f64, Option<String>),
     let Some((number, words)) = leading_number(&lower) else {
         return parse_length(text, units).map(|wall| (wall, None));
     };
-    let words: Vec<&str> = words.trim().split_whitespace().collect();
+    let words: Vec<&str> = words.split_whitespace().collect();
     let is_gauge = |word: &&str| matches!(*word, "ga" | "ga." | "gauge" | "gage" | "bwg");
-    if !words.iter().any(|word| is_gauge(&word)) {
+    if !words.iter().any(|word| is_gauge(word)) {
         return parse_length(text.trim(), units).map(|wall| (wall, None));
     }
     let kinds: Vec<&str> = words

@@ -25,6 +25,9 @@ pub struct HoleOutline {
     pub path: BezPath,
     /// Solved places on it, in order, at most half a degree apart, the first not repeated.
     pub points: Vec<Point>,
+    /// By how much the wall between the two skins still stands into the drilled cylinder where their
+    /// outlines cross, in millimetres: 0 where they don't.
+    pub stands_in_mm: f64,
 }
 
 /// Solves the hole: one skin's outline, or of a set-in tube's two the outer one everywhere.
@@ -59,9 +62,13 @@ pub fn hole_outline(drilling: &Drilling) -> Result<HoleOutline, Problem> {
         (_, Arcs::Whole) => trace_arcs(&[(&inner, 0.0, TAU)]),
         (Arcs::Whole, _) => trace_arcs(&[(&outer, 0.0, TAU)]),
         (Arcs::Parts(outer_parts), Arcs::Parts(inner_parts)) => {
+            let crossings = outer_parts.iter().flat_map(|&(from, to)| [from, to]);
+            let stands_in_mm = crossings
+                .map(|azimuth| outer.stands_in(azimuth, *depth))
+                .fold(0.0, f64::max);
             let mut loose: Vec<Arc<'_>> = outer_parts.into_iter().map(|(from, to)| (&outer, from, to)).collect();
             loose.extend(inner_parts.into_iter().map(|(from, to)| (&inner, from, to)));
-            trace_arcs(&chain(loose))
+            trace_arcs(&chain(loose)).map(|hole| HoleOutline { stands_in_mm, ..hole })
         }
     }
 }
@@ -84,6 +91,16 @@ impl SkinOutline<'_> {
         let Frame { origin, axis, .. } = self.drilling.frame;
         let from_origin = carried - origin;
         Some((from_origin - from_origin.dot(axis) * axis).length() - self.drilling.radius)
+    }
+
+    /// How far the wall below the place, down to `depth`, reaches into the drilled cylinder.
+    fn stands_in(&self, azimuth: f64, depth: f64) -> f64 {
+        const LAYERS: usize = 32;
+        let layers = (0..=LAYERS).map(|layer| -depth * layer as f64 / LAYERS as f64);
+        layers
+            .filter_map(|lift| self.outside_by(azimuth, lift))
+            .map(|by| -by)
+            .fold(0.0, f64::max)
     }
 }
 
@@ -197,7 +214,11 @@ fn trace_arcs(arcs: &[Arc<'_>]) -> Result<HoleOutline, Problem> {
         }
     }
     path.close_path();
-    Ok(HoleOutline { path, points })
+    Ok(HoleOutline {
+        path,
+        points,
+        stands_in_mm: 0.0,
+    })
 }
 
 fn miss(azimuth: f64) -> Problem {

@@ -276,7 +276,7 @@ fn best_of_form(end: &End, angle: f64, form: Form) -> Recipe {
     if form.cuts_a_side == 1 {
         shallowest(&seat, best)
     } else {
-        best
+        flattest_first(best)
     }
 }
 

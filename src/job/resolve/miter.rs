@@ -56,7 +56,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Miter) -> Option<Miter> {
 
 fn read_turn(reader: &mut Reader, word: &Word) -> Option<f64> {
     let turn = reader.angle(word)?;
-    if turn >= 0.5 && turn < 180.0 {
+    if (0.5..180.0).contains(&turn) {
         return Some(turn);
     }
     reader.refuse(

@@ -171,11 +171,17 @@ impl Reader {
         });
         let size = self.take(word, size)?;
         self.spoken_units.get_or_insert(size.units);
-        self.warnings.extend(size.notes.iter().cloned());
+        for note in &size.notes {
+            self.warn(note.clone());
+        }
         Some(size)
     }
 
+    /// Keeps a warning, once.
     fn warn(&mut self, warning: impl Into<String>) {
-        self.warnings.push(warning.into());
+        let warning = warning.into();
+        if !self.warnings.contains(&warning) {
+            self.warnings.push(warning);
+        }
     }
 }

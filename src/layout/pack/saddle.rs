@@ -44,6 +44,7 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
     let dihedral = CROWN_LINES.map(|(_, azimuth)| dihedral_deg(&end, azimuth.to_radians()).unwrap_or(f64::NAN));
     let mut warnings = job.warnings.clone();
     warnings.extend(tight_weld(&dihedral));
+    warnings.extend(tight_hole(joint, &hole, units));
 
     let title = format!("{} on {}", joint.branch.describe(units), joint.header.describe(units));
     let wrap = Wrap {
@@ -218,6 +219,13 @@ fn tight_weld(dihedral: &[f64; 4]) -> Option<String> {
             "at the {crown} the skins enclose only {}: it is hard to get a weld in; try it on scrap first",
             show_angle(angle)
         )
+    })
+}
+
+/// Between the skins the wall of a slanting hole stands in at its two corners.
+fn tight_hole(joint: &Saddle, hole: &HoleOutline, units: Units) -> Option<String> {
+    (hole.stands_in_mm > joint.clearance_mm + 0.05).then(|| {
+        format!("at the hole's two corners the wall stands in by {} more than the clearance: file it there until the tube passes", units.show(hole.stands_in_mm - joint.clearance_mm))
     })
 }
 
