@@ -3,7 +3,7 @@
 use glam::{DVec2, DVec3};
 use kurbo::{Point, Vec2};
 
-use super::{Body, Hit, Line, Unroll};
+use super::{Body, Hit, Line, Locate, Site, Unroll};
 
 /// How far past the skin a line may pass and still graze it, as a share of the radius squared. Covers
 /// the rounding of a radius against an equal one; a miss by it is below 1e-8 mm on a 10 mm tube.
@@ -75,6 +75,24 @@ impl Unroll for Cylinder {
     fn carry(&self, point: DVec3, lift: f64) -> DVec3 {
         let outward = across(point).normalize_or_zero();
         point + lift * DVec3::new(outward.x, 0.0, outward.y)
+    }
+}
+
+impl Locate for Cylinder {
+    fn site(&self, along: f64, round: f64) -> Site {
+        let normal = DVec3::new(round.sin(), 0.0, round.cos());
+        Site {
+            point: self.radius * normal + along * DVec3::Y,
+            normal,
+        }
+    }
+
+    fn angle_of(&self, _along: f64, arc: f64) -> f64 {
+        arc / self.radius
+    }
+
+    fn place_of(&self, point: DVec3) -> (f64, f64) {
+        (point.y, point.x.atan2(point.z))
     }
 }
 

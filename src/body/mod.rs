@@ -3,12 +3,20 @@
 //! A body answers one question: where does a straight line first meet you? A new body is a new file
 //! here and a line in this one.
 
+mod cone;
 mod cylinder;
+mod locate;
+mod placed;
 mod plane;
+mod sphere;
 mod unroll;
 
+pub use cone::Cone;
 pub use cylinder::Cylinder;
+pub use locate::{Locate, Site};
+pub use placed::Placed;
 pub use plane::Plane;
+pub use sphere::Sphere;
 pub use unroll::Unroll;
 
 use glam::DVec3;

@@ -1,8 +1,9 @@
 //! The half-space below the plane z = 0: a plate, a box side, a flat saw cut.
 
 use glam::DVec3;
+use kurbo::{Point, Vec2};
 
-use super::{Body, Hit, Line};
+use super::{Body, Hit, Line, Locate, Site, Unroll};
 
 /// The plane z = 0, its outside towards +z.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -16,5 +17,38 @@ impl Body for Plane {
             distance: line.origin.z / approach,
             normal: DVec3::Z,
         })
+    }
+}
+
+impl Unroll for Plane {
+    /// u is x, v is y.
+    fn lay_flat(&self, point: DVec3) -> Point {
+        Point::new(point.x, point.y)
+    }
+
+    fn lay_flat_vector(&self, _point: DVec3, vector: DVec3) -> Vec2 {
+        Vec2::new(vector.x, vector.y)
+    }
+
+    fn carry(&self, point: DVec3, lift: f64) -> DVec3 {
+        point + lift * DVec3::Z
+    }
+}
+
+impl Locate for Plane {
+    /// A plane has no girth: `along` is y and `round` is x, in millimetres.
+    fn site(&self, along: f64, round: f64) -> Site {
+        Site {
+            point: DVec3::new(round, along, 0.0),
+            normal: DVec3::Z,
+        }
+    }
+
+    fn angle_of(&self, _along: f64, arc: f64) -> f64 {
+        arc
+    }
+
+    fn place_of(&self, point: DVec3) -> (f64, f64) {
+        (point.y, point.x)
     }
 }

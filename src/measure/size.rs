@@ -334,7 +334,7 @@ fn parse_wall(text: &str, units: Option<Units>) -> Result<(f64, Option<String>),
     };
     let words: Vec<&str> = words.split_whitespace().collect();
     let is_gauge = |word: &&str| matches!(*word, "ga" | "ga." | "gauge" | "gage" | "bwg");
-    if !words.iter().any(|word| is_gauge(word)) {
+    if !words.iter().any(is_gauge) {
         return parse_length(text.trim(), units).map(|wall| (wall, None));
     }
     let kinds: Vec<&str> = words

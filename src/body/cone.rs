@@ -1,0 +1,118 @@
+//! A tapering body about its axis +y: a hopper, a reducer. One nappe, endless away from its tip.
+
+use glam::DVec3;
+use kurbo::{Point, Vec2};
+
+use super::{Body, Hit, Line, Locate, Site, Unroll};
+
+/// A cone about the y axis.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cone {
+    radius: f64,
+    taper: f64,
+}
+
+impl Cone {
+    /// `radius` in millimetres at y = 0, finite and above 0; `taper` is by how much it grows per millimetre of y, not 0.
+    pub fn new(radius: f64, taper: f64) -> Self {
+        debug_assert!(radius.is_finite() && radius > 0.0 && taper.is_finite() && taper != 0.0);
+        Self { radius, taper }
+    }
+
+    /// In millimetres; 0 or less beyond the tip.
+    fn radius_at(&self, y: f64) -> f64 {
+        self.radius + self.taper * y
+    }
+
+    fn normal(&self, point: DVec3) -> DVec3 {
+        DVec3::new(point.x, -self.taper * self.radius_at(point.y), point.z).normalize_or_zero()
+    }
+
+    /// Distance from the tip along the skin, per millimetre of radius.
+    fn slant(&self) -> f64 {
+        (1.0 + self.taper.powi(-2)).sqrt()
+    }
+}
+
+impl Body for Cone {
+    /// The roots of x^2 + z^2 = (radius at y)^2 along the line, in order; the first that enters the real nappe.
+    fn first_hit(&self, line: &Line) -> Option<Hit> {
+        let (o, d) = (line.origin, line.direction);
+        let (reach, growth) = (self.radius_at(o.y), self.taper * d.y);
+        let a = d.x * d.x + d.z * d.z - growth * growth;
+        let b = o.x * d.x + o.z * d.z - reach * growth;
+        let c = o.x * o.x + o.z * o.z - reach * reach;
+        let roots = if a.abs() < 1e-14 {
+            [-c / (2.0 * b), f64::NAN]
+        } else {
+            // A graze that rounding turns into a miss is still a graze.
+            let square = b * b - a * c;
+            let root = if square < 0.0 && square > -1e-12 * b * b {
+                0.0
+            } else {
+                square.sqrt()
+            };
+            let (first, second) = ((-b - root) / a, (-b + root) / a);
+            [first.min(second), first.max(second)]
+        };
+        roots
+            .into_iter()
+            .filter(|distance| distance.is_finite() && self.radius_at(line.at(*distance).y) >= 0.0)
+            .map(|distance| Hit {
+                distance,
+                normal: self.normal(line.at(distance)),
+            })
+            .find(|hit| hit.normal.dot(d) <= 1e-9)
+    }
+}
+
+impl Unroll for Cone {
+    /// A sector: (0, 0) is where the line through +z has the radius of y = 0; v grows with y.
+    fn lay_flat(&self, point: DVec3) -> Point {
+        let (slant, sign) = (self.slant(), self.taper.signum());
+        let distance = self.radius_at(point.y) * slant;
+        let turn = point.x.atan2(point.z) / slant;
+        Point::new(
+            distance * turn.sin(),
+            sign * (distance * turn.cos() - self.radius * slant),
+        )
+    }
+
+    fn lay_flat_vector(&self, point: DVec3, vector: DVec3) -> Vec2 {
+        let (slant, sign) = (self.slant(), self.taper.signum());
+        let distance = self.radius_at(point.y) * slant;
+        let square = point.x * point.x + point.z * point.z;
+        let turn = point.x.atan2(point.z) / slant;
+        let turning = (vector.x * point.z - vector.z * point.x) / square / slant;
+        let growing = self.taper * vector.y * slant;
+        let (sin, cos) = turn.sin_cos();
+        Vec2::new(
+            growing * sin + distance * cos * turning,
+            sign * (growing * cos - distance * sin * turning),
+        )
+    }
+
+    fn carry(&self, point: DVec3, lift: f64) -> DVec3 {
+        point + lift * self.normal(point)
+    }
+}
+
+impl Locate for Cone {
+    fn site(&self, along: f64, round: f64) -> Site {
+        let (sin, cos) = round.sin_cos();
+        let radius = self.radius_at(along);
+        let point = DVec3::new(radius * sin, along, radius * cos);
+        Site {
+            point,
+            normal: self.normal(point),
+        }
+    }
+
+    fn angle_of(&self, along: f64, arc: f64) -> f64 {
+        arc / self.radius_at(along)
+    }
+
+    fn place_of(&self, point: DVec3) -> (f64, f64) {
+        (point.y, point.x.atan2(point.z))
+    }
+}

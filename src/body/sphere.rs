@@ -1,0 +1,58 @@
+//! A ball: a dished head. It can't be laid flat.
+
+use glam::DVec3;
+
+use super::{Body, Hit, Line, Locate, Site};
+
+/// A sphere about the origin.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sphere {
+    radius: f64,
+}
+
+impl Sphere {
+    /// `radius` in millimetres, finite and above 0.
+    pub fn new(radius: f64) -> Self {
+        debug_assert!(radius.is_finite() && radius > 0.0, "radius {radius}");
+        Self { radius }
+    }
+}
+
+impl Body for Sphere {
+    fn first_hit(&self, line: &Line) -> Option<Hit> {
+        let along = line.origin.dot(line.direction);
+        let past = (line.origin - along * line.direction).length();
+        let half_chord_squared = (self.radius - past) * (self.radius + past);
+        if half_chord_squared < -1e-9 * self.radius * self.radius {
+            return None;
+        }
+        let distance = -along - half_chord_squared.max(0.0).sqrt();
+        Some(Hit {
+            distance,
+            normal: line.at(distance).normalize_or_zero(),
+        })
+    }
+}
+
+impl Locate for Sphere {
+    /// `along`: on the skin from the pole at +y; `round`: from the side of +z towards +x.
+    fn site(&self, along: f64, round: f64) -> Site {
+        let (sin, cos) = (along / self.radius).sin_cos();
+        let normal = DVec3::new(sin * round.sin(), cos, sin * round.cos());
+        Site {
+            point: self.radius * normal,
+            normal,
+        }
+    }
+
+    fn angle_of(&self, along: f64, arc: f64) -> f64 {
+        arc / (self.radius * (along / self.radius).sin()).abs().max(f64::MIN_POSITIVE)
+    }
+
+    fn place_of(&self, point: DVec3) -> (f64, f64) {
+        (
+            self.radius * (point.y / point.length()).clamp(-1.0, 1.0).acos(),
+            point.x.atan2(point.z),
+        )
+    }
+}
