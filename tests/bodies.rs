@@ -9,7 +9,10 @@ fn line() -> impl Strategy<Value = Line> {
     let part = || -1.0..1.0_f64;
     let vector = || (part(), part(), part()).prop_map(|(x, y, z)| DVec3::new(x, y, z));
     (vector(), vector()).prop_filter_map("a direction", |(origin, direction)| {
-        (direction.length() > 0.1).then(|| Line { origin: 80.0 * origin, direction: direction.normalize() })
+        (direction.length() > 0.1).then(|| Line {
+            origin: 80.0 * origin,
+            direction: direction.normalize(),
+        })
     })
 }
 

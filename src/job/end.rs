@@ -1,6 +1,7 @@
 //! One end of a tube, and the hole that it needs.
 
 use std::fmt;
+use std::sync::Arc;
 
 use super::{Frame, Tube};
 use crate::body::{Body, Unroll};
@@ -48,15 +49,16 @@ impl Join {
 }
 
 /// A tube's end and what it lands on, both in one space.
+#[derive(Clone)]
 pub struct End {
     /// The tube.
     pub tube: Tube,
     /// Where the tube lies.
     pub frame: Frame,
     /// What the cut must fit.
-    pub landing: Box<dyn Body + Send + Sync>,
+    pub landing: Arc<dyn Body + Send + Sync>,
     /// The skin across the weld; the same as `landing` but for a set-in end.
-    pub weld_skin: Box<dyn Body + Send + Sync>,
+    pub weld_skin: Arc<dyn Body + Send + Sync>,
     /// Which part of the wall decides.
     pub touch: Touch,
 }
@@ -76,13 +78,14 @@ pub trait Skin: Body + Unroll + Send + Sync {}
 impl<T: Body + Unroll + Send + Sync> Skin for T {}
 
 /// A round hole along a tube's axis through a body's wall.
+#[derive(Clone)]
 pub struct Drilling {
     /// Where the tube lies.
     pub frame: Frame,
     /// Radius of what has to pass, in millimetres.
     pub radius: f64,
     /// The body's outer skin, on which the outline is drawn.
-    pub outer: Box<dyn Skin>,
+    pub outer: Arc<dyn Skin>,
     /// For a set-in tube: the inner skin, and how far it lies below the outer one, in millimetres.
-    pub inner: Option<(Box<dyn Skin>, f64)>,
+    pub inner: Option<(Arc<dyn Skin>, f64)>,
 }

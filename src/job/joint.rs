@@ -1,5 +1,7 @@
 //! The joints that can be asked for one at a time, and the ends and holes that they are made of.
 
+use std::sync::Arc;
+
 use super::{Drilling, End, Frame, Header, Join, Touch, Tube};
 use crate::body::{Cylinder, Plane};
 
@@ -41,8 +43,8 @@ impl Saddle {
         End {
             tube: self.branch.clone(),
             frame: self.frame(),
-            landing: Box::new(Cylinder::new(self.landing_radius())),
-            weld_skin: Box::new(Cylinder::new(self.header.radius())),
+            landing: Arc::new(Cylinder::new(self.landing_radius())),
+            weld_skin: Arc::new(Cylinder::new(self.header.radius())),
             touch: self.touch,
         }
     }
@@ -55,14 +57,14 @@ impl Saddle {
                 let skin = Cylinder::new(self.landing_radius());
                 (
                     self.branch.radius() + self.clearance_mm,
-                    Some((Box::new(skin) as Box<_>, self.header_wall())),
+                    Some((Arc::new(skin) as Arc<_>, self.header_wall())),
                 )
             }
         };
         Drilling {
             frame: self.frame(),
             radius,
-            outer: Box::new(Cylinder::new(self.header.radius())),
+            outer: Arc::new(Cylinder::new(self.header.radius())),
             inner,
         }
     }
@@ -107,8 +109,8 @@ impl Miter {
         End {
             tube: self.tube.clone(),
             frame: Frame::miter(self.cut_off_square_deg().to_radians()),
-            landing: Box::new(Plane),
-            weld_skin: Box::new(Plane),
+            landing: Arc::new(Plane),
+            weld_skin: Arc::new(Plane),
             touch: Touch::Outside,
         }
     }

@@ -3,14 +3,20 @@
 //! [`raw`] holds the words as they were typed, each with its place; [`resolve`] alone turns them into
 //! things, and reports every problem that it finds on the way. The rest are those things.
 
+mod assembly;
 mod end;
 mod frame;
 mod joint;
 mod paper;
 pub mod raw;
+pub mod read;
 pub mod resolve;
 mod tube;
 
+pub use assembly::{
+    Assembly, BodyInSpace, Drained, Ending, Extent, FlatSkins, HoleInBody, Piece, SkinAt, StockTube, Surface,
+    TubeInSpace,
+};
 pub use end::{Drilling, End, Join, Skin, Touch};
 pub use frame::Frame;
 pub use joint::{Facets, Miter, Saddle};

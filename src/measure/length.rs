@@ -149,7 +149,7 @@ fn parse_unsigned(text: &str, unsigned: &str, units: Option<Units>) -> Result<f6
             Some(Units::Millimetres) => Ok(value),
             Some(Units::Inches) => Ok(value * MM_PER_INCH),
             None => Err(Problem::new(format!("\"{text}\" has no unit")).help(format!(
-                "write {value}mm or {value}in, or say --units mm or --units in for all bare numbers"
+                "write {value}mm or {value}in; or name the units of all bare numbers: --units mm or --units in, in a job file \"units\""
             ))),
         };
     };

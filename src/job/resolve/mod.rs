@@ -1,5 +1,6 @@
 //! Words to things. Every problem is collected, not only the first.
 
+mod assembly;
 mod facets;
 mod miter;
 mod saddle;
@@ -9,7 +10,7 @@ use crate::measure::{Size, Units, parse_angle, parse_length, parse_size};
 use crate::problem::{Problem, Problems};
 
 use super::raw::{self, Word};
-use super::{Facets, Miter, Saddle, SheetOptions};
+use super::{Assembly, Facets, Miter, Saddle, SheetOptions};
 
 /// No tube that is taped round with paper is thinner or thicker than these, in millimetres.
 const TUBE_OD_MM: (f64, f64) = (3.0, 2_000.0);
@@ -17,7 +18,7 @@ const TUBE_OD_MM: (f64, f64) = (3.0, 2_000.0);
 const HEADER_OD_MM: (f64, f64) = (3.0, 20_000.0);
 
 /// A joint, the sheets it goes on, and what the person must be told.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Resolved<J> {
     /// The joint.
     pub joint: J,
@@ -55,6 +56,16 @@ pub fn facets(joint: &raw::Facets, sheet: &raw::Sheet) -> Result<Resolved<Facets
     let mut reader = Reader::new(sheet);
     let joint = facets::resolve(&mut reader, joint);
     reader.finish(joint, sheet)
+}
+
+/// A whole job.
+///
+/// # Errors
+/// Everything that is wrong with the words.
+pub fn job_file(job: &raw::JobFile, sheet: &raw::Sheet) -> Result<Resolved<Assembly>, Problems> {
+    let mut reader = Reader::new(sheet);
+    let assembly = assembly::resolve(&mut reader, job);
+    reader.finish(assembly, sheet)
 }
 
 /// Sheets without a joint, for the ruler.

@@ -1,12 +1,28 @@
 //! The words as they were typed, each with its place. Nothing is decided here.
 
+mod job_file;
+
 use std::fmt;
+use std::rc::Rc;
+
+pub use job_file::{Body, Corner, Coupling, Drain, End, JobFile, KeepClear, Named, Point, Repeat, Stock, Tube};
 
 /// Where a word stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Place {
     /// A flag of the command line.
     Flag(&'static str),
+    /// A job file.
+    File {
+        /// Its name.
+        file: Rc<str>,
+        /// From 1.
+        line: usize,
+        /// From 1, in characters.
+        column: usize,
+        /// The way to the value: `tubes.riser.path[0].along`.
+        path: String,
+    },
 }
 
 /// A word and its place.
@@ -32,6 +48,12 @@ impl fmt::Display for Word {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.place {
             Place::Flag(flag) => write!(out, "{flag} \"{}\"", self.text),
+            Place::File {
+                ref file,
+                line,
+                column,
+                ref path,
+            } => write!(out, "{file}:{line}:{column}  {path}"),
         }
     }
 }

@@ -1,0 +1,412 @@
+//! A whole job in space: bodies, tubes with two ends, and the pieces that the tubes are made of.
+
+use std::fmt;
+use std::sync::Arc;
+
+use glam::{DAffine3, DVec3};
+
+use super::{Drilling, End, Frame, Join, Skin, Touch, Tube};
+use crate::body::{Body, Locate, Placed, Plane};
+
+/// A skin on which places are measured.
+pub trait Surface: Body + Locate + Send + Sync {}
+impl<T: Body + Locate + Send + Sync> Surface for T {}
+
+/// Makes a skin at a placement.
+pub type SkinAt = Arc<dyn Fn(DAffine3) -> Arc<dyn Skin> + Send + Sync>;
+
+/// The skins of a body that can be laid flat.
+#[derive(Clone)]
+pub struct FlatSkins {
+    /// The outer one.
+    pub outer: SkinAt,
+    /// The inner one, where the wall is known, and the wall in millimetres.
+    pub inner: Option<(SkinAt, f64)>,
+}
+
+/// How far a body reaches, for pictures, mark-out sheets and clashes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Extent {
+    /// About its axis from y = 0 to `length`, with a radius at each end, in millimetres.
+    Round {
+        /// From the end, in millimetres.
+        length: f64,
+        /// At the end and at the far end.
+        radii: (f64, f64),
+    },
+    /// A ball of this radius about its origin.
+    Ball(f64),
+    /// A plane through its origin, its outside towards its own +z.
+    Flat,
+}
+
+/// A body with its place in space.
+#[derive(Clone)]
+pub struct BodyInSpace {
+    /// Its name in the job.
+    pub name: String,
+    /// Its size in words.
+    pub size: String,
+    /// From its own coordinates to space: axis +y from its end, zero line towards +z; a plane's outside +z.
+    pub placement: DAffine3,
+    /// Its outer skin.
+    pub surface: Arc<dyn Surface>,
+    /// The skins that can be laid flat, where they can.
+    pub flat: Option<FlatSkins>,
+    /// How far it reaches.
+    pub extent: Extent,
+    /// The inside floor's distance from the end, in millimetres, where it is known.
+    pub floor_mm: Option<f64>,
+}
+
+impl fmt::Debug for BodyInSpace {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.debug_struct("BodyInSpace")
+            .field("name", &self.name)
+            .field("extent", &self.extent)
+            .finish_non_exhaustive()
+    }
+}
+
+impl BodyInSpace {
+    /// The direction of its axis; of a plane, the direction along it.
+    pub fn axis(&self) -> DVec3 {
+        self.placement.transform_vector3(DVec3::Y)
+    }
+
+    /// Which direction a tube along `axis` that lands at `at` calls its front: the side of the acute angle.
+    pub fn front_of(&self, axis: DVec3, at: DVec3) -> DVec3 {
+        let lean = match self.extent {
+            Extent::Round { .. } => self.axis() * if self.axis().dot(axis) < -1e-9 { -1.0 } else { 1.0 },
+            _ => {
+                let (along, round) = self.surface.place_of(at);
+                let normal = self.surface.site(along, round).normal;
+                let lean = axis - axis.dot(normal) * normal;
+                if lean.length() > 1e-9 { lean } else { self.axis() }
+            }
+        };
+        (lean - lean.dot(axis) * axis)
+            .try_normalize()
+            .unwrap_or_else(|| axis.any_orthonormal_vector())
+    }
+
+    /// Its placement turned so that its zero line is under `round` radians.
+    fn turned(&self, round: f64) -> DAffine3 {
+        match self.extent {
+            Extent::Round { .. } => self.placement * DAffine3::from_rotation_y(round),
+            _ => self.placement,
+        }
+    }
+}
+
+/// How a tube's end is made.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Ending {
+    /// A square cut.
+    Square,
+    /// On a body, by its index.
+    Lands {
+        /// Which.
+        body: usize,
+        /// On it or in it.
+        join: Join,
+        /// Which part of the wall decides.
+        touch: Touch,
+        /// Of a set-in hole, in millimetres.
+        clearance_mm: f64,
+    },
+}
+
+/// What tubes are cut from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StockTube {
+    /// Its name in the job.
+    pub name: String,
+    /// Its size.
+    pub tube: Tube,
+    /// A stick's length in millimetres.
+    pub stick_mm: f64,
+    /// What a cut takes away, in millimetres.
+    pub kerf_mm: f64,
+}
+
+/// A tube along a path of straight legs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TubeInSpace {
+    /// Its name in the job, with its number where it is repeated.
+    pub name: String,
+    /// What it is cut from, by index.
+    pub stock: usize,
+    /// Two or more, in space.
+    pub nodes: Vec<DVec3>,
+    /// At the first node.
+    pub start: Ending,
+    /// At the last.
+    pub end: Ending,
+    /// Pairs of nodes, by the index of the first, between which there is no tube: the gaps of couplings.
+    pub gaps: Vec<usize>,
+    /// What drains of it must be told.
+    pub drain: Option<Drained>,
+}
+
+/// A drain, solved.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Drained {
+    /// Along the body from its end to where the tube's axis lands, in millimetres.
+    pub along_mm: f64,
+    /// The hole's low edge over the floor, in millimetres.
+    pub low_edge_mm: f64,
+    /// What is left standing, in litres, where the body stands upright.
+    pub left_litres: Option<f64>,
+    /// The smallest fall of its legs away from the body, in degrees; negative where it rises.
+    pub fall_deg: f64,
+}
+
+/// A whole job in space.
+#[derive(Debug, Clone)]
+pub struct Assembly {
+    /// Names it.
+    pub title: String,
+    /// What tubes are cut from.
+    pub stock: Vec<StockTube>,
+    /// What they land on; tubes that others land on among them.
+    pub bodies: Vec<BodyInSpace>,
+    /// All of them, copies too.
+    pub tubes: Vec<TubeInSpace>,
+    /// Tube by its name without number, body by index, and the distance in millimetres.
+    pub keep_clear: Vec<(String, usize, f64)>,
+}
+
+/// A straight piece of tube between two cuts.
+#[derive(Debug, Clone)]
+pub struct Piece {
+    /// Of the tube, with a number where the tube has several.
+    pub name: String,
+    /// What it is cut from, by index.
+    pub stock: usize,
+    /// Between the work points of its ends, in millimetres.
+    pub length_mm: f64,
+    /// At its first end; t grows towards the far one.
+    pub near: End,
+    /// At the other; its frame has the same front and the opposite axis.
+    pub far: End,
+    /// What each end is, in words.
+    pub ends: [String; 2],
+    /// Which way each end's own front points, where it has one.
+    pub fronts: [Option<DVec3>; 2],
+    /// How far off square each end's flat cut is, in degrees, where it is flat.
+    pub flat_cuts_deg: [Option<f64>; 2],
+}
+
+/// A hole that a tube's end needs.
+#[derive(Clone)]
+pub struct HoleInBody {
+    /// Which, by index.
+    pub body: usize,
+    /// The tube's name.
+    pub tube: String,
+    /// How it joins.
+    pub join: Join,
+    /// In millimetres.
+    pub clearance_mm: f64,
+    /// What is cut out, laid flat about the place under the tube's axis.
+    pub drilling: Drilling,
+    /// Round the body from the zero line to that place, in radians (across a plane, in millimetres).
+    pub round: f64,
+    /// Along it from its end, in millimetres.
+    pub along_mm: f64,
+}
+
+impl Assembly {
+    /// The pieces of a tube, in order.
+    pub fn pieces(&self, tube: &TubeInSpace) -> Vec<Piece> {
+        let legs: Vec<usize> = (0..tube.nodes.len() - 1)
+            .filter(|leg| !tube.gaps.contains(leg))
+            .collect();
+        let name = |number: usize| {
+            if legs.len() == 1 {
+                tube.name.clone()
+            } else {
+                format!("{} {}", tube.name, char::from(b'a' + (number % 26) as u8))
+            }
+        };
+        legs.iter()
+            .enumerate()
+            .map(|(number, &leg)| self.piece(tube, leg, name(number)))
+            .collect()
+    }
+
+    fn piece(&self, tube: &TubeInSpace, leg: usize, name: String) -> Piece {
+        let (from, to) = (tube.nodes[leg], tube.nodes[leg + 1]);
+        let axis = (to - from).normalize();
+        let near = self.landing(tube, leg, axis, from, true);
+        let far = self.landing(tube, leg, -axis, to, false);
+        let front = near
+            .front
+            .or(far.front)
+            .unwrap_or_else(|| axis.any_orthonormal_vector());
+        let end = |made: &Made, at: DVec3, axis: DVec3| End {
+            tube: self.stock[tube.stock].tube.clone(),
+            frame: Frame::new(at, axis, front),
+            landing: made.landing.clone(),
+            weld_skin: made.weld_skin.clone(),
+            touch: made.touch,
+        };
+        Piece {
+            name,
+            stock: tube.stock,
+            length_mm: (to - from).length(),
+            near: end(&near, from, axis),
+            far: end(&far, to, -axis),
+            fronts: [near.front, far.front],
+            flat_cuts_deg: [near.flat_deg, far.flat_deg],
+            ends: [near.words, far.words],
+        }
+    }
+
+    /// What the end at node `at` of the leg lands on; `axis` leads away from it, into the leg.
+    fn landing(&self, tube: &TubeInSpace, leg: usize, axis: DVec3, at: DVec3, is_near: bool) -> Made {
+        let node = if is_near { leg } else { leg + 1 };
+        let beyond = if is_near {
+            leg.checked_sub(1)
+        } else {
+            Some(leg + 1).filter(|next| next + 1 < tube.nodes.len())
+        };
+        if let Some(beyond) = beyond.filter(|beyond| !tube.gaps.contains(beyond)) {
+            // On the way along the path through the corner; towards the tube is the way of `axis`.
+            let other = if is_near {
+                at - tube.nodes[beyond]
+            } else {
+                at - tube.nodes[beyond + 1]
+            }
+            .normalize();
+            return Made::corner(axis, other, at);
+        }
+        let ending = if node == 0 {
+            tube.start
+        } else if node + 1 == tube.nodes.len() {
+            tube.end
+        } else {
+            Ending::Square
+        };
+        match ending {
+            Ending::Square => Made::flat(axis, axis, at, None, "square".to_owned()),
+            Ending::Lands { body, join, touch, .. } => self.landed(body, join, touch, axis, at),
+        }
+    }
+
+    fn landed(&self, body: usize, join: Join, touch: Touch, axis: DVec3, at: DVec3) -> Made {
+        let body = &self.bodies[body];
+        let outer: Arc<dyn Body + Send + Sync> = body.surface.clone();
+        let landing = match (join, body.flat.as_ref().and_then(|flat| flat.inner.as_ref())) {
+            (Join::SetIn, Some((inner, _))) => inner(body.placement) as Arc<dyn Body + Send + Sync>,
+            _ => outer.clone(),
+        };
+        Made {
+            landing,
+            weld_skin: outer,
+            touch,
+            front: Some(body.front_of(axis, at)),
+            flat_deg: None,
+            words: format!("{} {}", join.word(), body.name),
+        }
+    }
+
+    /// The holes that a tube needs.
+    pub fn holes(&self, tube: &TubeInSpace) -> Vec<HoleInBody> {
+        let last = tube.nodes.len() - 1;
+        let ends = [
+            (tube.start, tube.nodes[0], tube.nodes[1]),
+            (tube.end, tube.nodes[last], tube.nodes[last - 1]),
+        ];
+        ends.into_iter()
+            .filter_map(|(ending, at, next)| self.hole(tube, ending, at, (next - at).normalize()))
+            .collect()
+    }
+
+    fn hole(&self, tube: &TubeInSpace, ending: Ending, at: DVec3, axis: DVec3) -> Option<HoleInBody> {
+        let Ending::Lands {
+            body: index,
+            join,
+            clearance_mm,
+            ..
+        } = ending
+        else {
+            return None;
+        };
+        let body = &self.bodies[index];
+        let flat = body.flat.as_ref()?;
+        let stock = &self.stock[tube.stock].tube;
+        let (along_mm, round) = body.surface.place_of(at);
+        let placement = body.turned(round);
+        let inner = flat
+            .inner
+            .as_ref()
+            .filter(|_| join == Join::SetIn)
+            .map(|(inner, wall)| (inner(placement), *wall));
+        let radius = if join == Join::SetIn {
+            stock.radius() + clearance_mm
+        } else {
+            stock.bore_radius()
+        };
+        let frame = Frame::new(at, axis, body.front_of(axis, at));
+        let drilling = Drilling {
+            frame,
+            radius,
+            outer: (flat.outer)(placement),
+            inner,
+        };
+        Some(HoleInBody {
+            body: index,
+            tube: tube.name.clone(),
+            join,
+            clearance_mm,
+            drilling,
+            round,
+            along_mm,
+        })
+    }
+}
+
+/// What an end is cut to.
+struct Made {
+    landing: Arc<dyn Body + Send + Sync>,
+    weld_skin: Arc<dyn Body + Send + Sync>,
+    touch: Touch,
+    front: Option<DVec3>,
+    flat_deg: Option<f64>,
+    words: String,
+}
+
+impl Made {
+    /// A flat cut through `at`, its plane square to `normal`, which points into the tube.
+    fn flat(axis: DVec3, normal: DVec3, at: DVec3, front: Option<DVec3>, words: String) -> Self {
+        let x = normal.any_orthonormal_vector();
+        let placement = DAffine3::from_mat3_translation(glam::DMat3::from_cols(x, normal.cross(x), normal), at);
+        let plane = Arc::new(Placed::new(Plane, placement));
+        let flat_deg = Some(axis.dot(normal).clamp(-1.0, 1.0).acos().to_degrees());
+        Self {
+            landing: plane.clone(),
+            weld_skin: plane,
+            touch: Touch::Outside,
+            front,
+            flat_deg,
+            words,
+        }
+    }
+
+    /// A mitered corner: `axis` leads into this leg, `other` leads from the other leg to the corner.
+    fn corner(axis: DVec3, other: DVec3, at: DVec3) -> Self {
+        let normal = (axis + other).normalize();
+        let outside = other - axis;
+        let front = (outside - outside.dot(axis) * axis).try_normalize();
+        let turn = axis.dot(other).clamp(-1.0, 1.0).acos().to_degrees();
+        Self::flat(
+            axis,
+            normal,
+            at,
+            front,
+            format!("miter, turn {}", crate::measure::show_angle(turn)),
+        )
+    }
+}

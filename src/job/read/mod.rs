@@ -1,0 +1,190 @@
+//! A job file's text to its words, each with its line, column and path.
+
+mod node;
+
+pub(super) use node::nearest;
+
+use crate::problem::{Problem, Problems};
+
+use super::raw::{Body, Corner, Coupling, Drain, End, JobFile, KeepClear, Point, Repeat, Sheet, Stock, Tube};
+use node::{Document, Node};
+
+/// A file larger than this is no job, in bytes.
+const LARGEST: usize = 8 * 1024 * 1024;
+
+/// Reads the words of a job file called `name`.
+///
+/// # Errors
+/// What is not JSON; unknown keys, with the nearest known one; values of the wrong kind. All of them.
+pub fn read_job(name: &str, text: &str) -> Result<JobFile, Problems> {
+    if text.len() > LARGEST {
+        let problem = Problem::new("this file is too large for a job").at(name);
+        return Err(problem
+            .figures(format!("{} bytes, at most {LARGEST}", text.len()))
+            .into());
+    }
+    let document = Document::new(name, text);
+    let job = document.parse()?.map(|root| job(&root));
+    document.finish(job)
+}
+
+fn job(root: &Node<'_>) -> JobFile {
+    root.knows(&["title", "units", "sheet", "stock", "bodies", "tubes", "keep_clear"]);
+    JobFile {
+        title: root.word("title"),
+        sheet: sheet(root),
+        stock: root.named("stock", stock),
+        bodies: root.named("bodies", body),
+        tubes: root.named("tubes", tube),
+        keep_clear: root.each("keep_clear", keep_clear),
+    }
+}
+
+fn sheet(root: &Node<'_>) -> Sheet {
+    let mut sheet = root.child("sheet").map_or_else(Sheet::default, |node| {
+        node.knows(&["paper", "paper_thickness", "ruler_reads", "seam", "stations", "label"]);
+        Sheet {
+            units: None,
+            paper: node.word("paper"),
+            paper_thickness: node.word("paper_thickness"),
+            ruler_reads: node.word("ruler_reads"),
+            seam: node.word("seam"),
+            stations: node.word("stations"),
+            label: node.word("label"),
+        }
+    });
+    sheet.units = root.word("units");
+    sheet
+}
+
+fn stock(node: &Node<'_>) -> Stock {
+    node.knows(&["size", "stick", "kerf"]);
+    Stock {
+        size: node.needed_word("size"),
+        stick: node.word("stick"),
+        kerf: node.word("kerf"),
+    }
+}
+
+fn body(node: &Node<'_>) -> Body {
+    node.knows(&["shape", "size", "size_to", "from", "to", "at", "out", "zero", "floor"]);
+    Body {
+        here: node.here(),
+        shape: node.needed_word("shape"),
+        size: node.word("size"),
+        size_to: node.word("size_to"),
+        from: node.triple("from"),
+        to: node.triple("to"),
+        at: node.triple("at"),
+        out: node.triple("out"),
+        zero: node.triple("zero"),
+        floor: node.word("floor"),
+    }
+}
+
+fn tube(node: &Node<'_>) -> Tube {
+    node.knows(&["stock", "path", "start", "end", "corner", "coupling", "repeat"]);
+    Tube {
+        here: node.here(),
+        stock: node.needed_word("stock"),
+        path: node.each("path", point),
+        start: node.child("start").map_or_else(End::default, |node| end(&node)),
+        end: node.child("end").map_or_else(End::default, |node| end(&node)),
+        corner: node.child("corner").map_or_else(Corner::default, |node| corner(&node)),
+        coupling: node.child("coupling").map(|node| coupling(&node)),
+        repeat: node.child("repeat").map(|node| repeat(&node)),
+    }
+}
+
+fn point(node: &Node<'_>) -> Point {
+    node.knows(&["on", "along", "round", "out", "step", "at", "drain"]);
+    Point {
+        here: node.here(),
+        on: node.word("on"),
+        along: node.word("along"),
+        round: node.word("round"),
+        out: node.word("out"),
+        step: node.triple("step"),
+        at: node.triple("at"),
+        drain: node.child("drain").and_then(|node| {
+            node.knows(&["above_floor"]);
+            Some(Drain {
+                above_floor: node.needed_word("above_floor")?,
+            })
+        }),
+    }
+}
+
+fn end(node: &Node<'_>) -> End {
+    node.knows(&["join", "touch", "clearance"]);
+    End {
+        join: node.word("join"),
+        touch: node.word("touch"),
+        clearance: node.word("clearance"),
+    }
+}
+
+fn corner(node: &Node<'_>) -> Corner {
+    node.knows(&["pieces", "radius"]);
+    Corner {
+        pieces: node.word("pieces"),
+        radius: node.word("radius"),
+    }
+}
+
+fn coupling(node: &Node<'_>) -> Coupling {
+    node.knows(&["at", "gap"]);
+    Coupling {
+        at: node.needed_word("at"),
+        gap: node.needed_word("gap"),
+    }
+}
+
+fn repeat(node: &Node<'_>) -> Repeat {
+    node.knows(&["times", "step", "turn", "about"]);
+    Repeat {
+        times: node.needed_word("times"),
+        step: node.triple("step"),
+        turn: node.word("turn"),
+        about: node.word("about"),
+    }
+}
+
+fn keep_clear(node: &Node<'_>) -> KeepClear {
+    node.knows(&["tube", "body", "by"]);
+    KeepClear {
+        tube: node.needed_word("tube"),
+        body: node.needed_word("body"),
+        by: node.needed_word("by"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::read_job;
+
+    #[test]
+    fn every_problem_is_found_with_its_line_column_and_path() {
+        let text = "{\n  \"titel\": \"x\",\n  \"tubes\": {\n    \"riser\": { \"stock\": \"a\", \"path\": [ { \"alnog\": 3 }, 7 ] }\n  }\n}";
+        let problems = read_job("frame.json", text).expect_err("three problems").to_string();
+        assert!(
+            problems.contains("frame.json:2:3  titel") && problems.contains("did you mean \"title\""),
+            "{problems}"
+        );
+        assert!(
+            problems.contains("frame.json:4:42  tubes.riser.path[0].alnog"),
+            "{problems}"
+        );
+        assert!(problems.contains("tubes.riser.path[1]"), "{problems}");
+    }
+
+    #[test]
+    fn what_is_not_json_is_refused_where_it_goes_wrong() {
+        for text in ["", "{", "[1, 2", "{\"title\": }", "nonsense", "{\"a\": 1e999}"] {
+            let problems = read_job("job.json", text).expect_err(text).to_string();
+            assert!(problems.contains("job.json"), "{text}: {problems}");
+        }
+        let deep = "[".repeat(100_000);
+        assert!(read_job("deep.json", &deep).is_err());
+    }
+}

@@ -1,0 +1,326 @@
+//! A value of a JSON document that knows where it stands, and keeps the problems found in it.
+
+use std::cell::RefCell;
+use std::rc::Rc;
+
+use jsonc_parser::ast::{Array, Object, ObjectProp, Value};
+use jsonc_parser::common::Ranged;
+use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
+
+use crate::job::raw::{Named, Place, Word};
+use crate::problem::{Problem, Problems};
+
+/// Brackets within brackets, at most: no job needs more, and the parser's stack has an end.
+const DEEPEST: usize = 32;
+
+/// Names that are this alike are offered for each other.
+const ALIKE: f64 = 0.7;
+
+/// A document that is being read.
+pub(super) struct Document<'a> {
+    name: Rc<str>,
+    text: &'a str,
+    line_starts: Vec<usize>,
+    problems: RefCell<Problems>,
+}
+
+impl<'a> Document<'a> {
+    pub(super) fn new(name: &str, text: &'a str) -> Self {
+        let line_starts = std::iter::once(0)
+            .chain(text.match_indices('\n').map(|(at, _)| at + 1))
+            .collect();
+        Self {
+            name: name.into(),
+            text,
+            line_starts,
+            problems: RefCell::new(Problems::none()),
+        }
+    }
+
+    /// The outermost object; `None` where it is none, which is a problem that is kept.
+    pub(super) fn parse(&'a self) -> Result<Option<Node<'a>>, Problems> {
+        if let Some(at) = too_deep(self.text) {
+            let problem = Problem::new(format!("brackets stand more than {DEEPEST} deep in each other"));
+            return Err(problem.at(self.place(at, "")).into());
+        }
+        // Comments and a comma too many are forgiven; everything else is JSON.
+        let strict = ParseOptions {
+            allow_comments: true,
+            allow_trailing_commas: true,
+            allow_loose_object_property_names: false,
+            allow_missing_commas: false,
+            allow_single_quoted_strings: false,
+            allow_hexadecimal_numbers: false,
+            allow_unary_plus_numbers: false,
+            allow_bare_decimal_point_numbers: false,
+            allow_non_finite_numbers: false,
+            allow_extended_string_escapes: false,
+        };
+        let parsed = parse_to_ast(self.text, &CollectOptions::default(), &strict).map_err(|error| {
+            let problem = Problem::new("this is not JSON").figures(error.kind().to_string());
+            Problems::from(problem.at(self.place(error.range().start, "")))
+        })?;
+        match parsed.value {
+            Some(Value::Object(object)) => Ok(Some(Node {
+                document: self,
+                at: object.range.start,
+                path: String::new(),
+                object: Rc::new(object),
+            })),
+            _ => {
+                let problem =
+                    Problem::new("a job file is one JSON object").help("`girthline new` gives one to start from");
+                Err(problem.at(self.place(0, "")).into())
+            }
+        }
+    }
+
+    pub(super) fn finish<T>(&self, value: Option<T>) -> Result<T, Problems> {
+        self.problems.take().unless_any(value)
+    }
+
+    fn place(&self, at: usize, path: &str) -> Word {
+        let line = self.line_starts.partition_point(|start| *start <= at);
+        let start = self.line_starts[line - 1];
+        let column = self.text.get(start..at).map_or(0, |before| before.chars().count()) + 1;
+        Word {
+            text: String::new(),
+            place: Place::File {
+                file: self.name.clone(),
+                line,
+                column,
+                path: path.to_owned(),
+            },
+        }
+    }
+
+    fn refuse(&self, at: usize, path: &str, problem: Problem) {
+        self.problems.borrow_mut().add(problem.at(self.place(at, path)));
+    }
+}
+
+/// The byte at which brackets are too deep in each other, strings not counted.
+fn too_deep(text: &str) -> Option<usize> {
+    let (mut depth, mut in_string, mut is_escaped) = (0_usize, false, false);
+    for (at, byte) in text.bytes().enumerate() {
+        match byte {
+            _ if is_escaped => is_escaped = false,
+            b'\\' if in_string => is_escaped = true,
+            b'"' => in_string = !in_string,
+            b'[' | b'{' if !in_string => depth += 1,
+            b']' | b'}' if !in_string => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        if depth > DEEPEST {
+            return Some(at);
+        }
+    }
+    None
+}
+
+/// An object of the document.
+pub(super) struct Node<'a> {
+    document: &'a Document<'a>,
+    at: usize,
+    path: String,
+    object: Rc<Object<'a>>,
+}
+
+impl<'a> Node<'a> {
+    /// The object as a whole.
+    pub(super) fn here(&self) -> Word {
+        self.document.place(self.at, &self.path)
+    }
+
+    /// Refuses every key that is not one of these, or `note`, and every key that comes twice.
+    pub(super) fn knows(&self, keys: &[&str]) {
+        let mut seen: Vec<&str> = Vec::new();
+        for property in &self.object.properties {
+            let key = property.name.as_str();
+            if seen.contains(&key) {
+                self.refuse(
+                    property,
+                    Problem::new(format!("\"{key}\" is here twice")).help("keep one of them"),
+                );
+            }
+            seen.push(key);
+            if key != "note" && !keys.contains(&key) {
+                let near = nearest(key, keys.iter().copied());
+                let help = near.map_or_else(
+                    || format!("known here: {}, note", keys.join(", ")),
+                    |near| format!("did you mean \"{near}\"?"),
+                );
+                self.refuse(
+                    property,
+                    Problem::new(format!("\"{key}\" is not known here")).help(help),
+                );
+            }
+        }
+    }
+
+    fn refuse(&self, property: &ObjectProp<'_>, problem: Problem) {
+        self.document
+            .refuse(property.range.start, &self.below(property.name.as_str()), problem);
+    }
+
+    fn below(&self, key: &str) -> String {
+        if self.path.is_empty() {
+            key.to_owned()
+        } else {
+            format!("{}.{key}", self.path)
+        }
+    }
+
+    fn property(&self, key: &str) -> Option<&ObjectProp<'a>> {
+        self.object
+            .properties
+            .iter()
+            .find(|property| property.name.as_str() == key)
+    }
+
+    /// A number or text.
+    pub(super) fn word(&self, key: &str) -> Option<Word> {
+        let property = self.property(key)?;
+        self.word_of(&property.value, &self.below(key))
+    }
+
+    /// The same where it must be there.
+    pub(super) fn needed_word(&self, key: &str) -> Option<Word> {
+        if self.property(key).is_none() {
+            self.document
+                .refuse(self.at, &self.path, Problem::new(format!("\"{key}\" is missing here")));
+        }
+        self.word(key)
+    }
+
+    fn word_of(&self, value: &Value<'_>, path: &str) -> Option<Word> {
+        let text = match value {
+            Value::StringLit(text) => text.value.to_string(),
+            Value::NumberLit(number) => number.value.to_string(),
+            _ => {
+                let problem = Problem::new("a number or a text belongs here").help("such as 48.3, or \"1-7/8in\"");
+                self.document.refuse(value.range().start, path, problem);
+                return None;
+            }
+        };
+        Some(Word {
+            text,
+            ..self.document.place(value.range().start, path)
+        })
+    }
+
+    /// Three numbers or texts.
+    pub(super) fn triple(&self, key: &str) -> Option<[Word; 3]> {
+        let property = self.property(key)?;
+        let path = self.below(key);
+        let words = self.array(&property.value, &path, 3)?;
+        let words: Vec<Word> = words
+            .elements
+            .iter()
+            .enumerate()
+            .filter_map(|(index, value)| self.word_of(value, &format!("{path}[{index}]")))
+            .collect();
+        words.try_into().ok()
+    }
+
+    fn array<'v>(&self, value: &'v Value<'a>, path: &str, count: usize) -> Option<&'v Array<'a>> {
+        match value {
+            Value::Array(array) if count == 0 || array.elements.len() == count => Some(array),
+            _ => {
+                let wanted = if count == 0 {
+                    "a list belongs here".to_owned()
+                } else {
+                    format!("a list of {count} belongs here: x, y, z")
+                };
+                self.document.refuse(value.range().start, path, Problem::new(wanted));
+                None
+            }
+        }
+    }
+
+    /// An object within.
+    pub(super) fn child(&self, key: &str) -> Option<Self> {
+        let property = self.property(key)?;
+        self.node(&property.value, self.below(key))
+    }
+
+    fn node(&self, value: &Value<'a>, path: String) -> Option<Self> {
+        match value {
+            Value::Object(object) => Some(Self {
+                document: self.document,
+                at: object.range.start,
+                path,
+                object: Rc::new(object.clone()),
+            }),
+            _ => {
+                self.document.refuse(
+                    value.range().start,
+                    &path,
+                    Problem::new("an object { ... } belongs here"),
+                );
+                None
+            }
+        }
+    }
+
+    /// Each object of a list.
+    pub(super) fn each<T>(&self, key: &str, read: impl Fn(&Self) -> T) -> Vec<T> {
+        let Some(property) = self.property(key) else {
+            return Vec::new();
+        };
+        let path = self.below(key);
+        let Some(array) = self.array(&property.value, &path, 0) else {
+            return Vec::new();
+        };
+        let nodes = array
+            .elements
+            .iter()
+            .enumerate()
+            .filter_map(|(index, value)| self.node(value, format!("{path}[{index}]")));
+        nodes.map(|node| read(&node)).collect()
+    }
+
+    /// Each object of an object, by name.
+    pub(super) fn named<T>(&self, key: &str, read: impl Fn(&Self) -> T) -> Vec<Named<T>> {
+        let Some(child) = self.child(key) else {
+            return Vec::new();
+        };
+        let mut found: Vec<Named<T>> = Vec::new();
+        for property in child
+            .object
+            .properties
+            .iter()
+            .filter(|property| property.name.as_str() != "note")
+        {
+            let name = property.name.as_str();
+            let path = child.below(name);
+            if found.iter().any(|other| other.name.text == name) {
+                child.refuse(
+                    property,
+                    Problem::new(format!("there are two of the name \"{name}\"")).help("give each a name of its own"),
+                );
+            }
+            let word = Word {
+                text: name.to_owned(),
+                ..self.document.place(property.range.start, &path)
+            };
+            if let Some(node) = child.node(&property.value, path) {
+                found.push(Named {
+                    name: word,
+                    thing: read(&node),
+                });
+            }
+        }
+        found
+    }
+}
+
+/// The name that is most like `word`, where one is.
+pub(in crate::job) fn nearest<'n>(word: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n str> {
+    let alike = |name: &str| strsim::jaro_winkler(&word.to_lowercase(), &name.to_lowercase());
+    names
+        .map(|name| (alike(name), name))
+        .filter(|(alike, _)| *alike >= ALIKE)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, name)| name)
+}

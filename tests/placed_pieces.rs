@@ -1,0 +1,224 @@
+//! Every piece is cut by its curves, put in its place in space, and held against what it was to meet.
+
+use std::f64::consts::{PI, TAU};
+use std::fs;
+
+use girthline::job::read::read_job;
+use girthline::job::resolve::{Resolved, job_file};
+use girthline::job::{Assembly, End, Ending, Piece, Touch};
+use girthline::solver::{SolvedPiece, solve_piece};
+use glam::DVec3;
+use kurbo::{ParamCurve, Point, Shape};
+use proptest::prelude::*;
+
+/// Pieces in place must lie on their bodies within this, in millimetres.
+const IN_PLACE: f64 = 0.01;
+/// Mitered faces must meet within this.
+const FACES: f64 = 0.001;
+
+fn assemble(text: &str) -> Resolved<Assembly> {
+    let job = read_job("job.json", text).unwrap_or_else(|problems| panic!("{problems}"));
+    job_file(&job, &job.sheet).unwrap_or_else(|problems| panic!("{problems}"))
+}
+
+/// Places on a drawn edge: azimuth in radians and t.
+fn drawn(path: &kurbo::BezPath, seam: f64, radius: f64) -> Vec<(f64, f64)> {
+    path.segments()
+        .flat_map(|segment| (0..8).map(move |step| segment.eval(f64::from(step) / 8.0)))
+        .map(|Point { x, y }| (seam + x / radius, y))
+        .collect()
+}
+
+/// How far the end is from touching what it lands on, when the tube is cut along `edge` in space: the smallest distance
+/// over the wall. Negative where it overlaps.
+fn gap(end: &End, azimuth: f64, t: f64) -> f64 {
+    let frame = end.frame;
+    let at = |radius: f64| {
+        let line = girthline::body::Line {
+            origin: frame.origin + radius * frame.outward(azimuth),
+            direction: -frame.axis,
+        };
+        end.landing.first_hit(&line).map_or(f64::NAN, |hit| t + hit.distance)
+    };
+    let (bore, skin) = (end.tube.bore_radius(), end.tube.radius());
+    match end.touch {
+        Touch::Outside => at(skin),
+        Touch::Inside => at(bore),
+        Touch::Wall => (0..=400)
+            .map(|layer| at(bore + (skin - bore) * f64::from(layer) / 400.0))
+            .fold(f64::MAX, f64::min),
+    }
+}
+
+fn check_piece(piece: &Piece, solved: &SolvedPiece) {
+    let radius = solved.near.girth_radius_mm;
+    let near = drawn(&solved.near.path, solved.near.seam, radius);
+    // The far cut is taken from the near end's own wrap, on one girth scale.
+    let far = drawn(&solved.far_on_near_wrap(piece.length_mm), solved.near.seam, radius);
+    for &(azimuth, t) in &near {
+        let gap = gap(&piece.near, azimuth, t);
+        assert!(
+            gap.abs() < IN_PLACE * (1.0 + slope(&near, azimuth)),
+            "{} near at {azimuth}: {gap}",
+            piece.name
+        );
+    }
+    for &(azimuth, along) in &far {
+        // In the far end's frame azimuths run the other way and t is counted from its own work point.
+        let gap = gap(&piece.far, -azimuth, piece.length_mm - along);
+        assert!(
+            gap.abs() < IN_PLACE * (1.0 + slope(&far, azimuth)),
+            "{} far at {azimuth}: {gap}",
+            piece.name
+        );
+        let in_space = piece.near.frame.origin
+            + piece.near.tube.radius() * piece.near.frame.outward(azimuth)
+            + along * piece.near.frame.axis;
+        let other = piece.far.frame.origin
+            + piece.far.tube.radius() * piece.far.frame.outward(-azimuth)
+            + (piece.length_mm - along) * piece.far.frame.axis;
+        assert!((in_space - other).length() < 1e-9, "both frames are one tube");
+    }
+    // Tip to tip, from the drawn curves.
+    let reach = |path: &kurbo::BezPath| path.bounding_box();
+    let drawn_length = reach(&solved.far_on_near_wrap(piece.length_mm)).y1 - reach(&solved.near.path).y0;
+    assert!(
+        (drawn_length - solved.tip_to_tip_mm).abs() < 0.011,
+        "{}: {drawn_length} against {}",
+        piece.name,
+        solved.tip_to_tip_mm
+    );
+}
+
+/// A fitted curve is within 0.005 mm square across; along the tube that is more on a slope.
+fn slope(places: &[(f64, f64)], azimuth: f64) -> f64 {
+    let at = places
+        .partition_point(|place| place.0 < azimuth)
+        .clamp(1, places.len() - 1);
+    let (from, to) = (places[at - 1], places[at]);
+    if to.0 - from.0 < 1e-9 {
+        0.0
+    } else {
+        ((to.1 - from.1) / (to.0 - from.0)).abs() / 20.0
+    }
+}
+
+fn check(assembly: &Assembly) {
+    for tube in &assembly.tubes {
+        let pieces = assembly.pieces(tube);
+        for piece in &pieces {
+            let girth_radius = piece.near.tube.radius() + 0.05;
+            let solved =
+                solve_piece(piece, girth_radius, PI).unwrap_or_else(|problem| panic!("{}: {problem}", piece.name));
+            check_piece(piece, &solved);
+        }
+        for pair in pieces.windows(2).filter(|_| tube.gaps.is_empty()) {
+            check_corner(&pair[0], &pair[1]);
+        }
+        let landings = [tube.start, tube.end]
+            .into_iter()
+            .filter(|ending| matches!(ending, Ending::Lands { .. }))
+            .count();
+        assert!(assembly.holes(tube).len() <= landings);
+    }
+}
+
+/// The rims of two mitered pieces are one closed curve in space, faces together.
+fn check_corner(before: &Piece, after: &Piece) {
+    let (far, near) = (&before.far, &after.near);
+    assert!((far.frame.origin - near.frame.origin).length() < 1e-9);
+    let rim = |end: &End, azimuth: f64, radius: f64| -> DVec3 {
+        let line = girthline::body::Line {
+            origin: end.frame.origin + radius * end.frame.outward(azimuth),
+            direction: -end.frame.axis,
+        };
+        line.at(end.landing.first_hit(&line).map_or(f64::NAN, |hit| hit.distance))
+    };
+    let normal = (far.frame.axis - near.frame.axis).normalize();
+    for radius in [far.tube.bore_radius(), far.tube.radius()] {
+        for step in 0..180 {
+            let azimuth = TAU * f64::from(step) / 180.0;
+            let here = rim(far, azimuth, radius);
+            // The same place seen from the other piece: square off its axis by its radius, and on its cut.
+            let from_axis = here - near.frame.origin;
+            let outward = from_axis - from_axis.dot(near.frame.axis) * near.frame.axis;
+            assert!(
+                (outward.length() - radius).abs() < FACES,
+                "{} and {}",
+                before.name,
+                after.name
+            );
+            let other = rim(
+                near,
+                outward.dot(near.frame.right).atan2(outward.dot(near.frame.front)),
+                radius,
+            );
+            assert!(
+                (here - other).length() < FACES,
+                "{} and {}: {}",
+                before.name,
+                after.name,
+                (here - other).length()
+            );
+            assert!(from_axis.dot(normal).abs() < FACES, "the rim is flat");
+        }
+    }
+}
+
+#[test]
+fn every_template_fits_together_in_space() {
+    let mut count = 0;
+    for entry in fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/templates")).expect("templates") {
+        let path = entry.expect("an entry").path();
+        if path.extension().is_some_and(|extension| extension == "json") {
+            check(&assemble(&fs::read_to_string(&path).expect("text")).joint);
+            count += 1;
+        }
+    }
+    assert!(count >= 2, "{count}");
+}
+
+#[test]
+fn a_three_bend_tube_out_of_plane_closes() {
+    let text = r#"{ "units": "mm", "stock": { "a": { "size": "48.3mm x 2mm" } },
+        "bodies": { "drum": { "shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 0], "to": [0, 500, 0] } },
+        "tubes": { "bend": { "stock": "a", "corner": { "pieces": PIECES, "radius": 90 }, "path": [
+            { "on": "drum", "along": 200, "round": "20deg" }, { "step": [150, 30, 300] }, { "step": [0, 400, 50] },
+            { "step": [-300, 20, 250] }, { "step": [-50, -400, 100] } ] } } }"#;
+    for pieces in ["2", "3", "4"] {
+        let assembly = assemble(&text.replace("PIECES", pieces)).joint;
+        assert_eq!(
+            assembly.pieces(&assembly.tubes[0]).len(),
+            4 + 3 * (pieces.parse::<usize>().expect("a number") - 2)
+        );
+        check(&assembly);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+    #[test]
+    fn random_banks_between_two_drums_fit_in_space(
+        od in 20.0..80.0_f64, wall_share in 0.02..0.3_f64, tilt in -0.5..0.5_f64, shift in -200.0..200.0_f64,
+        along in (150.0..450.0_f64, 150.0..450.0_f64), round in (-40.0..40.0_f64, -40.0..40.0_f64), set_in in any::<bool>()
+    ) {
+        let wall = od / 2.0 * wall_share;
+        let join = if set_in { "set-in" } else { "set-on" };
+        let text = format!(r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "{od}mm x {wall}mm" }} }},
+            "bodies": {{
+                "low": {{ "shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 0], "to": [0, 600, 0], "zero": [0, 0, 1] }},
+                "high": {{ "shape": "cylinder", "size": "320mm x 3mm", "from": [{shift}, 0, 800], "to": [{}, 600, 800], "zero": [0, 0, -1] }}
+            }},
+            "tubes": {{ "r": {{ "stock": "a", "end": {{ "join": "{join}" }}, "path": [
+                {{ "on": "low", "along": {}, "round": "{}deg" }}, {{ "on": "high", "along": {}, "round": "{}deg" }} ] }} }} }}"#,
+            shift + 600.0 * tilt, along.0, round.0, along.1, round.1);
+        let job = read_job("job.json", &text).map_err(|problems| TestCaseError::fail(problems.to_string()))?;
+        let assembly = job_file(&job, &job.sheet).map_err(|problems| TestCaseError::fail(problems.to_string()))?.joint;
+        let piece = &assembly.pieces(&assembly.tubes[0])[0];
+        // A tube that runs past a drum's side is refused, with where; the others must fit.
+        match solve_piece(piece, od / 2.0, PI) {
+            Ok(solved) => check_piece(piece, &solved),
+            Err(problem) => prop_assert!(problem.to_string().contains("beside") || problem.to_string().contains("short"), "{}", problem),
+        }
+    }
+}
