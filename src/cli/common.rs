@@ -101,6 +101,17 @@ impl DrawFlags {
 
     /// Lays out the pack, writes every file asked for, and gives the lines for the terminal.
     pub(super) fn write(&self, usual: &str, pack: Pack, options: &SheetOptions) -> Result<Vec<String>, Problems> {
+        self.write_with(usual, pack, options, None)
+    }
+
+    /// The same with one more file.
+    pub(super) fn write_with(
+        &self,
+        usual: &str,
+        pack: Pack,
+        options: &SheetOptions,
+        more: Option<Output>,
+    ) -> Result<Vec<String>, Problems> {
         let Pack { ref panels, .. } = pack;
         let patterns = cutter_drawing(panels);
         let sheets = lay_out(usual, panels, options);
@@ -121,6 +132,7 @@ impl DrawFlags {
         also(self.wraps.report.as_ref(), &|| {
             report_bytes(&pack, &sheets, &options.paper)
         })?;
+        outputs.extend(more);
         write_all(&outputs)?;
 
         let mut lines = pack.summary;

@@ -1,10 +1,13 @@
 //! The command line: one file a command, each with its flags, one call and a few lines out.
 
+mod batch;
 mod common;
 mod facets;
 mod miter;
+mod new;
 mod ruler;
 mod saddle;
+mod schema;
 mod sizes;
 
 use std::io::{self, Write};
@@ -39,6 +42,12 @@ enum Command {
     Facets(facets::Args),
     /// A mitered turn in two or more pieces.
     Miter(miter::Args),
+    /// A whole job from one file: pieces, holes, cut list, sticks.
+    Batch(batch::Args),
+    /// A job to start from.
+    New(new::Args),
+    /// The JSON Schema of job files.
+    Schema(schema::Args),
     /// A full-page ruler, to see what the printer does to lengths.
     Ruler(ruler::Args),
     /// Lists the sizes that are known by name.
@@ -52,6 +61,9 @@ pub fn run() -> ExitCode {
         Command::Saddle(args) => args.run(),
         Command::Facets(args) => args.run(),
         Command::Miter(args) => args.run(),
+        Command::Batch(args) => args.run(),
+        Command::New(args) => args.run(),
+        Command::Schema(args) => args.run(),
         Command::Ruler(args) => args.run(),
         Command::Sizes(args) => args.run(),
     };

@@ -15,6 +15,15 @@ const REACH_ALONG: f64 = 12.0;
 /// The paper round the hole is at least this wide, in millimetres, so that the words fit.
 const NARROWEST: f64 = 70.0;
 
+/// What the lines of a pattern are set by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum SetBy {
+    /// The joint alone: its front, and where the centre lines cross.
+    Joint,
+    /// The body's end and zero line; the notes say how far from them.
+    Body,
+}
+
 /// What a hole's pattern says.
 pub(super) struct HolePattern<'a> {
     /// Names it in the report and on tiles.
@@ -29,6 +38,8 @@ pub(super) struct HolePattern<'a> {
     pub(super) girth_scale: f64,
     /// For the distances of lines.
     pub(super) units: Units,
+    /// What its lines are set by.
+    pub(super) set_by: SetBy,
 }
 
 impl HolePattern<'_> {
@@ -43,17 +54,19 @@ impl HolePattern<'_> {
         let reach = hole.union_pt(lines.cross).inflate(REACH_ROUND, REACH_ALONG);
         let side = ((NARROWEST - reach.width()) / 2.0).max(0.0);
         let paper = reach.inflate(side, 0.0);
-        lines.draw(&mut drawing, reach, paper);
+        lines.draw(&mut drawing, reach, paper, self.set_by);
         waste_label(&mut drawing, hole);
 
         let mut paragraphs = vec![Paragraph::strong(self.title, 10.0)];
         paragraphs.extend(self.notes.iter().map(Paragraph::plain));
-        paragraphs.extend(
-            lines
-                .words(self.girth_scale, self.units)
-                .into_iter()
-                .map(Paragraph::plain),
-        );
+        if self.set_by == SetBy::Joint {
+            paragraphs.extend(
+                lines
+                    .words(self.girth_scale, self.units)
+                    .into_iter()
+                    .map(Paragraph::plain),
+            );
+        }
         let column = (paper.width() - 4.0).min(widest_column(paper.width()));
         let height = write_column(
             &mut drawing,
@@ -90,20 +103,20 @@ impl SettingLines {
         }
     }
 
-    fn draw(&self, drawing: &mut Drawing, reach: Rect, paper: Rect) {
+    fn draw(&self, drawing: &mut Drawing, reach: Rect, paper: Rect, set_by: SetBy) {
         let Point { x, y } = self.cross;
         let crown = Layer::CrownLines;
         drawing.line(crown, Pen::CROWN, (x, reach.y0), (x, reach.y1));
         drawing.line(crown, Pen::CROWN, (reach.x0, y), (reach.x1, y));
         drawing.words(
             crown,
-            Text::new((x, reach.y1 + 1.2), 9.0, "FRONT").bold().align(Align::Middle),
-        );
-        drawing.words(
-            crown,
-            Text::new((x, reach.y0 - 3.4), SMALL_PT, "BACK")
-                .bold()
-                .align(Align::Middle),
+            Text::new(
+                (x, reach.y1 + 1.2),
+                9.0,
+                if set_by == SetBy::Joint { "FRONT" } else { "FAR END" },
+            )
+            .bold()
+            .align(Align::Middle),
         );
         drawing.words(crown, Text::new((x + 1.2, reach.y1 - 3.0), SMALL_PT, "A"));
         drawing.words(

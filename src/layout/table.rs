@@ -50,6 +50,11 @@ pub(super) fn facts_panel(title: &str, rows: &[[String; 2]], under: &str) -> Pan
     table(title, None, rows, under)
 }
 
+/// A table with heads.
+pub(super) fn rows_panel<const N: usize>(title: &str, heads: &[String; N], rows: &[[String; N]], under: &str) -> Panel {
+    table(title, Some(heads), rows, under)
+}
+
 /// A table of `N` columns, the first flush left and the rest flush right, with a line of words under it.
 fn table<const N: usize>(title: &str, heads: Option<&[String; N]>, rows: &[[String; N]], under: &str) -> Panel {
     let mut widths = [0.0_f64; N];

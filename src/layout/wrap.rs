@@ -79,6 +79,8 @@ pub(super) struct Wrap {
     pub also: Vec<(&'static str, f64)>,
     /// Whether the edges are the marks to cut along; else they are cut already, by a saw.
     pub(super) is_to_be_cut: bool,
+    /// Whether azimuths run to the left: the far end of a piece, on the girth scale of its near end.
+    pub(super) is_far_end: bool,
     /// Drawn over the wrap, in its own coordinates.
     pub(super) overlay: Drawing,
 }
@@ -116,6 +118,7 @@ impl Wrap {
 
     /// x of an azimuth in degrees, from 0 to the girth.
     fn x(&self, azimuth_deg: f64) -> f64 {
+        let azimuth_deg = if self.is_far_end { -azimuth_deg } else { azimuth_deg };
         (azimuth_deg - self.seam_deg).rem_euclid(360.0) / 360.0 * self.girth_mm
     }
 
@@ -192,11 +195,12 @@ impl Wrap {
         let spacing = self.girth_mm / self.stations as f64;
         let widest = width_mm(&(self.stations - 1).to_string(), SMALL_PT, false) + 1.0;
         let every = (widest / spacing).ceil().max(1.0) as usize;
-        // The seam's station comes first, the others follow to the right.
-        let first = (self.seam_deg / 360.0 * self.stations as f64).ceil() as usize;
+        // From the seam to the right, so that numbers without room are left out.
+        let x_of = |station: usize| self.x(360.0 * station as f64 / self.stations as f64);
+        let mut places: Vec<(f64, usize)> = (0..self.stations).map(|station| (x_of(station), station)).collect();
+        places.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut written_to = f64::MIN;
-        for station in (0..self.stations).map(|step| (first + step) % self.stations) {
-            let x = self.x(360.0 * station as f64 / self.stations as f64);
+        for (x, station) in places {
             let at = x.clamp(widest / 2.0 + 0.3, self.girth_mm - widest / 2.0 - 0.3);
             let is_numbered = station % every == 0 && at - widest / 2.0 >= written_to;
             let reach = if is_numbered { 2.0 } else { 1.2 };

@@ -3,6 +3,7 @@
 mod dxf;
 mod facet_report;
 mod files;
+mod job_report;
 mod pdf;
 mod report;
 mod svg;

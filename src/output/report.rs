@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::facet_report::FacetReport;
+use super::job_report::{HolePlaceReport, JobReport};
 use crate::job::Paper;
 use crate::layout::pack::{Pack, PackedEnd, PackedHole, PackedPiece};
 use crate::layout::{CROWN_LINES, Sheets};
@@ -25,6 +26,8 @@ struct Report<'a> {
     pieces: Vec<Piece<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     facets: Option<FacetReport>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    job: Option<JobReport<'a>>,
     warnings: &'a [String],
     sheets: SheetCount<'a>,
 }
@@ -59,6 +62,8 @@ struct Hole<'a> {
     body: &'a str,
     join: &'static str,
     clearance_mm: f64,
+    #[serde(flatten)]
+    place: Option<HolePlaceReport<'a>>,
     outline: Vec<[f64; 2]>,
 }
 
@@ -69,6 +74,8 @@ struct Piece<'a> {
     centre_line_mm: Option<f64>,
     tip_to_tip_mm: Option<f64>,
     cut_off_square_deg: &'a [f64],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    twist_deg: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -93,6 +100,7 @@ pub fn report_bytes(pack: &Pack, sheets: &Sheets, paper: &Paper) -> Result<Vec<u
         holes: pack.holes.iter().map(report_hole).collect(),
         pieces: pack.pieces.iter().map(report_piece).collect(),
         facets: pack.facets.as_ref().map(FacetReport::new),
+        job: pack.cut_list.as_ref().map(JobReport::new),
         warnings: &pack.warnings,
         sheets: SheetCount {
             paper: &paper.name,
@@ -148,6 +156,7 @@ fn report_hole(hole: &PackedHole) -> Hole<'_> {
         body: &hole.body,
         join: hole.join.word(),
         clearance_mm: hole.clearance_mm,
+        place: hole.place.as_ref().map(HolePlaceReport::new),
         // Closed: the first place comes again at the end.
         outline: hole
             .outline
@@ -165,5 +174,6 @@ fn report_piece(piece: &PackedPiece) -> Piece<'_> {
         centre_line_mm: piece.centre_line_mm,
         tip_to_tip_mm: piece.tip_to_tip_mm,
         cut_off_square_deg: &piece.cut_off_square_deg,
+        twist_deg: piece.twist_deg,
     }
 }

@@ -4,6 +4,7 @@
 //! body; saddles, angled branches and miters are the same code with another body.
 
 mod chords;
+mod clash;
 mod crease;
 mod extreme;
 mod facet;
@@ -18,6 +19,7 @@ mod touch;
 mod trace;
 mod tube_end;
 
+pub use clash::{Clash, clashes};
 pub use facet::{FacetedEnd, FlatCut, Gap, Round, Side, TakeOff, gap, round_off};
 pub use fit::fit;
 pub use hole::{HoleOutline, hole_outline};

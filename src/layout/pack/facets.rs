@@ -152,6 +152,7 @@ pub fn facets(job: &Resolved<Facets>) -> Result<Pack, Problem> {
         pieces: Vec::new(),
         warnings,
         facets: Some(study),
+        cut_list: None,
     })
 }
 
@@ -252,6 +253,7 @@ impl FacetView<'_> {
             stations: self.stations,
             also: Vec::new(),
             is_to_be_cut: true,
+            is_far_end: false,
             overlay,
         };
         wrap.panel()
@@ -361,6 +363,7 @@ impl FacetView<'_> {
             stations: self.stations,
             also: Vec::new(),
             is_to_be_cut: false,
+            is_far_end: false,
             overlay,
         };
         wrap.panel()

@@ -56,6 +56,7 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
         stations: sheet.stations,
         also: SIDES.to_vec(),
         is_to_be_cut: true,
+        is_far_end: false,
         overlay: Drawing::default(),
     };
     let mut panels = vec![heading_panel(
@@ -87,6 +88,7 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
         title,
         panels,
         facets: None,
+        cut_list: None,
         pieces: pieces(joint, &curve),
         ends: vec![PackedEnd {
             name: "miter cut".to_owned(),
@@ -207,6 +209,7 @@ fn pieces(joint: &Miter, curve: &EndCurve) -> Vec<PackedPiece> {
         centre_line_mm: joint.end_piece_mm(),
         tip_to_tip_mm: joint.end_piece_mm().map(|length| length - curve.lowest.0),
         cut_off_square_deg: vec![cut],
+        twist_deg: None,
     }];
     if joint.pieces > 2 {
         pieces.push(PackedPiece {
@@ -215,6 +218,7 @@ fn pieces(joint: &Miter, curve: &EndCurve) -> Vec<PackedPiece> {
             centre_line_mm: joint.middle_piece_mm(),
             tip_to_tip_mm: joint.middle_piece_mm().map(|length| length - 2.0 * curve.lowest.0),
             cut_off_square_deg: vec![cut, cut],
+            twist_deg: None,
         });
     }
     pieces

@@ -1,7 +1,11 @@
 //! What a joint's pack holds: its patterns and tables, and what the report says of them.
 
+mod batch;
+mod cover;
+mod cut_list;
 mod facet_words;
 mod facets;
+mod mark_out;
 mod miter;
 mod saddle;
 
@@ -12,6 +16,8 @@ use crate::job::{End, Join, Tube};
 use crate::measure::Units;
 use crate::solver::EndCurve;
 
+pub use batch::batch;
+pub use cut_list::{CutList, CutRow, StickRow};
 pub use facets::{FacetStudy, Outcome, facets};
 pub use miter::miter;
 pub use saddle::saddle;
@@ -31,6 +37,8 @@ pub struct Pack {
     pub pieces: Vec<PackedPiece>,
     /// What is known of a faceted end, where one was asked for.
     pub facets: Option<FacetStudy>,
+    /// Pieces, sticks and clashes of a whole job.
+    pub cut_list: Option<CutList>,
     /// What the person must be told.
     pub warnings: Vec<String>,
     /// Lines for the terminal.
@@ -65,8 +73,25 @@ pub struct PackedHole {
     pub join: Join,
     /// Added to the tube's radius, in millimetres.
     pub clearance_mm: f64,
-    /// On the outer skin, laid flat, closed.
+    /// On the outer skin, laid flat, closed. In a job, about the place under the tube's axis.
     pub outline: Vec<Point>,
+    /// Where it goes, in a job.
+    pub place: Option<HolePlace>,
+}
+
+/// Where a hole goes on its body.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HolePlace {
+    /// The tube's name.
+    pub tube: String,
+    /// From the body's end to the tube's axis on the skin, in millimetres.
+    pub along_mm: f64,
+    /// From the zero line to it, round the skin, to the right as seen from outside with the far end up, in millimetres.
+    pub round_mm: f64,
+    /// The same in degrees; on a plane 0.
+    pub round_deg: f64,
+    /// The nearest other hole in the same body: its tube, and what is left between them in millimetres.
+    pub ligament: Option<(String, f64)>,
 }
 
 /// A piece of tube.
@@ -82,6 +107,8 @@ pub struct PackedPiece {
     pub tip_to_tip_mm: Option<f64>,
     /// Each cut's angle off square, in degrees.
     pub cut_off_square_deg: Vec<f64>,
+    /// From one end's front to the other's, in degrees, where both have one.
+    pub twist_deg: Option<f64>,
 }
 
 /// Half a sheet of paper lies outside the skin all round.

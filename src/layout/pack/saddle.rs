@@ -7,7 +7,7 @@ use glam::DVec3;
 use super::{Pack, PackedEnd, PackedHole, PackedPiece, crown_name, girth_note, printed_girth};
 use crate::job::resolve::Resolved;
 use crate::job::{Frame, Join, Saddle, Touch};
-use crate::layout::hole::HolePattern;
+use crate::layout::hole::{HolePattern, SetBy};
 use crate::layout::label::heading_panel;
 use crate::layout::mark::{CROWN_LINES, Marks};
 use crate::layout::picture::{Picture, RoundPiece, square_edge};
@@ -58,6 +58,7 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
         stations: sheet.stations,
         also: Vec::new(),
         is_to_be_cut: true,
+        is_far_end: false,
         overlay: Drawing::default(),
     };
     let mut panels = vec![heading_panel(
@@ -97,6 +98,7 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
         title,
         panels,
         facets: None,
+        cut_list: None,
         ends: vec![PackedEnd {
             name: NAME.to_owned(),
             pattern: NAME.to_owned(),
@@ -111,6 +113,7 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
             join: joint.join,
             clearance_mm: joint.clearance_mm,
             outline: hole.points,
+            place: None,
         }],
         pieces: vec![PackedPiece {
             name: "branch".to_owned(),
@@ -118,6 +121,7 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
             centre_line_mm: None,
             tip_to_tip_mm: None,
             cut_off_square_deg: Vec::new(),
+            twist_deg: None,
         }],
         warnings,
         summary,
@@ -191,6 +195,7 @@ fn hole_pattern(joint: &Saddle, hole: &HoleOutline, paper_thickness_mm: f64, uni
         outline: hole,
         girth_scale: 1.0 + paper_thickness_mm / joint.header.od_mm,
         units,
+        set_by: SetBy::Joint,
     };
     pattern.panel()
 }

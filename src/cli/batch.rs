@@ -1,0 +1,91 @@
+//! `girthline batch`
+
+use std::fs;
+use std::io::Read;
+use std::path::PathBuf;
+
+use super::common::DrawFlags;
+use crate::job::raw;
+use crate::job::read::read_job;
+use crate::job::resolve;
+use crate::layout::pack;
+use crate::output::Output;
+use crate::problem::{Problem, Problems};
+
+/// A whole job from one file: every piece, every hole, cut list and sticks.
+///
+/// `girthline new` gives a job to start from, `girthline schema` the JSON Schema of job files.
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// The job file; - reads it from standard input.
+    #[arg(value_name = "JOB.json")]
+    job: PathBuf,
+    /// Tell the problems and clashes only; write nothing.
+    #[arg(long)]
+    check: bool,
+    /// The cut list as comma-separated values.
+    #[arg(long, value_name = "FILE.csv")]
+    cut_list: Option<PathBuf>,
+    #[command(flatten)]
+    draw: DrawFlags,
+}
+
+impl Args {
+    pub(super) fn run(self) -> Result<Vec<String>, Problems> {
+        let (name, text) = self.read()?;
+        let job = read_job(&name, &text)?;
+        let sheet = over(self.draw.raw(), job.sheet.clone());
+        let job = resolve::job_file(&job, &sheet)?;
+        let pack = pack::batch(&job)?;
+        if self.check {
+            let mut lines = pack.summary;
+            lines.extend(pack.warnings.iter().map(|warning| format!("note: {warning}")));
+            lines.push("Nothing was written.".to_owned());
+            return Ok(lines);
+        }
+        let usual = self
+            .job
+            .file_stem()
+            .map_or_else(|| "job".to_owned(), |stem| stem.to_string_lossy().into_owned());
+        let usual = if usual == "-" { "job".to_owned() } else { usual };
+        let csv = self.cut_list.zip(pack.cut_list.as_ref()).map(|(path, list)| Output {
+            path,
+            bytes: list.csv().into_bytes(),
+        });
+        self.draw.write_with(&usual, pack, &job.sheet, csv)
+    }
+
+    fn read(&self) -> Result<(String, String), Problem> {
+        if self.job.as_os_str() == "-" {
+            let mut text = String::new();
+            let read = std::io::stdin().lock().read_to_string(&mut text);
+            return read
+                .map(|_| ("standard input".to_owned(), text))
+                .map_err(|error| unreadable("standard input", &error));
+        }
+        let name = self.job.display().to_string();
+        fs::read_to_string(&self.job)
+            .map(|text| (name.clone(), text))
+            .map_err(|error| unreadable(&name, &error))
+    }
+}
+
+fn unreadable(name: &str, error: &std::io::Error) -> Problem {
+    Problem::new("the job file can't be read")
+        .at(name)
+        .figures(error.to_string())
+        .help("`girthline new` lists jobs to start from")
+}
+
+/// What a flag says counts before what the file says.
+fn over(flags: raw::Sheet, file: raw::Sheet) -> raw::Sheet {
+    raw::Sheet {
+        units: flags.units.or(file.units),
+        paper: flags.paper.or(file.paper),
+        paper_thickness: flags.paper_thickness.or(file.paper_thickness),
+        ruler_reads: flags.ruler_reads.or(file.ruler_reads),
+        seam: flags.seam.or(file.seam),
+        stations: flags.stations.or(file.stations),
+        label: flags.label.or(file.label),
+    }
+}

@@ -1,0 +1,395 @@
+//! The pack of a whole job: every piece and every hole once, with its quantity.
+
+use std::collections::BTreeMap;
+use std::f64::consts::{PI, TAU};
+
+use kurbo::{Affine, BezPath};
+
+use super::cover::cover;
+use super::cut_list::{CutList, CutRow};
+use super::mark_out::{PlacedHole, mark_out_panels};
+use super::{Pack, PackedEnd, PackedHole, PackedPiece, girth_note, printed_girth};
+use crate::job::resolve::Resolved;
+use crate::job::{Assembly, End, Extent, Piece, SheetOptions};
+use crate::layout::Drawing;
+use crate::layout::hole::{HolePattern, SetBy};
+use crate::layout::mark::{CROWN_LINES, Marks};
+use crate::layout::table::ordinates_panels;
+use crate::layout::wrap::{CutEdge, Wrap};
+use crate::measure::{Units, show_angle};
+use crate::problem::Problems;
+use crate::solver::{SolvedPiece, clashes, dihedral_deg, hole_outline, solve_piece};
+
+/// The seam unless another is asked for: at the back of the first end.
+const SEAM_DEG: f64 = 180.0;
+/// A wrap of a whole piece is no longer than this, in millimetres; a longer piece has one for each end.
+const LONGEST_WHOLE: f64 = 180.0;
+
+/// A kind of piece: the first of its like, and how many there are.
+struct Kind {
+    piece: Piece,
+    solved: SolvedPiece,
+    quantity: usize,
+}
+
+/// Solves every piece and hole, and draws all that is needed.
+///
+/// # Errors
+/// Every tube end that misses what it lands on, every piece that is too short: each with its tube.
+pub fn batch(job: &Resolved<Assembly>) -> Result<Pack, Problems> {
+    let (assembly, sheet) = (&job.joint, &job.sheet);
+    let (kinds, holes) = solve(assembly, sheet)?;
+    let rows = kinds
+        .iter()
+        .enumerate()
+        .map(|(index, kind)| row(index + 1, kind))
+        .collect();
+    let cut_list = CutList::new(assembly, rows, all_clashes(assembly, &holes), sheet.units)?;
+
+    let mut warnings = job.warnings.clone();
+    warnings.extend(cut_list.clashes.iter().map(|clash| {
+        let asked = if clash.asked_mm > 0.0 {
+            format!(", {} asked for", sheet.units.show(clash.asked_mm))
+        } else {
+            String::new()
+        };
+        let at = clash.at;
+        format!(
+            "clash: {}, {} apart{asked}, near [{:.0}, {:.0}, {:.0}]",
+            clash.what,
+            sheet.units.show(clash.apart_mm),
+            at.x,
+            at.y,
+            at.z
+        )
+    }));
+    let mut pack = Pack {
+        title: assembly.title.clone(),
+        panels: cover(assembly, sheet, &cut_list, &warnings),
+        ends: Vec::new(),
+        holes: Vec::new(),
+        pieces: kinds.iter().map(packed_piece).collect(),
+        facets: None,
+        summary: summary(assembly, &cut_list, sheet.units),
+        cut_list: Some(cut_list),
+        warnings,
+    };
+    pack.panels.extend(mark_out_panels(assembly, &holes, sheet.units));
+    for (index, kind) in kinds.iter().enumerate() {
+        piece_patterns(&mut pack, index + 1, kind, sheet);
+    }
+    hole_patterns(&mut pack, assembly, &holes, sheet);
+    pack.holes = holes.iter().map(|hole| packed_hole(assembly, hole, &holes)).collect();
+    Ok(pack)
+}
+
+fn solve(assembly: &Assembly, sheet: &SheetOptions) -> Result<(Vec<Kind>, Vec<PlacedHole>), Problems> {
+    let mut problems = Problems::none();
+    let (mut kinds, mut by_shape): (Vec<Kind>, BTreeMap<String, usize>) = (Vec::new(), BTreeMap::new());
+    let mut holes = Vec::new();
+    let seam = sheet.seam_deg.unwrap_or(SEAM_DEG).to_radians();
+    for tube in &assembly.tubes {
+        for piece in assembly.pieces(tube) {
+            let girth_radius = printed_girth(&piece.near.tube, sheet.paper_thickness_mm) / TAU;
+            let solved = solve_piece(&piece, girth_radius, seam)
+                .map_err(|problem| problem.at(format!("tube \"{}\"", piece.name)));
+            let Some(solved) = problems.take(solved) else { continue };
+            match by_shape.get(&shape_of(&piece, &solved)) {
+                Some(&kind) => kinds[kind].quantity += 1,
+                None => {
+                    by_shape.insert(shape_of(&piece, &solved), kinds.len());
+                    kinds.push(Kind {
+                        piece,
+                        solved,
+                        quantity: 1,
+                    });
+                }
+            }
+        }
+        for hole in assembly.holes(tube) {
+            let outline = hole_outline(&hole.drilling).map_err(|problem| {
+                problem.at(format!(
+                    "tube \"{}\", its hole in \"{}\"",
+                    tube.name, assembly.bodies[hole.body].name
+                ))
+            });
+            let Some(outline) = problems.take(outline) else {
+                continue;
+            };
+            holes.push(PlacedHole::new(assembly, hole, outline));
+        }
+    }
+    problems.unless_any(Some((kinds, holes)))
+}
+
+/// Pieces of one shape are equal to within a hundredth of a millimetre all round both ends.
+fn shape_of(piece: &Piece, solved: &SolvedPiece) -> String {
+    let hundredths = |mm: f64| (mm * 100.0).round() as i64;
+    let cuts = |end: &End| -> Vec<i64> {
+        let at =
+            |step: u32| crate::solver::cut_at(end, TAU * f64::from(step) / 24.0).map_or(0, |cut| hundredths(cut.t));
+        (0..24).map(at).collect()
+    };
+    format!(
+        "{} {:?} {:?} {:?}",
+        piece.stock,
+        [hundredths(piece.length_mm), hundredths(solved.tip_to_tip_mm)],
+        cuts(&piece.near),
+        cuts(&piece.far)
+    )
+}
+
+fn row(number: usize, kind: &Kind) -> CutRow {
+    CutRow {
+        number,
+        name: kind.piece.name.clone(),
+        quantity: kind.quantity,
+        stock: kind.piece.stock,
+        length_mm: kind.solved.tip_to_tip_mm,
+        ends: kind.piece.ends.clone(),
+        twist_deg: kind.solved.twist_deg,
+    }
+}
+
+fn packed_piece(kind: &Kind) -> PackedPiece {
+    PackedPiece {
+        name: kind.piece.name.clone(),
+        quantity: kind.quantity,
+        centre_line_mm: Some(kind.piece.length_mm),
+        tip_to_tip_mm: Some(kind.solved.tip_to_tip_mm),
+        cut_off_square_deg: kind.piece.flat_cuts_deg.iter().flatten().copied().collect(),
+        twist_deg: kind.solved.twist_deg,
+    }
+}
+
+/// What is in the way, holes that overlap or run off their body's end among it.
+fn all_clashes(assembly: &Assembly, holes: &[PlacedHole]) -> Vec<crate::solver::Clash> {
+    let mut found = clashes(assembly);
+    for (index, hole) in holes.iter().enumerate() {
+        found.extend(hole.off_the_end(assembly));
+        found.extend(holes[..index].iter().filter_map(|other| hole.overlap(assembly, other)));
+    }
+    found
+}
+
+/// The wraps of a piece and the tables to mark it by hand.
+fn piece_patterns(pack: &mut Pack, number: usize, kind: &Kind, sheet: &SheetOptions) {
+    let Kind {
+        piece,
+        solved,
+        quantity,
+    } = kind;
+    let units = sheet.units;
+    let girth = printed_girth(&piece.near.tube, sheet.paper_thickness_mm);
+    let near = Marks::new(&piece.near, &solved.near, sheet.stations, units);
+    let far = Marks::new(&piece.far, &solved.far, sheet.stations, units);
+    let label = format!("{number} {}", piece.name);
+    let saw = |end: usize| {
+        piece.flat_cuts_deg[end]
+            .filter(|angle| *angle > 1e-6)
+            .map(|angle| format!(" Saw {:.2}° off square.", angle))
+    };
+    let describe = |end: usize| format!("{}{}", piece.ends[end], saw(end).unwrap_or_default());
+    let twist = solved.twist_deg.filter(|twist| twist.abs() > 0.05).map(|twist| {
+        let arc = twist.abs() / 360.0 * PI * piece.near.tube.od_mm;
+        format!(
+            "The far end's front is turned {} to the {} of the first one's, {} of girth.",
+            show_angle(twist.abs()),
+            if twist > 0.0 { "right" } else { "left" },
+            units.show(arc)
+        )
+    });
+    let mut notes = vec![format!(
+        "{}. Cut length, tip to tip: {}.",
+        piece.near.tube.describe(units),
+        units.show(solved.tip_to_tip_mm)
+    )];
+    notes.extend(twist);
+    notes.push(girth_note(girth, units));
+    let wrap =
+        |name: String, title: String, notes: Vec<String>, upper: CutEdge, lower: Option<CutEdge>, is_far_end: bool| {
+            Wrap {
+                name,
+                title,
+                notes,
+                girth_mm: girth,
+                seam_deg: if is_far_end {
+                    solved.far.seam.to_degrees()
+                } else {
+                    solved.near.seam.to_degrees()
+                },
+                upper,
+                lower,
+                stations: sheet.stations,
+                also: Vec::new(),
+                is_to_be_cut: true,
+                is_far_end,
+                overlay: Drawing::default(),
+            }
+        };
+    let make = format!("make {quantity}");
+    let whole = format!("{label}: whole piece");
+    let (start, end) = (format!("{label}: start"), format!("{label}: end"));
+    let is_whole = solved.tip_to_tip_mm <= LONGEST_WHOLE;
+    if is_whole {
+        let base = piece.length_mm / 2.0;
+        let upper = CutEdge::above(&solved.near, base);
+        let lower = far_edge(solved, piece.length_mm, base);
+        let mut notes = notes.clone();
+        notes.insert(1, format!("Top: {}. Bottom: {}.", describe(0), describe(1)));
+        pack.panels.push(
+            wrap(
+                whole.clone(),
+                format!("PIECE {label}, {make}"),
+                notes,
+                upper,
+                Some(lower),
+                false,
+            )
+            .panel(),
+        );
+    } else {
+        let apart = piece.length_mm - near.base_t - far.base_t;
+        for (end_index, (marks, curve, name)) in [(&near, &solved.near, &start), (&far, &solved.far, &end)]
+            .into_iter()
+            .enumerate()
+        {
+            let mut notes = notes.clone();
+            notes.insert(
+                1,
+                format!(
+                    "{}. From this base line to the one of the other end: {}; the crown lines go straight through.",
+                    describe(end_index),
+                    units.show(apart)
+                ),
+            );
+            let side = if end_index == 0 { "START" } else { "END" };
+            pack.panels.push(
+                wrap(
+                    name.clone(),
+                    format!("PIECE {label}, {side}, {make}"),
+                    notes,
+                    CutEdge::above(curve, marks.base_t),
+                    None,
+                    end_index == 1,
+                )
+                .panel(),
+            );
+        }
+    }
+    for (name, end_of, curve, marks) in [
+        (start, &piece.near, solved.near.clone(), near),
+        (end, &piece.far, solved.far.clone(), far),
+    ] {
+        pack.panels.extend(ordinates_panels(&name, &marks, units));
+        let dihedral_deg =
+            CROWN_LINES.map(|(_, azimuth)| dihedral_deg(end_of, azimuth.to_radians()).unwrap_or(f64::NAN));
+        let pattern = if is_whole { whole.clone() } else { name.clone() };
+        pack.ends.push(PackedEnd {
+            name,
+            pattern,
+            end: end_of.clone(),
+            curve,
+            marks,
+            counts_towards_cut: false,
+            dihedral_deg,
+        });
+    }
+}
+
+/// The far cut on the wrap of the whole piece, `base` mm from the near work point being its base line.
+fn far_edge(solved: &SolvedPiece, length_mm: f64, base: f64) -> CutEdge {
+    let flip = Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, base]);
+    let path: BezPath = flip * solved.far_on_near_wrap(length_mm);
+    CutEdge {
+        low: base - (length_mm - solved.far.lowest.0),
+        high: base - (length_mm - solved.far.highest.0),
+        path,
+    }
+}
+
+/// A pattern for each kind of hole, with where each of them goes.
+fn hole_patterns(pack: &mut Pack, assembly: &Assembly, holes: &[PlacedHole], sheet: &SheetOptions) {
+    let units = sheet.units;
+    let mut kinds: Vec<(&PlacedHole, Vec<&PlacedHole>)> = Vec::new();
+    for hole in holes {
+        match kinds.iter_mut().find(|(first, _)| first.is_like(hole)) {
+            Some((_, all)) => all.push(hole),
+            None => kinds.push((hole, vec![hole])),
+        }
+    }
+    for (first, all) in kinds {
+        let body = &assembly.bodies[first.hole.body];
+        let mut notes = vec![format!(
+            "In {} ({}), for {} ({}).",
+            body.name,
+            body.size,
+            first.hole.tube,
+            first.hole.join.word()
+        )];
+        notes.extend(all.iter().take(8).map(|hole| {
+            format!(
+                "{}: line A {} round from the zero line, line B {} along from the end.",
+                hole.hole.tube,
+                units.show(hole.round_mm()),
+                units.show(hole.hole.along_mm)
+            )
+        }));
+        if all.len() > 8 {
+            notes.push(format!("And {} more: see the mark-out sheet.", all.len() - 8));
+        }
+        let girth = match body.extent {
+            Extent::Round { radii, .. } => 2.0 * radii.0,
+            _ => f64::INFINITY,
+        };
+        let pattern = HolePattern {
+            name: &format!("hole for {}", first.hole.tube),
+            title: &format!("HOLE, make {}: cut inside the line", all.len()),
+            notes: &notes,
+            outline: &first.outline,
+            girth_scale: 1.0 + sheet.paper_thickness_mm / girth,
+            units,
+            set_by: SetBy::Body,
+        };
+        pack.panels.push(pattern.panel());
+    }
+}
+
+fn packed_hole(assembly: &Assembly, hole: &PlacedHole, all: &[PlacedHole]) -> PackedHole {
+    PackedHole {
+        body: assembly.bodies[hole.hole.body].name.clone(),
+        join: hole.hole.join,
+        clearance_mm: hole.hole.clearance_mm,
+        outline: hole.outline.points.clone(),
+        place: Some(super::HolePlace {
+            tube: hole.hole.tube.clone(),
+            along_mm: hole.hole.along_mm,
+            round_mm: hole.round_mm(),
+            round_deg: hole.round_deg(),
+            ligament: hole.nearest(assembly, all),
+        }),
+    }
+}
+
+fn summary(assembly: &Assembly, cut_list: &CutList, units: Units) -> Vec<String> {
+    let count: usize = cut_list.rows.iter().map(|row| row.quantity).sum();
+    vec![
+        assembly.title.clone(),
+        format!(
+            "{} tubes, {count} pieces of {} kinds, {} sticks{}",
+            assembly.tubes.len(),
+            cut_list.rows.len(),
+            cut_list.sticks.len(),
+            if cut_list.is_proved {
+                ""
+            } else {
+                " (fewer may be possible)"
+            }
+        ),
+        format!(
+            "{} of tube, {:.1} kg of steel",
+            units.show(cut_list.total_mm),
+            cut_list.steel_kg
+        ),
+    ]
+}

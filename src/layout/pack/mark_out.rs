@@ -1,0 +1,298 @@
+//! Mark-out sheets: a body's skin laid flat, to scale, with every hole in its place.
+
+use std::f64::consts::PI;
+
+use kurbo::{Affine, BezPath, Point, Rect};
+
+use crate::job::{Assembly, Extent, HoleInBody};
+use crate::layout::drawing::{Align, Layer, Pen, Text};
+use crate::layout::table::rows_panel;
+use crate::layout::{Drawing, Panel, Role};
+use crate::measure::{Units, show_angle};
+use crate::solver::{Clash, HoleOutline};
+
+/// Room for a drawing on any paper, in millimetres.
+const ROOM: (f64, f64) = (165.0, 150.0);
+/// Rows of a table of holes.
+const ROWS: usize = 40;
+
+/// A hole with its outline about the place under the tube's axis.
+pub(super) struct PlacedHole {
+    pub(super) hole: HoleInBody,
+    pub(super) outline: HoleOutline,
+    /// By how much u grows per unit of `round`: the radius, or 1 on a plane.
+    per_round: f64,
+    is_round: bool,
+}
+
+impl PlacedHole {
+    pub(super) fn new(assembly: &Assembly, hole: HoleInBody, outline: HoleOutline) -> Self {
+        let (per_round, is_round) = match assembly.bodies[hole.body].extent {
+            Extent::Round { length, radii } => (radii.0 + hole.along_mm / length * (radii.1 - radii.0), true),
+            _ => (1.0, false),
+        };
+        // A plane's outline stands at its own place across; a round body's skin was turned under the hole.
+        let across = if is_round { 0.0 } else { -hole.round };
+        let back = Affine::translate((across, -hole.along_mm));
+        let points = outline.points.iter().map(|point| back * *point).collect();
+        let outline = HoleOutline {
+            path: back * outline.path.clone(),
+            points,
+            ..outline
+        };
+        Self {
+            hole,
+            outline,
+            per_round,
+            is_round,
+        }
+    }
+
+    /// From the zero line round the skin, in millimetres.
+    pub(super) fn round_mm(&self) -> f64 {
+        self.hole.round * self.per_round
+    }
+
+    /// The same in degrees; 0 on a plane.
+    pub(super) fn round_deg(&self) -> f64 {
+        if self.is_round {
+            self.hole.round.to_degrees()
+        } else {
+            0.0
+        }
+    }
+
+    /// Whether the other's pattern serves for this one.
+    pub(super) fn is_like(&self, other: &Self) -> bool {
+        self.hole.body == other.hole.body
+            && self.hole.join == other.hole.join
+            && self.outline.points.len() == other.outline.points.len()
+            && self
+                .outline
+                .points
+                .iter()
+                .zip(&other.outline.points)
+                .all(|(a, b)| a.distance(*b) < 0.01)
+    }
+
+    /// Its outline on the whole skin laid flat, the zero line in the middle.
+    fn on_skin(&self, points: impl Iterator<Item = Point>) -> Vec<Point> {
+        points
+            .map(|point| Point::new(point.x + self.round_mm(), point.y + self.hole.along_mm))
+            .collect()
+    }
+
+    /// What is left between two outlines, in millimetres; negative by how far the nearer places are inside where they overlap.
+    fn ligament(&self, other: &Self) -> f64 {
+        let (mine, theirs) = (
+            self.on_skin(self.outline.points.iter().copied()),
+            other.on_skin(other.outline.points.iter().copied()),
+        );
+        let girth = if self.is_round {
+            2.0 * PI * self.per_round
+        } else {
+            f64::INFINITY
+        };
+        let across = |a: Point, b: Point| {
+            let round = (a.x - b.x).abs() % girth;
+            round.min(girth - round).hypot(a.y - b.y)
+        };
+        let nearest = |a: &[Point], b: &[Point]| {
+            a.iter()
+                .step_by(4)
+                .flat_map(|a| b.iter().step_by(4).map(move |b| across(*a, *b)))
+                .fold(f64::MAX, f64::min)
+        };
+        let apart = nearest(&mine, &theirs);
+        let centres = across(
+            Point::new(self.round_mm(), self.hole.along_mm),
+            Point::new(other.round_mm(), other.hole.along_mm),
+        );
+        // One within the other, or crossing: the middle of one is nearer than its own outline.
+        let reach = |hole: &Self| {
+            hole.outline
+                .points
+                .iter()
+                .map(|point| point.to_vec2().hypot())
+                .fold(f64::MAX, f64::min)
+        };
+        if centres < reach(self).max(reach(other)) || apart < 0.05 {
+            -apart
+        } else {
+            apart
+        }
+    }
+
+    /// The nearest other hole in the same body, and the ligament to it.
+    pub(super) fn nearest(&self, assembly: &Assembly, all: &[Self]) -> Option<(String, f64)> {
+        let _ = assembly;
+        let others = all
+            .iter()
+            .filter(|other| other.hole.body == self.hole.body && !std::ptr::eq(*other, self));
+        let ligaments = others.map(|other| (other.hole.tube.clone(), self.ligament(other)));
+        ligaments.min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+
+    /// A clash where the two holes overlap.
+    pub(super) fn overlap(&self, assembly: &Assembly, other: &Self) -> Option<Clash> {
+        if self.hole.body != other.hole.body {
+            return None;
+        }
+        let apart_mm = self.ligament(other);
+        (apart_mm <= 0.0).then(|| Clash {
+            what: format!(
+                "the holes for {} and {} in {}",
+                other.hole.tube, self.hole.tube, assembly.bodies[self.hole.body].name
+            ),
+            apart_mm,
+            asked_mm: 0.0,
+            at: self.hole.drilling.frame.origin,
+        })
+    }
+
+    /// A clash where the hole runs off its body's end.
+    pub(super) fn off_the_end(&self, assembly: &Assembly) -> Option<Clash> {
+        let body = &assembly.bodies[self.hole.body];
+        let Extent::Round { length, .. } = body.extent else {
+            return None;
+        };
+        let along = self.outline.points.iter().map(|point| point.y + self.hole.along_mm);
+        let inside = along.map(|v| v.min(length - v)).fold(f64::MAX, f64::min);
+        (inside < 0.0).then(|| Clash {
+            what: format!("the hole for {} and the end of {}", self.hole.tube, body.name),
+            apart_mm: inside,
+            asked_mm: 0.0,
+            at: self.hole.drilling.frame.origin,
+        })
+    }
+}
+
+/// A drawing and a table for each body with holes.
+pub(super) fn mark_out_panels(assembly: &Assembly, holes: &[PlacedHole], units: Units) -> Vec<Panel> {
+    let mut panels = Vec::new();
+    for (index, body) in assembly.bodies.iter().enumerate() {
+        let here: Vec<&PlacedHole> = holes.iter().filter(|hole| hole.hole.body == index).collect();
+        if here.is_empty() {
+            continue;
+        }
+        panels.push(skin_panel(
+            &format!("MARK-OUT: {} ({})", body.name, body.size),
+            body.extent,
+            &here,
+        ));
+        let rows: Vec<[String; 5]> = here
+            .iter()
+            .enumerate()
+            .map(|(number, hole)| row(number + 1, hole, assembly, holes, units))
+            .collect();
+        let heads = [
+            "",
+            "tube",
+            "along from the end",
+            "round from the zero line",
+            "to the next hole",
+        ]
+        .map(str::to_owned);
+        let under = "Round: to the right as seen from outside with the far end up, negative to the left. Both to the tube's axis.";
+        panels.extend(
+            rows.chunks(ROWS)
+                .map(|rows| rows_panel(&format!("Holes in {}", body.name), &heads, rows, under)),
+        );
+    }
+    panels
+}
+
+fn row(number: usize, hole: &PlacedHole, assembly: &Assembly, all: &[PlacedHole], units: Units) -> [String; 5] {
+    let round = if hole.is_round {
+        format!("{} ({})", units.show(hole.round_mm()), show_angle(hole.round_deg()))
+    } else {
+        units.show(hole.round_mm())
+    };
+    let next = hole
+        .nearest(assembly, all)
+        .map_or_else(|| "-".to_owned(), |(_, left)| units.show(left));
+    [
+        number.to_string(),
+        hole.hole.tube.clone(),
+        units.show(hole.hole.along_mm),
+        round,
+        next,
+    ]
+}
+
+/// The skin to scale: round across, along up, the zero line in the middle.
+fn skin_panel(title: &str, extent: Extent, holes: &[&PlacedHole]) -> Panel {
+    let outlines: Vec<Vec<Point>> = holes
+        .iter()
+        .map(|hole| hole.on_skin(hole.outline.points.iter().copied()))
+        .collect();
+    let around = outlines
+        .iter()
+        .flatten()
+        .fold(Rect::ZERO, |rect, point| rect.union_pt(*point));
+    let skin = match extent {
+        Extent::Round { length, radii } => {
+            let half = PI * radii.0.max(radii.1);
+            Rect::new(-half, 0.0, half, length)
+        }
+        _ => around.inflate(30.0, 30.0),
+    };
+    let shown = skin.union(around);
+    let scale = nice_scale((ROOM.0 / shown.width()).min(ROOM.1 / shown.height()));
+    let to_sheet = Affine::scale(scale) * Affine::translate((-shown.x0, -shown.y0));
+    let at = |x: f64, y: f64| to_sheet * Point::new(x, y);
+    let mut drawing = Drawing::default();
+    drawing.stroke(
+        Layer::Notes,
+        Pen::PLAIN,
+        Rect::from_points(at(skin.x0, skin.y0), at(skin.x1, skin.y1)),
+    );
+    drawing.line(Layer::CrownLines, Pen::CROWN, at(0.0, skin.y0), at(0.0, skin.y1));
+    for (number, (outline, hole)) in outlines.iter().zip(holes).enumerate() {
+        let mut path = BezPath::new();
+        for (index, point) in outline.iter().enumerate() {
+            let point = to_sheet * *point;
+            if index == 0 {
+                path.move_to(point)
+            } else {
+                path.line_to(point)
+            }
+        }
+        path.close_path();
+        drawing.stroke(
+            Layer::Notes,
+            Pen {
+                width_mm: 0.35,
+                ..Pen::PLAIN
+            },
+            &path,
+        );
+        let middle = at(hole.round_mm(), hole.hole.along_mm);
+        let text = Text::new((middle.x, middle.y - 0.95), 7.5, (number + 1).to_string()).align(Align::Middle);
+        drawing.fill(Layer::Notes, 1.0, text.bounds().inflate(0.4, 0.3));
+        drawing.note(text);
+    }
+    let size = (shown.width() * scale, shown.height() * scale);
+    drawing.note(Text::new((0.0, size.1 + 6.5), 10.0, title).bold());
+    let note = format!(
+        "Scale 1 : {:.0}. NOT 1:1. The skin from outside, its end at the bottom, the zero line dashed.",
+        1.0 / scale
+    );
+    drawing.note(Text::new((0.0, size.1 + 2.0), 7.5, note));
+    let width = size.0.max(drawing.bounds().x1);
+    Panel::framed(
+        title,
+        Role::Table,
+        &drawing,
+        Rect::new(-0.5, -1.0, width + 0.5, size.1 + 11.0),
+    )
+}
+
+/// 1 : 1, 2, 5, 10, 20, ... so that a rule can be laid on it.
+fn nice_scale(largest: f64) -> f64 {
+    let scales = (0..5).flat_map(|power| [1.0, 2.0, 5.0].map(|step| step * 10f64.powi(power)));
+    scales
+        .map(|parts| 1.0 / parts)
+        .find(|scale| *scale <= largest)
+        .unwrap_or(largest)
+}
