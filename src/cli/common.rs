@@ -115,9 +115,15 @@ impl DrawFlags {
         let Pack { ref panels, .. } = pack;
         let patterns = cutter_drawing(panels);
         let sheets = lay_out(usual, panels, options);
+        // One joint needs no bookmarks.
+        let contents = if pack.cut_list.is_some() {
+            sheets.contents.as_slice()
+        } else {
+            &[]
+        };
         let mut outputs = vec![Output {
             path: self.sheets.out(usual),
-            bytes: pdf_bytes(&pack.title, &sheets.sheets, &options.paper)?,
+            bytes: pdf_bytes(&pack.title, &sheets.sheets, contents, &options.paper)?,
         }];
         let mut also = |path: Option<&PathBuf>, bytes: &dyn Fn() -> Result<Vec<u8>, Problem>| {
             let Some(path) = path else { return Ok(()) };

@@ -6,11 +6,16 @@ use crate::output::{Output, write_all};
 use crate::problem::{Problem, Problems};
 
 /// The starters: name, what it is, and the job.
-const STARTERS: [(&str, &str, &str); 2] = [
+const STARTERS: [(&str, &str, &str); 3] = [
     (
         "cooler-bank",
         "leaning risers between two drums",
         include_str!("../../templates/cooler-bank.json"),
+    ),
+    (
+        "drain-standpipe",
+        "a drain flush with the floor, a standpipe with branches",
+        include_str!("../../templates/drain-standpipe.json"),
     ),
     (
         "plate-frame",

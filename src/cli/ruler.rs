@@ -19,7 +19,7 @@ impl Args {
     pub(super) fn run(self) -> Result<Vec<String>, Problems> {
         let job = resolve::sheet(&self.sheets.raw())?;
         let sheets = ruler_sheets(&job.sheet);
-        let bytes = pdf_bytes("Ruler sheet", &sheets, &job.sheet.paper)?;
+        let bytes = pdf_bytes("Ruler sheet", &sheets, &[], &job.sheet.paper)?;
         let outputs = [Output {
             path: self.sheets.out("ruler"),
             bytes,

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use glam::{DAffine3, DVec3};
 
-use super::{Drilling, End, Frame, Join, Skin, Touch, Tube};
+use super::{Drilling, End, Frame, Join, Skin, Touch, Tube, usual_zero};
 use crate::body::{Body, Locate, Placed, Plane};
 
 /// A skin on which places are measured.
@@ -87,7 +87,7 @@ impl BodyInSpace {
         };
         (lean - lean.dot(axis) * axis)
             .try_normalize()
-            .unwrap_or_else(|| axis.any_orthonormal_vector())
+            .unwrap_or_else(|| usual_zero(axis))
     }
 
     /// Its placement turned so that its zero line is under `round` radians.
@@ -145,21 +145,23 @@ pub struct TubeInSpace {
     pub end: Ending,
     /// Pairs of nodes, by the index of the first, between which there is no tube: the gaps of couplings.
     pub gaps: Vec<usize>,
-    /// What drains of it must be told.
-    pub drain: Option<Drained>,
+    /// Where a drain of it must come to lie.
+    pub drain: Option<DrainAsk>,
 }
 
-/// A drain, solved.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Drained {
-    /// Along the body from its end to where the tube's axis lands, in millimetres.
-    pub along_mm: f64,
-    /// The hole's low edge over the floor, in millimetres.
-    pub low_edge_mm: f64,
-    /// What is left standing, in litres, where the body stands upright.
-    pub left_litres: Option<f64>,
-    /// The smallest fall of its legs away from the body, in degrees; negative where it rises.
-    pub fall_deg: f64,
+/// A drain to be solved: the landing is moved along its body until the hole's low edge is where it must be.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrainAsk {
+    /// At the tube's first node, else at its last.
+    pub is_at_start: bool,
+    /// 1 where the body's axis leads up, -1 where it leads down.
+    pub up: f64,
+    /// Where the floor is along the body from its end, in millimetres.
+    pub floor_along: f64,
+    /// Where the low edge must be along it, in millimetres.
+    pub low_edge_along: f64,
+    /// Which nodes move with the landing.
+    pub moves: Vec<bool>,
 }
 
 /// A whole job in space.
@@ -205,6 +207,8 @@ pub struct HoleInBody {
     pub body: usize,
     /// The tube's name.
     pub tube: String,
+    /// Whether it is for the tube's first node.
+    pub is_at_start: bool,
     /// How it joins.
     pub join: Join,
     /// In millimetres.
@@ -241,10 +245,7 @@ impl Assembly {
         let axis = (to - from).normalize();
         let near = self.landing(tube, leg, axis, from, true);
         let far = self.landing(tube, leg, -axis, to, false);
-        let front = near
-            .front
-            .or(far.front)
-            .unwrap_or_else(|| axis.any_orthonormal_vector());
+        let front = near.front.or(far.front).unwrap_or_else(|| usual_zero(axis));
         let end = |made: &Made, at: DVec3, axis: DVec3| End {
             tube: self.stock[tube.stock].tube.clone(),
             frame: Frame::new(at, axis, front),
@@ -316,11 +317,14 @@ impl Assembly {
     pub fn holes(&self, tube: &TubeInSpace) -> Vec<HoleInBody> {
         let last = tube.nodes.len() - 1;
         let ends = [
-            (tube.start, tube.nodes[0], tube.nodes[1]),
-            (tube.end, tube.nodes[last], tube.nodes[last - 1]),
+            (tube.start, tube.nodes[0], tube.nodes[1], true),
+            (tube.end, tube.nodes[last], tube.nodes[last - 1], false),
         ];
         ends.into_iter()
-            .filter_map(|(ending, at, next)| self.hole(tube, ending, at, (next - at).normalize()))
+            .filter_map(|(ending, at, next, is_at_start)| {
+                let hole = self.hole(tube, ending, at, (next - at).normalize())?;
+                Some(HoleInBody { is_at_start, ..hole })
+            })
             .collect()
     }
 
@@ -359,6 +363,7 @@ impl Assembly {
         Some(HoleInBody {
             body: index,
             tube: tube.name.clone(),
+            is_at_start: true,
             join,
             clearance_mm,
             drilling,

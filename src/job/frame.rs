@@ -57,6 +57,17 @@ impl Frame {
     }
 }
 
+/// Where azimuths and places round a girth are counted from when nobody says: up, or towards +x on what stands upright.
+pub fn usual_zero(axis: DVec3) -> DVec3 {
+    let across = |way: DVec3| way - way.dot(axis) * axis;
+    let up = across(DVec3::Z);
+    if up.length() > 0.1 {
+        up.normalize()
+    } else {
+        across(DVec3::X).normalize()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};

@@ -14,11 +14,11 @@ pub mod resolve;
 mod tube;
 
 pub use assembly::{
-    Assembly, BodyInSpace, Drained, Ending, Extent, FlatSkins, HoleInBody, Piece, SkinAt, StockTube, Surface,
+    Assembly, BodyInSpace, DrainAsk, Ending, Extent, FlatSkins, HoleInBody, Piece, SkinAt, StockTube, Surface,
     TubeInSpace,
 };
 pub use end::{Drilling, End, Join, Skin, Touch};
-pub use frame::Frame;
+pub use frame::{Frame, usual_zero};
 pub use joint::{Facets, Miter, Saddle};
 pub use paper::{MARGIN_MM, Paper, SheetOptions};
 pub use tube::{Header, Tube};

@@ -26,6 +26,8 @@ pub(super) struct RoundPiece {
     pub near: Vec<f64>,
     /// t of the far edge, likewise.
     pub far: Vec<f64>,
+    /// Whether flat lids close it, as a drum's heads do.
+    pub(super) is_closed: bool,
     /// What to write at the far end of its front line, where that is drawn.
     pub front_label: Option<&'static str>,
 }
@@ -46,6 +48,8 @@ pub(super) struct Picture {
     pub middle: DVec3,
     /// Millimetres of the scene that are shown across.
     pub shown: f64,
+    /// Words at places in space, on white.
+    pub(super) labels: Vec<(DVec3, String)>,
     /// Under the picture.
     pub caption: String,
 }
@@ -59,6 +63,9 @@ impl RoundPiece {
     fn hides(&self, from: DVec3, eye: DVec3, clear: f64) -> bool {
         let across = |vector: DVec3| vector - vector.dot(self.frame.axis) * self.frame.axis;
         let (start, way) = (across(from - self.frame.origin), across(eye));
+        if self.is_closed && self.lids_hide(from, eye, clear) {
+            return true;
+        }
         let (a, b, c) = (
             way.length_squared(),
             start.dot(way),
@@ -82,6 +89,16 @@ impl RoundPiece {
                 let t = hit.dot(self.frame.axis);
                 t > edge_at(&self.near, azimuth) && t < edge_at(&self.far, azimuth)
             })
+    }
+
+    /// The same for the flat lids at its two square edges.
+    fn lids_hide(&self, from: DVec3, eye: DVec3, clear: f64) -> bool {
+        let along = eye.dot(self.frame.axis);
+        [self.near[0], self.far[0]].into_iter().any(|t| {
+            let distance = (t - (from - self.frame.origin).dot(self.frame.axis)) / along;
+            let hit = from + distance * eye - self.frame.origin;
+            distance > clear && (hit - hit.dot(self.frame.axis) * self.frame.axis).length() < self.radius
+        })
     }
 
     /// Its edges, outlines and front line, as places in space, each with whether it is the front line.
@@ -160,6 +177,14 @@ impl Picture {
                 lines.fill(Layer::Notes, 1.0, text.bounds().inflate(0.4, 0.2));
                 lines.note(text);
             }
+        }
+        for (place, words) in &self.labels {
+            let at = flat(*place);
+            let text = Text::new((at.x, at.y - 0.95), SMALL_PT, words)
+                .bold()
+                .align(Align::Middle);
+            lines.fill(Layer::Notes, 1.0, text.bounds().inflate(0.3, 0.2));
+            lines.note(text);
         }
         let frame = Rect::new(0.0, 0.0, width, height);
         let mut drawing = clip(&lines, frame);

@@ -32,6 +32,8 @@ pub struct Sheets {
     pub sheets: Vec<Sheet>,
     /// Names of the patterns that were turned to save paper.
     pub turned: Vec<String>,
+    /// Names of the patterns, each with the index of the sheet that it is on, or begins on.
+    pub contents: Vec<(String, usize)>,
 }
 
 /// Width and height in true millimetres of what can be drawn on.
@@ -88,6 +90,7 @@ struct Stack {
     area: Area,
     open: Vec<(FreeSpace, Drawing)>,
     turned: Vec<String>,
+    contents: Vec<(String, usize)>,
 }
 
 impl Stack {
@@ -96,6 +99,7 @@ impl Stack {
             area,
             open: Vec::new(),
             turned: Vec::new(),
+            contents: Vec::new(),
         }
     }
 
@@ -151,6 +155,9 @@ impl Stack {
                 by: by.into(),
             },
         );
+        if panel.role == Role::Pattern && !self.contents.iter().any(|(name, _)| *name == panel.name) {
+            self.contents.push((panel.name.clone(), index));
+        }
         if quarter_turns == 1 && !self.turned.contains(&panel.name) {
             self.turned.push(panel.name.clone());
         }
@@ -192,6 +199,7 @@ impl Stack {
         Sheets {
             sheets,
             turned: self.turned,
+            contents: self.contents,
         }
     }
 }

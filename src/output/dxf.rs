@@ -23,6 +23,9 @@ pub fn dxf_bytes(drawing: &Drawing) -> Result<Vec<u8>, Problem> {
     header.version = AcadVersion::R2000;
     header.default_drawing_units = Units::Millimeters;
     header.drawing_units = DrawingUnits::Metric;
+    let bounds = drawing.bounds();
+    header.minimum_drawing_extents = DxfPoint::new(bounds.x0, bounds.y0, 0.0);
+    header.maximum_drawing_extents = DxfPoint::new(bounds.x1, bounds.y1, 0.0);
     // Fixed, so that the same job gives the same bytes.
     header.creation_date = Default::default();
     header.creation_date_universal = Default::default();
@@ -47,7 +50,39 @@ pub fn dxf_bytes(drawing: &Drawing) -> Result<Vec<u8>, Problem> {
     let mut bytes = Vec::new();
     file.save(&mut bytes)
         .map_err(|error| Problem::output("the DXF can't be written").figures(error.to_string()))?;
-    Ok(bytes)
+    let text = String::from_utf8(bytes)
+        .map_err(|error| Problem::output("the DXF can't be written").figures(error.to_string()))?;
+    Ok(with_table_handles(&text).into_bytes())
+}
+
+/// Gives each table a handle (group 5), which R2000 wants and the writer leaves out: the next free ones.
+fn with_table_handles(text: &str) -> String {
+    let newline = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    let lines: Vec<&str> = text.lines().collect();
+    let pairs: Vec<(&str, &str)> = lines.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect();
+    let is = |pair: (&str, &str), code: &str, value: &str| pair.0.trim() == code && pair.1 == value;
+    let seed = pairs
+        .iter()
+        .position(|pair| is(*pair, "9", "$HANDSEED"))
+        .map(|at| at + 1);
+    let mut free = seed
+        .and_then(|at| u64::from_str_radix(pairs[at].1.trim(), 16).ok())
+        .unwrap_or(0xF000);
+    let tables = pairs.iter().filter(|pair| is(**pair, "0", "TABLE")).count() as u64;
+    let mut out = String::with_capacity(text.len() + 256);
+    let mut put = |code: &str, value: &str| out.extend([code, newline, value, newline]);
+    for (at, (code, value)) in pairs.iter().enumerate() {
+        if Some(at) == seed {
+            put(code, &format!("{:X}", free + tables));
+        } else {
+            put(code, value);
+        }
+        if at > 0 && is(pairs[at - 1], "0", "TABLE") {
+            put("  5", &format!("{free:X}"));
+            free += 1;
+        }
+    }
+    out
 }
 
 fn entities(item: &Item) -> Vec<EntityType> {

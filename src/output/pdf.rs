@@ -4,8 +4,8 @@ use kurbo::{BezPath, PathEl, Point};
 use lopdf::{Dictionary, Object, StringFormat};
 use printpdf::{
     BuiltinFont, Color, Greyscale, Layer as PdfLayer, LayerIntent, LayerInternalId, LayerSubtype, Line, LineCapStyle,
-    LineDashPattern, LineJoinStyle, LinePoint, Mm, Op, PaintMode, PdfDocument, PdfFontHandle, PdfPage, PdfSaveOptions,
-    Polygon, PolygonRing, Pt, TextItem, TextMatrix, WindingOrder,
+    LineDashPattern, LineJoinStyle, LinePoint, Mm, Op, PageAnnotId, PageAnnotation, PaintMode, PdfDocument,
+    PdfFontHandle, PdfPage, PdfSaveOptions, Polygon, PolygonRing, Pt, TextItem, TextMatrix, WindingOrder,
 };
 
 use crate::job::{MARGIN_MM, Paper};
@@ -15,11 +15,16 @@ use crate::problem::Problem;
 const PROGRAM: &str = "girthline";
 const POINTS_PER_MM: f64 = 72.0 / 25.4;
 
-/// The sheets as a PDF, the same bytes for the same sheets.
+/// The sheets as a PDF, the same bytes for the same sheets. `contents` are bookmarks: words, and the index of a sheet.
 ///
 /// # Errors
 /// Where the document can't be put into bytes.
-pub fn pdf_bytes(title: &str, sheets: &[Sheet], paper: &Paper) -> Result<Vec<u8>, Problem> {
+pub fn pdf_bytes(
+    title: &str,
+    sheets: &[Sheet],
+    contents: &[(String, usize)],
+    paper: &Paper,
+) -> Result<Vec<u8>, Problem> {
     let mut document = PdfDocument::new(title);
     document.metadata.info.creator = PROGRAM.to_owned();
     document.metadata.info.producer = PROGRAM.to_owned();
@@ -31,6 +36,16 @@ pub fn pdf_bytes(title: &str, sheets: &[Sheet], paper: &Paper) -> Result<Vec<u8>
             usage: LayerSubtype::Artwork,
         };
         document.resources.layers.map.insert(layer_id(layer), named);
+    }
+    for (number, (name, sheet)) in contents.iter().enumerate() {
+        let bookmark = PageAnnotation {
+            name: name.clone(),
+            page: sheet + 1,
+        };
+        document
+            .bookmarks
+            .map
+            .insert(PageAnnotId(format!("{number:06}")), bookmark);
     }
     let (width, height) = (Mm(paper.width_mm as f32), Mm(paper.height_mm as f32));
     document.pages = sheets
@@ -62,6 +77,10 @@ fn finish(file: &mut lopdf::Document, paper: &Paper) -> Result<(), Problem> {
     file.catalog_mut()
         .map_err(broken)?
         .set("ViewerPreferences", preferences);
+    let catalog = file.catalog_mut().map_err(broken)?;
+    if catalog.has(b"Outlines") {
+        catalog.set("PageMode", name("UseOutlines"));
+    }
     // Exactly the paper, not rounded to whole points.
     let boxes: Vec<Object> = [
         0.0,

@@ -63,7 +63,7 @@ fn tubes_against_tubes(assembly: &Assembly, legs: &[Leg]) -> Vec<Clash> {
     let mut found = Vec::new();
     for (index, a) in order.iter().enumerate() {
         for b in order[index + 1..].iter().take_while(|b| low(b) <= high(a)) {
-            if a.tube == b.tube && a.leg.abs_diff(b.leg) <= 1 || are_joined(assembly, a.tube, b.tube) {
+            if are_neighbours(assembly, a, b) || are_joined(assembly, a.tube, b.tube) {
                 continue;
             }
             let (p, q) = nearest((a.from, a.to), (b.from, b.to));
@@ -80,6 +80,18 @@ fn tubes_against_tubes(assembly: &Assembly, legs: &[Leg]) -> Vec<Clash> {
         }
     }
     found
+}
+
+/// Legs of one tube that follow each other, or nearly so: along its path there is less than two diameters between them.
+fn are_neighbours(assembly: &Assembly, a: &Leg, b: &Leg) -> bool {
+    let (first, second) = if a.leg < b.leg { (a, b) } else { (b, a) };
+    let nodes = &assembly.tubes[a.tube].nodes;
+    a.tube == b.tube
+        && nodes[first.leg + 1..=second.leg]
+            .windows(2)
+            .map(|leg| (leg[1] - leg[0]).length())
+            .sum::<f64>()
+            < 4.0 * a.radius
 }
 
 /// One of them lands on the other, which is a body of the same name.

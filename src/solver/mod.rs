@@ -6,6 +6,7 @@
 mod chords;
 mod clash;
 mod crease;
+mod drain;
 mod extreme;
 mod facet;
 mod fit;
@@ -20,6 +21,7 @@ mod trace;
 mod tube_end;
 
 pub use clash::{Clash, clashes};
+pub use drain::{Drain, solve_drains};
 pub use facet::{FacetedEnd, FlatCut, Gap, Round, Side, TakeOff, gap, round_off};
 pub use fit::fit;
 pub use hole::{HoleOutline, hole_outline};

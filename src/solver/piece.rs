@@ -63,7 +63,8 @@ fn twist_deg(piece: &Piece) -> Option<f64> {
     let frame = piece.near.frame;
     let azimuth = |front: glam::DVec3| front.dot(frame.right).atan2(front.dot(frame.front));
     let twist = azimuth(far?) - azimuth(near?);
-    Some(((twist + PI).rem_euclid(TAU) - PI).to_degrees())
+    // Half a turn is one to the right.
+    Some((PI - (PI - twist).rem_euclid(TAU)).to_degrees())
 }
 
 impl SolvedPiece {

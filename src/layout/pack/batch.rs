@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::f64::consts::{PI, TAU};
 
+use glam::DVec3;
 use kurbo::{Affine, BezPath};
 
 use super::cover::cover;
@@ -18,7 +19,7 @@ use crate::layout::table::ordinates_panels;
 use crate::layout::wrap::{CutEdge, Wrap};
 use crate::measure::{Units, show_angle};
 use crate::problem::Problems;
-use crate::solver::{SolvedPiece, clashes, dihedral_deg, hole_outline, solve_piece};
+use crate::solver::{Drain, SolvedPiece, clashes, dihedral_deg, hole_outline, solve_drains, solve_piece};
 
 /// The seam unless another is asked for: at the back of the first end.
 const SEAM_DEG: f64 = 180.0;
@@ -37,8 +38,10 @@ struct Kind {
 /// # Errors
 /// Every tube end that misses what it lands on, every piece that is too short: each with its tube.
 pub fn batch(job: &Resolved<Assembly>) -> Result<Pack, Problems> {
-    let (assembly, sheet) = (&job.joint, &job.sheet);
-    let (kinds, holes) = solve(assembly, sheet)?;
+    let sheet = &job.sheet;
+    let (assembly, drains) = solve_drains(&job.joint)?;
+    let assembly = &assembly;
+    let Solved { kinds, holes, numbers } = solve(assembly, sheet)?;
     let rows = kinds
         .iter()
         .enumerate()
@@ -47,6 +50,7 @@ pub fn batch(job: &Resolved<Assembly>) -> Result<Pack, Problems> {
     let cut_list = CutList::new(assembly, rows, all_clashes(assembly, &holes), sheet.units)?;
 
     let mut warnings = job.warnings.clone();
+    warnings.extend(drains.iter().flat_map(|drain| drain_words(drain, sheet.units)));
     warnings.extend(cut_list.clashes.iter().map(|clash| {
         let asked = if clash.asked_mm > 0.0 {
             format!(", {} asked for", sheet.units.show(clash.asked_mm))
@@ -65,7 +69,7 @@ pub fn batch(job: &Resolved<Assembly>) -> Result<Pack, Problems> {
     }));
     let mut pack = Pack {
         title: assembly.title.clone(),
-        panels: cover(assembly, sheet, &cut_list, &warnings),
+        panels: cover(assembly, sheet, &cut_list, &warnings, &numbers),
         ends: Vec::new(),
         holes: Vec::new(),
         pieces: kinds.iter().map(packed_piece).collect(),
@@ -83,10 +87,18 @@ pub fn batch(job: &Resolved<Assembly>) -> Result<Pack, Problems> {
     Ok(pack)
 }
 
-fn solve(assembly: &Assembly, sheet: &SheetOptions) -> Result<(Vec<Kind>, Vec<PlacedHole>), Problems> {
+/// What the solver made of an assembly.
+struct Solved {
+    kinds: Vec<Kind>,
+    holes: Vec<PlacedHole>,
+    /// The middle of every piece, and its number in the cut list.
+    numbers: Vec<(DVec3, usize)>,
+}
+
+fn solve(assembly: &Assembly, sheet: &SheetOptions) -> Result<Solved, Problems> {
     let mut problems = Problems::none();
     let (mut kinds, mut by_shape): (Vec<Kind>, BTreeMap<String, usize>) = (Vec::new(), BTreeMap::new());
-    let mut holes = Vec::new();
+    let (mut holes, mut numbers) = (Vec::new(), Vec::new());
     let seam = sheet.seam_deg.unwrap_or(SEAM_DEG).to_radians();
     for tube in &assembly.tubes {
         for piece in assembly.pieces(tube) {
@@ -94,16 +106,16 @@ fn solve(assembly: &Assembly, sheet: &SheetOptions) -> Result<(Vec<Kind>, Vec<Pl
             let solved = solve_piece(&piece, girth_radius, seam)
                 .map_err(|problem| problem.at(format!("tube \"{}\"", piece.name)));
             let Some(solved) = problems.take(solved) else { continue };
-            match by_shape.get(&shape_of(&piece, &solved)) {
-                Some(&kind) => kinds[kind].quantity += 1,
-                None => {
-                    by_shape.insert(shape_of(&piece, &solved), kinds.len());
-                    kinds.push(Kind {
-                        piece,
-                        solved,
-                        quantity: 1,
-                    });
-                }
+            let middle = piece.near.frame.origin + 0.5 * piece.length_mm * piece.near.frame.axis;
+            let kind = *by_shape.entry(shape_of(&piece, &solved)).or_insert(kinds.len());
+            numbers.push((middle, kind + 1));
+            match kinds.get_mut(kind) {
+                Some(known) => known.quantity += 1,
+                None => kinds.push(Kind {
+                    piece,
+                    solved,
+                    quantity: 1,
+                }),
             }
         }
         for hole in assembly.holes(tube) {
@@ -119,7 +131,7 @@ fn solve(assembly: &Assembly, sheet: &SheetOptions) -> Result<(Vec<Kind>, Vec<Pl
             holes.push(PlacedHole::new(assembly, hole, outline));
         }
     }
-    problems.unless_any(Some((kinds, holes)))
+    problems.unless_any(Some(Solved { kinds, holes, numbers }))
 }
 
 /// Pieces of one shape are equal to within a hundredth of a millimetre all round both ends.
@@ -366,7 +378,7 @@ fn packed_hole(assembly: &Assembly, hole: &PlacedHole, all: &[PlacedHole]) -> Pa
             along_mm: hole.hole.along_mm,
             round_mm: hole.round_mm(),
             round_deg: hole.round_deg(),
-            ligament: hole.nearest(assembly, all),
+            ligament: hole.nearest(all),
         }),
     }
 }
@@ -392,4 +404,30 @@ fn summary(assembly: &Assembly, cut_list: &CutList, units: Units) -> Vec<String>
             cut_list.steel_kg
         ),
     ]
+}
+
+/// Where a drain lands, what it leaves, and how it falls.
+fn drain_words(drain: &Drain, units: Units) -> Vec<String> {
+    let left = match drain.left_litres {
+        Some(litres) if litres > 0.005 => format!(", {litres:.2} litres are left standing"),
+        Some(_) => ", nothing is left standing".to_owned(),
+        None => String::new(),
+    };
+    let slope = drain.fall_deg.to_radians().tan();
+    let mut words = vec![format!(
+        "drain \"{}\" lands {} along, its hole's low edge {} over the floor{left}; it falls {:.2}°, {:.1} mm per metre, {:.3} in per foot",
+        drain.tube,
+        units.show(drain.along_mm),
+        units.show(drain.low_edge_mm),
+        drain.fall_deg,
+        1000.0 * slope,
+        12.0 * slope
+    )];
+    if drain.fall_deg <= 0.0 {
+        words.push(format!(
+            "DRAIN \"{}\" DOES NOT FALL: a part of it is level or rises, and liquid stays in it",
+            drain.tube
+        ));
+    }
+    words
 }

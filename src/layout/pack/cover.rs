@@ -4,11 +4,11 @@ use glam::DVec3;
 
 use super::cut_list::CutList;
 use crate::job::{Assembly, Extent, Frame, SheetOptions};
-use crate::layout::Panel;
 use crate::layout::label::heading_panel;
 use crate::layout::picture::{Picture, RoundPiece, square_edge};
 use crate::layout::sheet::heading_width;
 use crate::layout::table::rows_panel;
+use crate::layout::{Panel, Role};
 use crate::measure::{Units, show_angle};
 use crate::solver::cut_at;
 
@@ -18,8 +18,23 @@ const MOST_DRAWN: usize = 80;
 const ROWS: usize = 40;
 
 /// Heading with picture, cut list, stick plan.
-pub(super) fn cover(assembly: &Assembly, sheet: &SheetOptions, cut_list: &CutList, warnings: &[String]) -> Vec<Panel> {
-    let picture = picture(assembly).draw(74.0, 62.0);
+pub(super) fn cover(
+    assembly: &Assembly,
+    sheet: &SheetOptions,
+    cut_list: &CutList,
+    warnings: &[String],
+    numbers: &[(DVec3, usize)],
+) -> Vec<Panel> {
+    let labels = numbers
+        .iter()
+        .take(MOST_DRAWN)
+        .map(|(place, number)| (*place, number.to_string()))
+        .collect();
+    let picture = Picture {
+        labels,
+        ..picture(assembly)
+    }
+    .draw(74.0, 62.0);
     let shown: Vec<String> = if warnings.len() > 12 {
         let more = format!("and {} more notes, see the terminal or the report", warnings.len() - 12);
         warnings.iter().take(12).cloned().chain([more]).collect()
@@ -33,8 +48,14 @@ pub(super) fn cover(assembly: &Assembly, sheet: &SheetOptions, cut_list: &CutLis
         Some(&picture),
         heading_width(&sheet.paper),
     )];
-    panels.extend(cut_list_panels(cut_list, sheet.units));
-    panels.extend(stick_panels(cut_list, sheet.units));
+    // With the heading, so that the list is at the front.
+    let tables = cut_list_panels(cut_list, sheet.units)
+        .into_iter()
+        .chain(stick_panels(cut_list, sheet.units));
+    panels.extend(tables.map(|panel| Panel {
+        role: Role::Heading,
+        ..panel
+    }));
     panels
 }
 
@@ -131,6 +152,7 @@ fn picture(assembly: &Assembly) -> Picture {
                 bore_radius: None,
                 near: square_edge(0.0),
                 far: square_edge(length),
+                is_closed: true,
                 front_label: None,
             });
         }
@@ -152,6 +174,7 @@ fn picture(assembly: &Assembly) -> Picture {
             bore_radius: None,
             near: edge(&piece.near, &|t| t, 1.0),
             far: edge(&piece.far, &|t| piece.length_mm - t, -1.0),
+            is_closed: false,
             front_label: None,
         }
     }));
@@ -162,6 +185,7 @@ fn picture(assembly: &Assembly) -> Picture {
         eye,
         middle,
         shown,
+        labels: Vec::new(),
         caption: format!("the whole, seen from the front right; {} tubes", assembly.tubes.len()),
     }
 }

@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use kurbo::{Affine, BezPath, Point, Rect};
 
 use crate::job::{Assembly, Extent, HoleInBody};
-use crate::layout::drawing::{Align, Layer, Pen, Text};
+use crate::layout::drawing::{Layer, Pen, Text};
 use crate::layout::table::rows_panel;
 use crate::layout::{Drawing, Panel, Role};
 use crate::measure::{Units, show_angle};
@@ -124,8 +124,7 @@ impl PlacedHole {
     }
 
     /// The nearest other hole in the same body, and the ligament to it.
-    pub(super) fn nearest(&self, assembly: &Assembly, all: &[Self]) -> Option<(String, f64)> {
-        let _ = assembly;
+    pub(super) fn nearest(&self, all: &[Self]) -> Option<(String, f64)> {
         let others = all
             .iter()
             .filter(|other| other.hole.body == self.hole.body && !std::ptr::eq(*other, self));
@@ -183,7 +182,7 @@ pub(super) fn mark_out_panels(assembly: &Assembly, holes: &[PlacedHole], units: 
         let rows: Vec<[String; 5]> = here
             .iter()
             .enumerate()
-            .map(|(number, hole)| row(number + 1, hole, assembly, holes, units))
+            .map(|(number, hole)| row(number + 1, hole, holes, units))
             .collect();
         let heads = [
             "",
@@ -202,14 +201,14 @@ pub(super) fn mark_out_panels(assembly: &Assembly, holes: &[PlacedHole], units: 
     panels
 }
 
-fn row(number: usize, hole: &PlacedHole, assembly: &Assembly, all: &[PlacedHole], units: Units) -> [String; 5] {
+fn row(number: usize, hole: &PlacedHole, all: &[PlacedHole], units: Units) -> [String; 5] {
     let round = if hole.is_round {
         format!("{} ({})", units.show(hole.round_mm()), show_angle(hole.round_deg()))
     } else {
         units.show(hole.round_mm())
     };
     let next = hole
-        .nearest(assembly, all)
+        .nearest(all)
         .map_or_else(|| "-".to_owned(), |(_, left)| units.show(left));
     [
         number.to_string(),
@@ -267,10 +266,9 @@ fn skin_panel(title: &str, extent: Extent, holes: &[&PlacedHole]) -> Panel {
             },
             &path,
         );
-        let middle = at(hole.round_mm(), hole.hole.along_mm);
-        let text = Text::new((middle.x, middle.y - 0.95), 7.5, (number + 1).to_string()).align(Align::Middle);
-        drawing.fill(Layer::Notes, 1.0, text.bounds().inflate(0.4, 0.3));
-        drawing.note(text);
+        let right = outline.iter().map(|point| point.x).fold(f64::MIN, f64::max);
+        let beside = at(right, hole.hole.along_mm);
+        drawing.note(Text::new((beside.x + 1.0, beside.y - 0.95), 7.5, (number + 1).to_string()).bold());
     }
     let size = (shown.width() * scale, shown.height() * scale);
     drawing.note(Text::new((0.0, size.1 + 6.5), 10.0, title).bold());

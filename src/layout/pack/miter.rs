@@ -278,6 +278,7 @@ fn picture(joint: &Miter) -> Drawing {
             } else {
                 cut_edge(length, 1.0)
             },
+            is_closed: false,
             front_label: None,
         });
         at += length * axis;
@@ -290,6 +291,7 @@ fn picture(joint: &Miter) -> Drawing {
         eye: DVec3::new(0.25, -0.85, 0.4),
         middle: 0.5 * (low + high),
         shown: (high - low).x.max((high - low).z * 58.0 / 46.0) + 4.0 * radius,
+        labels: Vec::new(),
         caption: format!("turn {}, long sides outside", show_angle(joint.turn_deg)),
     };
     picture.draw(58.0, 46.0)

@@ -265,6 +265,7 @@ fn picture(joint: &Saddle) -> Drawing {
         bore_radius: joint.header.wall_mm.map(|wall| header - wall),
         near: square_edge(0.0),
         far: square_edge(2.0 * half),
+        is_closed: false,
         front_label: None,
     };
     let branch_piece = RoundPiece {
@@ -273,6 +274,7 @@ fn picture(joint: &Saddle) -> Drawing {
         bore_radius: Some(joint.branch.bore_radius()).filter(|bore| *bore < radius),
         near,
         far: square_edge(far),
+        is_closed: false,
         front_label: Some("front"),
     };
     let picture = Picture {
@@ -280,6 +282,7 @@ fn picture(joint: &Saddle) -> Drawing {
         eye: DVec3::new(0.78, 0.45, 0.42),
         middle,
         shown,
+        labels: Vec::new(),
         caption: format!("{}, seen from the right", show_angle(joint.angle_deg)),
     };
     picture.draw(width, height)

@@ -6,7 +6,7 @@ use glam::{DAffine3, DMat3, DVec3};
 
 use crate::body::{Body, Cone, Cylinder, Placed, Plane, Sphere, Unroll};
 use crate::job::raw::{self, Named, Word};
-use crate::job::{BodyInSpace, Extent, FlatSkins, Header, SkinAt};
+use crate::job::{BodyInSpace, Extent, FlatSkins, Header, SkinAt, usual_zero};
 use crate::measure::Size;
 use crate::problem::Problem;
 
@@ -81,16 +81,6 @@ fn along_axis(reader: &mut Reader, raw: &raw::Body) -> Option<(DAffine3, f64)> {
         _ => usual_zero(axis),
     };
     Some((frame(from, axis, zero), length))
-}
-
-fn usual_zero(axis: DVec3) -> DVec3 {
-    let across = |way: DVec3| way - way.dot(axis) * axis;
-    let up = across(DVec3::Z);
-    if up.length() > 0.1 {
-        up.normalize()
-    } else {
-        across(DVec3::X).normalize()
-    }
 }
 
 /// y along `axis`, z towards `zero`.

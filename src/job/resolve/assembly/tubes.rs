@@ -4,7 +4,7 @@ use glam::{DAffine3, DQuat, DVec3};
 
 use crate::body::Site;
 use crate::job::raw::{self, Named, Word};
-use crate::job::{Assembly, Ending, Join, Touch, TubeInSpace};
+use crate::job::{Assembly, BodyInSpace, DrainAsk, Ending, Extent, Join, Touch, TubeInSpace};
 use crate::measure::{Size, Units, parse_angle};
 use crate::problem::Problem;
 
@@ -41,6 +41,9 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
     let Some((nodes, gaps)) = parted(reader, raw.coupling.as_ref(), nodes) else {
         return;
     };
+    let Some(drain) = drain_ask(reader, &raw.path, nodes.len(), assembly) else {
+        return;
+    };
     let first = TubeInSpace {
         name: tube.name.text.clone(),
         stock,
@@ -48,7 +51,7 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
         start,
         end,
         gaps,
-        drain: None,
+        drain,
     };
     let Some(moves) = copies(reader, raw.repeat.as_ref(), assembly) else {
         return;
@@ -202,13 +205,6 @@ fn path(reader: &mut Reader, points: &[raw::Point], assembly: &Assembly) -> Opti
 }
 
 fn point(reader: &mut Reader, raw: &raw::Point, before: Option<DVec3>, assembly: &Assembly) -> Option<DVec3> {
-    if let Some(drain) = &raw.drain {
-        reader.refuse(
-            &drain.above_floor,
-            Problem::new("drains are not solved yet").help("give \"along\" and \"round\" of where the tube lands"),
-        );
-        return None;
-    }
     match (&raw.on, &raw.step, &raw.at) {
         (Some(on), None, None) => on_body(reader, raw, on, assembly),
         (None, Some(step), None) => {
@@ -226,7 +222,10 @@ fn point(reader: &mut Reader, raw: &raw::Point, before: Option<DVec3>, assembly:
 
 fn on_body(reader: &mut Reader, raw: &raw::Point, on: &Word, assembly: &Assembly) -> Option<DVec3> {
     let body = find_body(reader, on, assembly);
-    let along = raw.along.as_ref().map_or(Some(0.0), |word| reader.length(word));
+    let along = match (&raw.drain, body) {
+        (Some(drain), Some(body)) => drain_along(reader, raw, drain, &assembly.bodies[body]).map(|along| along.1),
+        _ => raw.along.as_ref().map_or(Some(0.0), |word| reader.length(word)),
+    };
     let out = raw.out.as_ref().map_or(Some(0.0), |word| reader.length(word));
     let round = raw
         .round
@@ -239,6 +238,78 @@ fn on_body(reader: &mut Reader, raw: &raw::Point, on: &Word, assembly: &Assembly
     };
     let Site { point, normal } = body.surface.site(along, angle);
     Some(point + out * normal)
+}
+
+/// Where the floor is along a drain's body, and where the hole's low edge must be.
+fn drain_along(reader: &mut Reader, point: &raw::Point, drain: &raw::Drain, body: &BodyInSpace) -> Option<(f64, f64)> {
+    let above = reader.length(&drain.above_floor)?;
+    let up = body.axis().z.signum();
+    let is_upright =
+        body.axis().z.abs() > 0.5 && matches!(body.extent, Extent::Round { radii, .. } if radii.0 == radii.1);
+    let problem = if point.along.is_some() {
+        Problem::new("a drain's place along its body is solved for").help("leave \"along\" out, or \"drain\"")
+    } else if !is_upright {
+        Problem::new("a drain needs a round body that stands")
+            .help("on a body that lies, say where the tube lands: \"round\": \"180deg\" is its lowest line")
+    } else if above < 0.0 {
+        Problem::new("the hole's low edge can't be below the floor").figures(format!("{above:.2} mm"))
+    } else if let Some(floor) = body.floor_mm {
+        return Some((floor, floor + up * above));
+    } else {
+        Problem::new(format!("the floor of \"{}\" is not given", body.name))
+            .help("add \"floor\" to the body: how far the inside floor is from its end")
+    };
+    reader.refuse(&drain.above_floor, problem);
+    None
+}
+
+/// What must be solved for a drain at one end of the path. The points given by steps from it move with it.
+fn drain_ask(
+    reader: &mut Reader,
+    points: &[raw::Point],
+    nodes: usize,
+    assembly: &Assembly,
+) -> Option<Option<DrainAsk>> {
+    let Some(at) = points.iter().position(|point| point.drain.is_some()) else {
+        return Some(None);
+    };
+    let (point, last) = (&points[at], points.len() - 1);
+    if at != 0 && at != last || point.on.is_none() || points.iter().filter(|point| point.drain.is_some()).count() > 1 {
+        reader.refuse(
+            &point.here,
+            Problem::new("a drain is where a tube begins or ends on a body")
+                .help("give \"drain\" to one end of the path, with \"on\" and \"round\""),
+        );
+        return None;
+    }
+    let body = &assembly.bodies[assembly
+        .bodies
+        .iter()
+        .position(|body| point.on.as_ref().is_some_and(|on| on.text == body.name))?];
+    let (floor_along, low_edge_along) = drain_along(reader, point, point.drain.as_ref()?, body)?;
+    // Corners in several pieces make more nodes than points: then all but the far end move.
+    let follows = |index: usize| {
+        if at == 0 {
+            points[1..=index].iter().all(|point| point.step.is_some())
+        } else {
+            index == at
+        }
+    };
+    let moves = if nodes == points.len() {
+        (0..nodes).map(follows).collect()
+    } else {
+        let all_follow = follows(last);
+        (0..nodes)
+            .map(|node| all_follow || (at == 0) == (node + 1 < nodes))
+            .collect()
+    };
+    Some(Some(DrainAsk {
+        is_at_start: at == 0,
+        up: body.axis().z.signum(),
+        floor_along,
+        low_edge_along,
+        moves,
+    }))
 }
 
 enum Round {

@@ -1,0 +1,122 @@
+//! Drains: where a tube must land for its hole's low edge to be at a given height over the floor.
+
+use std::f64::consts::PI;
+
+use glam::DVec3;
+
+use super::hole::hole_outline;
+use crate::job::{Assembly, DrainAsk, Ending, Extent, TubeInSpace};
+use crate::problem::Problem;
+
+/// Rounds of moving the landing by how far the low edge is off; each leaves a small share of it.
+const ROUNDS: usize = 60;
+/// To where the low edge is brought, in millimetres.
+const PRECISION: f64 = 1e-7;
+/// A body whose axis is this near to upright holds a flat pool over its floor.
+const UPRIGHT: f64 = 0.9995;
+
+/// A drain, solved.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drain {
+    /// The tube's name.
+    pub tube: String,
+    /// Along the body from its end to where the tube's axis lands, in millimetres.
+    pub along_mm: f64,
+    /// The hole's low edge over the floor, in millimetres.
+    pub low_edge_mm: f64,
+    /// What is left standing, in litres, where the body stands upright and its wall is known.
+    pub left_litres: Option<f64>,
+    /// The least fall of its legs on their way from the body, in degrees; negative where one rises.
+    pub fall_deg: f64,
+}
+
+/// Moves every drain to where it must land.
+///
+/// # Errors
+/// Where a drain's hole can't be solved on the way.
+pub fn solve_drains(assembly: &Assembly) -> Result<(Assembly, Vec<Drain>), Problem> {
+    let mut solved = assembly.clone();
+    let mut drains = Vec::new();
+    for index in 0..solved.tubes.len() {
+        let Some(ask) = solved.tubes[index].drain.clone() else {
+            continue;
+        };
+        let (nodes, drain) = solve(assembly, &solved.tubes[index], &ask)
+            .map_err(|problem| problem.at(format!("drain \"{}\"", solved.tubes[index].name)))?;
+        solved.tubes[index].nodes = nodes;
+        drains.push(drain);
+    }
+    Ok((solved, drains))
+}
+
+fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(Vec<DVec3>, Drain), Problem> {
+    let ending = if ask.is_at_start { tube.start } else { tube.end };
+    let Ending::Lands { body: index, .. } = ending else {
+        return Err(Problem::new("a drain must land on a body"));
+    };
+    let body = &assembly.bodies[index];
+    let mut tube = tube.clone();
+    let (mut low, mut along) = (f64::NAN, f64::NAN);
+    for _ in 0..ROUNDS {
+        let hole = assembly
+            .holes(&tube)
+            .into_iter()
+            .find(|hole| hole.is_at_start == ask.is_at_start);
+        let hole = hole.ok_or_else(|| Problem::new("a drain needs a body in which a hole can be cut"))?;
+        along = hole.along_mm;
+        let edge = hole_outline(&hole.drilling)?
+            .points
+            .into_iter()
+            .map(|point| ask.up * point.y)
+            .fold(f64::MAX, f64::min);
+        low = edge;
+        let step = ask.up * ask.low_edge_along - edge;
+        if step.abs() < PRECISION {
+            break;
+        }
+        let shift = ask.up * step * body.axis();
+        for (node, moves) in tube.nodes.iter_mut().zip(&ask.moves) {
+            if *moves {
+                *node += shift;
+            }
+        }
+    }
+    let off = (low - ask.up * ask.low_edge_along).abs();
+    if off > 1e-3 {
+        return Err(Problem::new("no place was found for this drain")
+            .figures(format!("its low edge stays {off:.2} mm off"))
+            .help("give its direction with a \"step\", not by a far point"));
+    }
+    let low_edge_mm = low - ask.up * ask.floor_along;
+    let fall_deg = fall(&tube, ask.is_at_start);
+    let drain = Drain {
+        tube: tube.name.clone(),
+        along_mm: along,
+        low_edge_mm,
+        left_litres: left(assembly, index, low_edge_mm),
+        fall_deg,
+    };
+    Ok((tube.nodes, drain))
+}
+
+/// The least fall of the legs, in degrees.
+fn fall(tube: &TubeInSpace, is_at_start: bool) -> f64 {
+    let sign = if is_at_start { 1.0 } else { -1.0 };
+    let falls = tube.nodes.windows(2).map(|leg| {
+        (-sign * (leg[1] - leg[0]).normalize().z)
+            .clamp(-1.0, 1.0)
+            .asin()
+            .to_degrees()
+    });
+    falls.fold(f64::MAX, f64::min)
+}
+
+/// What stands over the floor of an upright body up to `height` mm, in litres.
+fn left(assembly: &Assembly, index: usize, height: f64) -> Option<f64> {
+    let body = &assembly.bodies[index];
+    let (Extent::Round { radii, .. }, (_, wall)) = (body.extent, body.flat.as_ref()?.inner.as_ref()?) else {
+        return None;
+    };
+    let inside = radii.0 - wall;
+    (body.axis().z.abs() > UPRIGHT).then(|| PI * inside * inside * height.max(0.0) / 1e6)
+}
