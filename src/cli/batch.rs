@@ -2,14 +2,18 @@
 
 use std::fs;
 use std::io::Read;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+
+use indicatif::{ProgressBar, ProgressStyle};
 
 use super::common::DrawFlags;
+use crate::job::SheetOptions;
 use crate::job::raw;
 use crate::job::read::read_job;
 use crate::job::resolve;
-use crate::layout::pack;
-use crate::output::Output;
+use crate::layout::lay_out;
+use crate::layout::pack::{self, Pack};
+use crate::output::{Output, pdf_bytes};
 use crate::problem::{Problem, Problems};
 
 /// A whole job from one file: every piece, every hole, cut list and sticks.
@@ -26,6 +30,9 @@ pub(super) struct Args {
     /// The cut list as comma-separated values.
     #[arg(long, value_name = "FILE.csv")]
     cut_list: Option<PathBuf>,
+    /// A PDF for each kind of piece too, in this folder.
+    #[arg(long, value_name = "DIR")]
+    split: Option<PathBuf>,
     #[command(flatten)]
     draw: DrawFlags,
 }
@@ -36,7 +43,12 @@ impl Args {
         let job = read_job(&name, &text)?;
         let sheet = over(self.draw.raw(), job.sheet.clone());
         let job = resolve::job_file(&job, &sheet)?;
-        let pack = pack::batch(&job)?;
+        let bar = progress_bar();
+        let pack = pack::batch(&job, &|done, all| {
+            bar.set_length(all as u64);
+            bar.set_position(done as u64);
+        })?;
+        bar.finish_and_clear();
         if self.check {
             let mut lines = pack.summary;
             lines.extend(pack.warnings.iter().map(|warning| format!("note: {warning}")));
@@ -48,11 +60,18 @@ impl Args {
             .file_stem()
             .map_or_else(|| "job".to_owned(), |stem| stem.to_string_lossy().into_owned());
         let usual = if usual == "-" { "job".to_owned() } else { usual };
-        let csv = self.cut_list.zip(pack.cut_list.as_ref()).map(|(path, list)| Output {
-            path,
-            bytes: list.csv().into_bytes(),
-        });
-        self.draw.write_with(&usual, pack, &job.sheet, csv)
+        let list = self.cut_list.zip(pack.cut_list.as_ref());
+        let mut more: Vec<Output> = list
+            .map(|(path, list)| Output {
+                path,
+                bytes: list.csv().into_bytes(),
+            })
+            .into_iter()
+            .collect();
+        if let Some(folder) = &self.split {
+            more.extend(piece_by_piece(folder, &pack, &job.sheet)?);
+        }
+        self.draw.write_with(&usual, pack, &job.sheet, more)
     }
 
     fn read(&self) -> Result<(String, String), Problem> {
@@ -68,6 +87,38 @@ impl Args {
             .map(|text| (name.clone(), text))
             .map_err(|error| unreadable(&name, &error))
     }
+}
+
+/// On standard error, and only where that is a terminal.
+fn progress_bar() -> ProgressBar {
+    let style = ProgressStyle::with_template("solving {wide_bar} {pos} of {len} tubes");
+    let bar = ProgressBar::new(0);
+    // The template is a constant; a bar without it is still a bar.
+    style.map_or(bar.clone(), |style| bar.with_style(style))
+}
+
+/// A PDF for each kind of piece that has patterns.
+fn piece_by_piece(folder: &Path, pack: &Pack, options: &SheetOptions) -> Result<Vec<Output>, Problem> {
+    fs::create_dir_all(folder).map_err(|error| {
+        Problem::output("the folder can't be made")
+            .at(folder.display())
+            .figures(error.to_string())
+    })?;
+    let with_patterns = pack.kinds.iter().filter(|(_, panels)| !panels.is_empty());
+    with_patterns
+        .map(|(label, panels)| {
+            let sheets = lay_out(label, &pack.panels[panels.clone()], options);
+            let name: String = label
+                .chars()
+                .map(|c| if c.is_alphanumeric() { c } else { '-' })
+                .collect();
+            let bytes = pdf_bytes(label, &sheets.sheets, &[], &options.paper)?;
+            Ok(Output {
+                path: folder.join(format!("{name}.pdf")),
+                bytes,
+            })
+        })
+        .collect()
 }
 
 fn unreadable(name: &str, error: &std::io::Error) -> Problem {

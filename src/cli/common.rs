@@ -101,16 +101,16 @@ impl DrawFlags {
 
     /// Lays out the pack, writes every file asked for, and gives the lines for the terminal.
     pub(super) fn write(&self, usual: &str, pack: Pack, options: &SheetOptions) -> Result<Vec<String>, Problems> {
-        self.write_with(usual, pack, options, None)
+        self.write_with(usual, pack, options, Vec::new())
     }
 
-    /// The same with one more file.
+    /// The same with more files.
     pub(super) fn write_with(
         &self,
         usual: &str,
         pack: Pack,
         options: &SheetOptions,
-        more: Option<Output>,
+        more: Vec<Output>,
     ) -> Result<Vec<String>, Problems> {
         let Pack { ref panels, .. } = pack;
         let patterns = cutter_drawing(panels);

@@ -104,6 +104,8 @@ impl BodyInSpace {
 pub enum Ending {
     /// A square cut.
     Square,
+    /// Mitered to another tube, which comes along this direction to where both end.
+    Miter(DVec3),
     /// On a body, by its index.
     Lands {
         /// Which.
@@ -145,6 +147,8 @@ pub struct TubeInSpace {
     pub end: Ending,
     /// Pairs of nodes, by the index of the first, between which there is no tube: the gaps of couplings.
     pub gaps: Vec<usize>,
+    /// How far from the square ends at its couplings the sleeve reaches, in millimetres.
+    pub sleeve_mark_mm: Option<f64>,
     /// Where a drain of it must come to lie.
     pub drain: Option<DrainAsk>,
 }
@@ -290,8 +294,15 @@ impl Assembly {
         } else {
             Ending::Square
         };
+        let is_coupled =
+            (is_near && tube.gaps.contains(&(leg.wrapping_sub(1)))) || (!is_near && tube.gaps.contains(&(leg + 1)));
+        let square = match tube.sleeve_mark_mm.filter(|_| is_coupled) {
+            Some(mark) => format!("square, sleeve mark {mark:.1} mm from it"),
+            None => "square".to_owned(),
+        };
         match ending {
-            Ending::Square => Made::flat(axis, axis, at, None, "square".to_owned()),
+            Ending::Miter(other) => Made::corner(axis, other, at),
+            Ending::Square => Made::flat(axis, axis, at, None, square),
             Ending::Lands { body, join, touch, .. } => self.landed(body, join, touch, axis, at),
         }
     }

@@ -94,8 +94,18 @@ fn are_neighbours(assembly: &Assembly, a: &Leg, b: &Leg) -> bool {
             < 4.0 * a.radius
 }
 
-/// One of them lands on the other, which is a body of the same name.
+/// One of them lands on the other, which is a body of the same name; or they are mitered to each other.
 fn are_joined(assembly: &Assembly, a: usize, b: usize) -> bool {
+    let mitered = |tube: usize| {
+        let tube = &assembly.tubes[tube];
+        let ends = [(tube.start, tube.nodes.first()), (tube.end, tube.nodes.last())];
+        ends.into_iter()
+            .filter(|(ending, _)| matches!(ending, Ending::Miter(_)))
+            .filter_map(|(_, node)| node.copied())
+    };
+    if mitered(a).any(|node| mitered(b).any(|other| (node - other).length() < 1.0)) {
+        return true;
+    }
     let lands = |tube: usize, on: usize| {
         let name = &assembly.tubes[on].name;
         let ends = [assembly.tubes[tube].start, assembly.tubes[tube].end];

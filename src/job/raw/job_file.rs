@@ -116,8 +116,10 @@ pub struct Drain {
 /// How a tube's end is made.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct End {
-    /// `set-on`, `set-in` or `square`.
+    /// `set-on`, `set-in`, `square` or `miter`.
     pub join: Option<Word>,
+    /// The tube that a mitered end meets.
+    pub to: Option<Word>,
     /// `wall`, `outside` or `inside`.
     pub touch: Option<Word>,
     /// Of a set-in hole: a length.
@@ -140,6 +142,8 @@ pub struct Coupling {
     pub at: Option<Word>,
     /// Left between the pieces: a length.
     pub gap: Option<Word>,
+    /// The hose's or sleeve's length.
+    pub sleeve: Option<Word>,
 }
 
 /// Copies.

@@ -116,9 +116,10 @@ fn point(node: &Node<'_>) -> Point {
 }
 
 fn end(node: &Node<'_>) -> End {
-    node.knows(&["join", "touch", "clearance"]);
+    node.knows(&["join", "to", "touch", "clearance"]);
     End {
         join: node.word("join"),
+        to: node.word("to"),
         touch: node.word("touch"),
         clearance: node.word("clearance"),
     }
@@ -133,10 +134,11 @@ fn corner(node: &Node<'_>) -> Corner {
 }
 
 fn coupling(node: &Node<'_>) -> Coupling {
-    node.knows(&["at", "gap"]);
+    node.knows(&["at", "gap", "sleeve"]);
     Coupling {
         at: node.needed_word("at"),
         gap: node.needed_word("gap"),
+        sleeve: node.word("sleeve"),
     }
 }
 

@@ -33,15 +33,15 @@ struct Kind {
     quantity: usize,
 }
 
-/// Solves every piece and hole, and draws all that is needed.
+/// Solves every piece and hole, and draws all that is needed. `progress` hears how many tubes are done, of how many.
 ///
 /// # Errors
 /// Every tube end that misses what it lands on, every piece that is too short: each with its tube.
-pub fn batch(job: &Resolved<Assembly>) -> Result<Pack, Problems> {
+pub fn batch(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Result<Pack, Problems> {
     let sheet = &job.sheet;
     let (assembly, drains) = solve_drains(&job.joint)?;
     let assembly = &assembly;
-    let Solved { kinds, holes, numbers } = solve(assembly, sheet)?;
+    let Solved { kinds, holes, numbers } = solve(assembly, sheet, progress)?;
     let rows = kinds
         .iter()
         .enumerate()
@@ -70,6 +70,7 @@ pub fn batch(job: &Resolved<Assembly>) -> Result<Pack, Problems> {
     let mut pack = Pack {
         title: assembly.title.clone(),
         panels: cover(assembly, sheet, &cut_list, &warnings, &numbers),
+        kinds: Vec::new(),
         ends: Vec::new(),
         holes: Vec::new(),
         pieces: kinds.iter().map(packed_piece).collect(),
@@ -80,7 +81,10 @@ pub fn batch(job: &Resolved<Assembly>) -> Result<Pack, Problems> {
     };
     pack.panels.extend(mark_out_panels(assembly, &holes, sheet.units));
     for (index, kind) in kinds.iter().enumerate() {
+        let first = pack.panels.len();
         piece_patterns(&mut pack, index + 1, kind, sheet);
+        let label = format!("{} {}", index + 1, kind.piece.name);
+        pack.kinds.push((label, first..pack.panels.len()));
     }
     hole_patterns(&mut pack, assembly, &holes, sheet);
     pack.holes = holes.iter().map(|hole| packed_hole(assembly, hole, &holes)).collect();
@@ -95,12 +99,13 @@ struct Solved {
     numbers: Vec<(DVec3, usize)>,
 }
 
-fn solve(assembly: &Assembly, sheet: &SheetOptions) -> Result<Solved, Problems> {
+fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usize)) -> Result<Solved, Problems> {
     let mut problems = Problems::none();
     let (mut kinds, mut by_shape): (Vec<Kind>, BTreeMap<String, usize>) = (Vec::new(), BTreeMap::new());
     let (mut holes, mut numbers) = (Vec::new(), Vec::new());
     let seam = sheet.seam_deg.unwrap_or(SEAM_DEG).to_radians();
-    for tube in &assembly.tubes {
+    for (done, tube) in assembly.tubes.iter().enumerate() {
+        progress(done, assembly.tubes.len());
         for piece in assembly.pieces(tube) {
             let girth_radius = printed_girth(&piece.near.tube, sheet.paper_thickness_mm) / TAU;
             let solved = solve_piece(&piece, girth_radius, seam)
@@ -242,7 +247,7 @@ fn piece_patterns(pack: &mut Pack, number: usize, kind: &Kind, sheet: &SheetOpti
     let make = format!("make {quantity}");
     let whole = format!("{label}: whole piece");
     let (start, end) = (format!("{label}: start"), format!("{label}: end"));
-    let is_whole = solved.tip_to_tip_mm <= LONGEST_WHOLE;
+    let is_whole = solved.tip_to_tip_mm <= LONGEST_WHOLE && !(is_square(piece, 0) && is_square(piece, 1));
     if is_whole {
         let base = piece.length_mm / 2.0;
         let upper = CutEdge::above(&solved.near, base);
@@ -261,18 +266,26 @@ fn piece_patterns(pack: &mut Pack, number: usize, kind: &Kind, sheet: &SheetOpti
             .panel(),
         );
     } else {
-        let apart = piece.length_mm - near.base_t - far.base_t;
         for (end_index, (marks, curve, name)) in [(&near, &solved.near, &start), (&far, &solved.far, &end)]
             .into_iter()
             .enumerate()
         {
+            if is_square(piece, end_index) {
+                continue;
+            }
+            let other = 1 - end_index;
+            let (to, apart) = if is_square(piece, other) {
+                ("the other, square end", piece.length_mm - marks.base_t)
+            } else {
+                ("the one of the other end", piece.length_mm - near.base_t - far.base_t)
+            };
             let mut notes = notes.clone();
+            let apart = units.show(apart);
             notes.insert(
                 1,
                 format!(
-                    "{}. From this base line to the one of the other end: {}; the crown lines go straight through.",
-                    describe(end_index),
-                    units.show(apart)
+                    "{}. From this base line to {to}: {apart}; the crown lines go straight through.",
+                    describe(end_index)
                 ),
             );
             let side = if end_index == 0 { "START" } else { "END" };
@@ -289,11 +302,14 @@ fn piece_patterns(pack: &mut Pack, number: usize, kind: &Kind, sheet: &SheetOpti
             );
         }
     }
-    for (name, end_of, curve, marks) in [
+    let ends = [
         (start, &piece.near, solved.near.clone(), near),
         (end, &piece.far, solved.far.clone(), far),
-    ] {
-        pack.panels.extend(ordinates_panels(&name, &marks, units));
+    ];
+    for (end_index, (name, end_of, curve, marks)) in ends.into_iter().enumerate() {
+        if !is_square(piece, end_index) {
+            pack.panels.extend(ordinates_panels(&name, &marks, units));
+        }
         let dihedral_deg =
             CROWN_LINES.map(|(_, azimuth)| dihedral_deg(end_of, azimuth.to_radians()).unwrap_or(f64::NAN));
         let pattern = if is_whole { whole.clone() } else { name.clone() };
@@ -307,6 +323,11 @@ fn piece_patterns(pack: &mut Pack, number: usize, kind: &Kind, sheet: &SheetOpti
             dihedral_deg,
         });
     }
+}
+
+/// A square end needs no pattern.
+fn is_square(piece: &Piece, end: usize) -> bool {
+    piece.flat_cuts_deg[end].is_some_and(|angle| angle < 1e-6)
 }
 
 /// The far cut on the wrap of the whole piece, `base` mm from the near work point being its base line.

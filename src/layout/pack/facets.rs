@@ -153,6 +153,7 @@ pub fn facets(job: &Resolved<Facets>) -> Result<Pack, Problem> {
         warnings,
         facets: Some(study),
         cut_list: None,
+        kinds: Vec::new(),
     })
 }
 

@@ -89,6 +89,7 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
         panels,
         facets: None,
         cut_list: None,
+        kinds: Vec::new(),
         pieces: pieces(joint, &curve),
         ends: vec![PackedEnd {
             name: "miter cut".to_owned(),

@@ -29,6 +29,8 @@ pub struct Pack {
     pub title: String,
     /// Patterns, tables and the heading.
     pub panels: Vec<Panel>,
+    /// Which of the panels belong to each kind of piece of a job.
+    pub kinds: Vec<(String, std::ops::Range<usize>)>,
     /// The tube ends.
     pub ends: Vec<PackedEnd>,
     /// The holes.

@@ -99,6 +99,7 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
         panels,
         facets: None,
         cut_list: None,
+        kinds: Vec::new(),
         ends: vec![PackedEnd {
             name: NAME.to_owned(),
             pattern: NAME.to_owned(),

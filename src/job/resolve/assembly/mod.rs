@@ -1,6 +1,9 @@
 //! A job file's words to an assembly in space.
 
 mod bodies;
+mod corners;
+mod ends;
+mod points;
 mod tubes;
 
 use glam::DVec3;
@@ -47,6 +50,7 @@ pub(super) fn resolve(reader: &mut Reader, job: &raw::JobFile) -> Option<Assembl
         // Names are looked up even where other parts are broken, but geometry needs all of them.
         tubes::resolve(reader, tube, &mut assembly, stock_is_whole && bodies_are_whole);
     }
+    ends::link_miters(reader, &job.tubes, &mut assembly);
     for keep in &job.keep_clear {
         let tube = keep.tube.as_ref().and_then(|word| {
             let names: Vec<&str> = job.tubes.iter().map(|tube| tube.name.text.as_str()).collect();

@@ -1,0 +1,162 @@
+//! Points of a path: places on bodies, steps, coordinates, drains.
+
+use glam::DVec3;
+
+use crate::body::Site;
+use crate::job::raw::{self, Word};
+use crate::job::{Assembly, BodyInSpace, DrainAsk, Extent};
+use crate::measure::parse_angle;
+use crate::problem::Problem;
+
+use super::{Reader, find_body, lengths};
+
+/// The points in space, in order.
+pub(super) fn path(reader: &mut Reader, points: &[raw::Point], assembly: &Assembly) -> Option<Vec<DVec3>> {
+    let mut nodes: Vec<Option<DVec3>> = Vec::new();
+    for point in points {
+        let before = nodes.last().copied().flatten();
+        nodes.push(self::point(reader, point, before, assembly));
+    }
+    let nodes: Vec<DVec3> = nodes.into_iter().collect::<Option<_>>()?;
+    for (pair, point) in nodes.windows(2).zip(&points[1..]) {
+        if (pair[1] - pair[0]).length() < 0.5 {
+            reader.refuse(&point.here, Problem::new("this point is where the one before it is"));
+            return None;
+        }
+    }
+    for (index, three) in nodes.windows(3).enumerate() {
+        let turn = (three[1] - three[0]).angle_between(three[2] - three[1]).to_degrees();
+        if turn > 160.0 {
+            reader.refuse(
+                &points[index + 1].here,
+                Problem::new("the tube can't turn back on itself")
+                    .figures(format!("a turn of {turn:.1} degrees"))
+                    .help("turns up to 160 degrees can be cut"),
+            );
+            return None;
+        }
+    }
+    Some(nodes)
+}
+
+fn point(reader: &mut Reader, raw: &raw::Point, before: Option<DVec3>, assembly: &Assembly) -> Option<DVec3> {
+    match (&raw.on, &raw.step, &raw.at) {
+        (Some(on), None, None) => on_body(reader, raw, on, assembly),
+        (None, Some(step), None) => {
+            let step = lengths(reader, step)?;
+            // A broken point before this one has been reported already.
+            Some(before? + step)
+        }
+        (None, None, Some(at)) => lengths(reader, at),
+        _ => {
+            reader.refuse(&raw.here, Problem::new("a point is given in one way").help("\"on\" a body with \"along\" and \"round\"; or a \"step\" from the point before; or \"at\" [x, y, z]"));
+            None
+        }
+    }
+}
+
+fn on_body(reader: &mut Reader, raw: &raw::Point, on: &Word, assembly: &Assembly) -> Option<DVec3> {
+    let body = find_body(reader, on, assembly);
+    let along = match (&raw.drain, body) {
+        (Some(drain), Some(body)) => drain_along(reader, raw, drain, &assembly.bodies[body]).map(|along| along.1),
+        _ => raw.along.as_ref().map_or(Some(0.0), |word| reader.length(word)),
+    };
+    let out = raw.out.as_ref().map_or(Some(0.0), |word| reader.length(word));
+    let round = raw
+        .round
+        .as_ref()
+        .map_or(Some(Round::Arc(0.0)), |word| round(reader, word));
+    let (body, along, out) = (&assembly.bodies[body?], along?, out?);
+    let angle = match round? {
+        Round::Degrees(degrees) => degrees.to_radians(),
+        Round::Arc(arc) => body.surface.angle_of(along, arc),
+    };
+    let Site { point, normal } = body.surface.site(along, angle);
+    Some(point + out * normal)
+}
+
+/// Where the floor is along a drain's body, and where the hole's low edge must be.
+fn drain_along(reader: &mut Reader, point: &raw::Point, drain: &raw::Drain, body: &BodyInSpace) -> Option<(f64, f64)> {
+    let above = reader.length(&drain.above_floor)?;
+    let up = body.axis().z.signum();
+    let is_upright =
+        body.axis().z.abs() > 0.5 && matches!(body.extent, Extent::Round { radii, .. } if radii.0 == radii.1);
+    let problem = if point.along.is_some() {
+        Problem::new("a drain's place along its body is solved for").help("leave \"along\" out, or \"drain\"")
+    } else if !is_upright {
+        Problem::new("a drain needs a round body that stands")
+            .help("on a body that lies, say where the tube lands: \"round\": \"180deg\" is its lowest line")
+    } else if above < 0.0 {
+        Problem::new("the hole's low edge can't be below the floor").figures(format!("{above:.2} mm"))
+    } else if let Some(floor) = body.floor_mm {
+        return Some((floor, floor + up * above));
+    } else {
+        Problem::new(format!("the floor of \"{}\" is not given", body.name))
+            .help("add \"floor\" to the body: how far the inside floor is from its end")
+    };
+    reader.refuse(&drain.above_floor, problem);
+    None
+}
+
+/// What must be solved for a drain at one end of the path. The points given by steps from it move with it.
+pub(super) fn drain_ask(
+    reader: &mut Reader,
+    points: &[raw::Point],
+    nodes: usize,
+    assembly: &Assembly,
+) -> Option<Option<DrainAsk>> {
+    let Some(at) = points.iter().position(|point| point.drain.is_some()) else {
+        return Some(None);
+    };
+    let (point, last) = (&points[at], points.len() - 1);
+    if at != 0 && at != last || point.on.is_none() || points.iter().filter(|point| point.drain.is_some()).count() > 1 {
+        reader.refuse(
+            &point.here,
+            Problem::new("a drain is where a tube begins or ends on a body")
+                .help("give \"drain\" to one end of the path, with \"on\" and \"round\""),
+        );
+        return None;
+    }
+    let body = &assembly.bodies[assembly
+        .bodies
+        .iter()
+        .position(|body| point.on.as_ref().is_some_and(|on| on.text == body.name))?];
+    let (floor_along, low_edge_along) = drain_along(reader, point, point.drain.as_ref()?, body)?;
+    // Corners in several pieces make more nodes than points: then all but the far end move.
+    let follows = |index: usize| {
+        if at == 0 {
+            points[1..=index].iter().all(|point| point.step.is_some())
+        } else {
+            index == at
+        }
+    };
+    let moves = if nodes == points.len() {
+        (0..nodes).map(follows).collect()
+    } else {
+        let all_follow = follows(last);
+        (0..nodes)
+            .map(|node| all_follow || (at == 0) == (node + 1 < nodes))
+            .collect()
+    };
+    Some(Some(DrainAsk {
+        is_at_start: at == 0,
+        up: body.axis().z.signum(),
+        floor_along,
+        low_edge_along,
+        moves,
+    }))
+}
+
+enum Round {
+    Degrees(f64),
+    Arc(f64),
+}
+
+/// Degrees where it says so, else a length.
+fn round(reader: &mut Reader, word: &Word) -> Option<Round> {
+    let lower = word.text.to_lowercase();
+    if lower.contains("deg") || lower.contains('°') {
+        return reader.take(word, parse_angle(&word.text)).map(Round::Degrees);
+    }
+    reader.length(word).map(Round::Arc)
+}

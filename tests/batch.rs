@@ -1,0 +1,457 @@
+//! Whole jobs from outside: starters, problems with their places, drains, clashes, cut lists.
+
+mod support;
+
+use std::f64::consts::PI;
+use std::fs;
+
+use serde_json::Value;
+use support::{Pdf, Shop};
+
+fn templates() -> Vec<(String, String)> {
+    let entries = fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/templates")).expect("templates");
+    let paths = entries.map(|entry| entry.expect("an entry").path());
+    let jobs = paths.filter(|path| path.extension().is_some_and(|extension| extension == "json"));
+    jobs.map(|path| {
+        (
+            path.file_stem().expect("a name").to_string_lossy().into_owned(),
+            fs::read_to_string(&path).expect("text"),
+        )
+    })
+    .collect()
+}
+
+/// Two drums and whatever else is given.
+fn job(tubes: &str, more: &str) -> String {
+    format!(
+        r#"{{ "units": "mm",
+  "stock": {{ "a": {{ "size": "40mm x 2mm", "stick": 3000, "kerf": 3 }} }},
+  "bodies": {{
+    "low": {{ "shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 0], "to": [0, 600, 0], "zero": [0, 0, 1] }},
+    "high": {{ "shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 700], "to": [0, 600, 700], "zero": [0, 0, -1] }}
+  }},
+  "tubes": {{ {tubes} }}{more} }}"#
+    )
+}
+
+#[test]
+fn every_starter_is_listed_and_makes_a_pack_on_a4_and_letter_within_the_margins() {
+    let shop = Shop::open();
+    let list = shop.run("new").succeeds().out();
+    let templates = templates();
+    assert!(templates.len() >= 3);
+    for (name, _) in &templates {
+        assert!(list.contains(name.as_str()), "{list}");
+        shop.run(&format!("new {name}")).succeeds();
+        for paper in ["a4", "letter"] {
+            shop.run(&format!(
+                "batch {name}.json --paper {paper} --out {name}.pdf --report {name}.r.json --cut-list {name}.csv"
+            ))
+            .succeeds();
+            let pdf = Pdf::read(&shop.read(&format!("{name}.pdf")));
+            for stroke in &pdf.strokes {
+                use kurbo::Shape;
+                let (width, height) = pdf.pages[stroke.page];
+                let inside = kurbo::Rect::new(6.0, 6.0, width - 6.0, height - 6.0);
+                let bounds = stroke
+                    .path
+                    .bounding_box()
+                    .inflate(stroke.width / 2.0, stroke.width / 2.0);
+                assert_eq!(
+                    inside.union(bounds),
+                    inside,
+                    "{name} on {paper}, sheet {}: {}",
+                    stroke.page + 1,
+                    stroke.layer
+                );
+            }
+            assert!(pdf.words.iter().all(|words| words.size_pt >= 7.0));
+            assert!(pdf.says("Cut list") && pdf.says("Sticks") && pdf.says("CAUTION"));
+            let outlines = pdf.document.catalog().expect("a catalog").has(b"Outlines");
+            assert!(outlines, "bookmarks for pieces");
+        }
+        let report = shop.report(&format!("{name}.r.json"));
+        let rows = report["job"]["cut_list"].as_array().expect("rows");
+        let total: f64 = rows
+            .iter()
+            .map(|row| row["quantity"].as_f64().expect("n") * row["length_mm"].as_f64().expect("mm"))
+            .sum();
+        assert!((total - report["job"]["total_mm"].as_f64().expect("mm")).abs() < 1e-6);
+        let csv = String::from_utf8(shop.read(&format!("{name}.csv"))).expect("text");
+        assert_eq!(csv.lines().count(), rows.len() + 1);
+        let check = shop.run(&format!("batch {name}.json --check")).succeeds();
+        assert!(!check.out().contains("clash"), "{}", check.out());
+    }
+}
+
+#[test]
+fn equal_pieces_are_made_once_with_their_quantity() {
+    let shop = Shop::open();
+    shop.run("new cooler-bank").succeeds();
+    shop.run("batch cooler-bank.json --report r.json").succeeds();
+    let report = shop.report("r.json");
+    assert_eq!(report["pieces"].as_array().expect("pieces").len(), 1);
+    assert_eq!(report["pieces"][0]["quantity"], 6);
+    assert_eq!(report["holes"].as_array().expect("holes").len(), 12);
+    // Stepped by 120 mm: what is left between the holes is that less the hole, measured along.
+    let hole = &report["holes"][0];
+    let along: Vec<f64> = hole["outline"]
+        .as_array()
+        .expect("places")
+        .iter()
+        .map(|place| place[1].as_f64().expect("v"))
+        .collect();
+    let height = along.iter().copied().fold(f64::MIN, f64::max) - along.iter().copied().fold(f64::MAX, f64::min);
+    assert!(
+        (hole["ligament_mm"].as_f64().expect("mm") - (120.0 - height)).abs() < 0.05,
+        "{hole}"
+    );
+}
+
+#[test]
+fn a_drains_low_edge_is_where_it_was_asked_for() {
+    // By hand: a bore of radius b along a line falling at angle f, square to the skin of an upright drum at its zero
+    // line, has its low edge b / cos f under the axis where the skin is met, plus the skin's bow, nothing at azimuth down.
+    let shop = Shop::open();
+    for (above, step) in [(0.0, -20.0), (15.0, -60.0), (4.0, 0.0)] {
+        let text = format!(
+            r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "40mm x 2mm" }} }},
+            "bodies": {{ "drum": {{ "shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 100], "to": [0, 0, 900], "zero": [1, 0, 0], "floor": 30 }} }},
+            "tubes": {{ "drain": {{ "stock": "a", "path": [ {{ "on": "drum", "round": 0, "drain": {{ "above_floor": {above} }} }}, {{ "step": [200, 0, {step}] }} ] }} }} }}"#
+        );
+        shop.write("drain.json", text.as_bytes());
+        let run = shop.run("batch drain.json --report r.json --out d.pdf").succeeds();
+        let hole = shop.report("r.json")["holes"][0].clone();
+        let low = hole["outline"]
+            .as_array()
+            .expect("places")
+            .iter()
+            .map(|place| place[1].as_f64().expect("v"))
+            .fold(f64::MAX, f64::min);
+        let along = hole["along_mm"].as_f64().expect("mm");
+        assert!((along + low - (30.0 + above)).abs() < 1e-3, "{along} {low}");
+        let fall = f64::atan2(-step, 200.0);
+        assert!((along - (30.0 + above + 18.0 / fall.cos())).abs() < 1e-3, "{along}");
+        let litres = PI * 148.0 * 148.0 * above / 1e6;
+        let said = run.out();
+        assert!(
+            above == 0.0 && said.contains("nothing is left") || said.contains(&format!("{litres:.2} litres")),
+            "{said}"
+        );
+        assert_eq!(step == 0.0, said.contains("DOES NOT FALL"), "{said}");
+    }
+}
+
+#[test]
+fn clashes_are_told_with_their_figures() {
+    let shop = Shop::open();
+    let straight = |name: &str, along: f64, round: &str| {
+        format!(
+            r#""{name}": {{ "stock": "a", "path": [ {{ "on": "low", "along": {along}, "round": "{round}" }}, {{ "on": "high", "along": {along}, "round": 0 }} ] }}"#
+        )
+    };
+    let cases = [
+        // Axes 25 mm apart, tubes of 40 mm: 15 mm into each other; holes of 36 mm overlap too.
+        (
+            job(
+                &[straight("p", 200.0, "0deg"), straight("q", 225.0, "0deg")].join(","),
+                "",
+            ),
+            vec!["p against q", "-15.00 mm", "the holes for p and q in low"],
+        ),
+        // 10 mm from the end the hole of 18 mm radius runs 8 mm off it.
+        (
+            job(&straight("p", 10.0, "0deg"), ""),
+            vec!["the hole for p and the end of low", "-8.00 mm"],
+        ),
+        // Past the upper drum at 8 mm, where 25 are asked for.
+        (
+            job(
+                r#""p": { "stock": "a", "path": [ { "at": [178, 300, 400] }, { "at": [178, 300, 1000] } ] }"#,
+                r#", "keep_clear": [ { "tube": "p", "body": "high", "by": 25 } ]"#,
+            ),
+            vec!["p against high", "8.00 mm apart, 25.00 mm asked for"],
+        ),
+        (
+            job(
+                r#""p": { "stock": "a", "path": [ { "at": [100, 300, 400] }, { "at": [100, 300, 1000] } ] }"#,
+                "",
+            ),
+            vec!["p against high", "-70.00 mm"],
+        ),
+    ];
+    for (text, wanted) in cases {
+        shop.write("job.json", text.as_bytes());
+        let said = shop.run("batch job.json --check").succeeds().out();
+        for words in wanted {
+            assert!(said.contains(words), "{words} in {said}");
+        }
+    }
+    assert_eq!(shop.files(), ["job.json"], "--check writes nothing");
+}
+
+#[test]
+fn wrong_jobs_are_refused_with_every_place() {
+    let straight =
+        r#""p": { "stock": "a", "path": [ { "on": "low", "along": 200 }, { "on": "high", "along": 200 } ] }"#;
+    let cases: Vec<(String, Vec<&str>)> = vec![
+        (String::new(), vec!["job.json:1:1"]),
+        ("[]".to_owned(), vec!["one JSON object"]),
+        ("{ \"tubes\": {} }".to_owned(), vec!["no tubes"]),
+        (
+            job(&straight.replace("\"stock\": \"a\"", "\"stock\": \"aa\""), ""),
+            vec!["job.json:7:30  tubes.p.stock", "did you mean \"a\"?"],
+        ),
+        (
+            job(&straight.replace("\"on\": \"low\"", "\"on\": \"lo\""), ""),
+            vec!["tubes.p.path[0].on", "did you mean \"low\"?"],
+        ),
+        (
+            job(&straight.replace("\"along\": 200 }", "\"along\": \"20 parsecs\" }"), ""),
+            vec!["tubes.p.path[0].along", "tubes.p.path[1].along", "parsecs"],
+        ),
+        (
+            job(&straight.replace("{ \"on\": \"low\", \"along\": 200 }", "{}"), ""),
+            vec!["tubes.p.path[0]", "given in one way"],
+        ),
+        (
+            job(r#""p": { "stock": "a", "path": [ { "at": [0, 0, 0] } ] }"#, ""),
+            vec!["two points"],
+        ),
+        (
+            job(
+                r#""p": { "stock": "a", "path": [ { "at": [0, 0, 0] }, { "at": [0, 0] } ] }"#,
+                "",
+            ),
+            vec!["tubes.p.path[1].at", "a list of 3"],
+        ),
+        (
+            job(
+                r#""p": { "stock": "a", "path": [ { "at": [0, 0, 0] }, { "step": [0, 0, 0] } ] }"#,
+                "",
+            ),
+            vec!["where the one before it is"],
+        ),
+        (
+            job(
+                r#""p": { "stock": "a", "path": [ { "at": [0, 0, 0] }, { "step": [0, 0, 90] }, { "step": [0, 1, -90] } ] }"#,
+                "",
+            ),
+            vec!["turn back on itself"],
+        ),
+        (
+            job(
+                &straight.replace("\"path\"", "\"end\": { \"join\": \"set_in\" }, \"path\""),
+                "",
+            ),
+            vec!["tubes.p.end.join", "set-in"],
+        ),
+        (
+            job(
+                &straight.replace("\"path\"", "\"repeat\": { \"times\": 3 }, \"path\""),
+                "",
+            ),
+            vec!["stepped or turned"],
+        ),
+        (
+            job(
+                &straight.replace(
+                    "\"path\"",
+                    "\"repeat\": { \"times\": 30000, \"step\": [0, 1, 0] }, \"path\"",
+                ),
+                "",
+            ),
+            vec!["tubes.p.repeat.times"],
+        ),
+        (
+            job(
+                &straight.replace("\"path\"", "\"coupling\": { \"at\": 5000, \"gap\": 5 }, \"path\""),
+                "",
+            ),
+            vec!["tubes.p.coupling.at", "straight leg"],
+        ),
+        (
+            job(
+                &straight.replace("\"path\"", "\"corner\": { \"pieces\": 1 }, \"path\""),
+                "",
+            ),
+            vec!["tubes.p.corner.pieces"],
+        ),
+        (
+            job(
+                &straight.replace("\"along\": 200 },", "\"drain\": { \"above_floor\": 0 } },"),
+                "",
+            ),
+            vec!["above_floor", "body that stands"],
+        ),
+        (
+            job(
+                straight,
+                ", \"keep_clear\": [ { \"tube\": \"q\", \"body\": \"low\", \"by\": 5 } ]",
+            ),
+            vec!["keep_clear[0].tube"],
+        ),
+        (job(straight, ", \"notes\": 3"), vec!["notes", "not known here"]),
+        (
+            job(&format!("{straight}, {straight}"), ""),
+            vec!["two of the name \"p\""],
+        ),
+        (
+            job(straight, "").replace("\"size\": \"40mm x 2mm\"", "\"size\": \"40mm\""),
+            vec!["stock.a.size", "wall"],
+        ),
+        (
+            job(straight, "").replace("\"to\": [0, 600, 0]", "\"to\": [0, 0, 0]"),
+            vec!["bodies.low", "no length"],
+        ),
+        (
+            job(straight, "").replace("\"zero\": [0, 0, 1]", "\"zero\": [0, 1, 0]"),
+            vec!["bodies.low.zero", "along the axis"],
+        ),
+        (
+            job(straight, "").replace("\"shape\": \"cylinder\"", "\"shape\": \"cube\""),
+            vec!["bodies.low.shape", "bodies.high.shape"],
+        ),
+        (job(straight, "").replace("\"units\": \"mm\",", ""), vec!["has no unit"]),
+        (
+            job(straight, "").replace("40mm x 2mm", "400mm x 2mm"),
+            vec!["tube \"p\"", "beside"],
+        ),
+        (
+            job(straight, "").replace("\"stick\": 3000", "\"stick\": 100"),
+            vec!["longer than a stick"],
+        ),
+        (
+            job(
+                r#""p": { "stock": "a", "path": [ { "on": "low", "along": 200, "round": "80deg" }, { "step": [0, 0, 300] } ] }"#,
+                "",
+            ),
+            vec!["tube \"p\"", "beside"],
+        ),
+        (
+            job(
+                r#""p": { "stock": "a", "path": [ { "at": [0, 0, 900] }, { "step": [0, 0, 20] }, { "step": [300, 0, 0] } ] }"#,
+                "",
+            ),
+            vec!["too short"],
+        ),
+        (
+            job(
+                r#""p": { "stock": "a", "end": { "join": "miter" }, "path": [ { "at": [0, 0, 900] }, { "step": [0, 0, 200] } ] }"#,
+                "",
+            ),
+            vec!["meets another tube"],
+        ),
+        (
+            job(
+                r#""p": { "stock": "a", "end": { "join": "miter", "to": "p" }, "path": [ { "at": [0, 0, 900] }, { "step": [0, 0, 200] } ] }"#,
+                "",
+            ),
+            vec!["tubes.p.end.to"],
+        ),
+    ];
+    for (text, wanted) in cases {
+        let shop = Shop::open();
+        shop.write("job.json", text.as_bytes());
+        shop.write("pack.pdf", b"the older pack");
+        let run = shop.run("batch job.json --out pack.pdf --report r.json");
+        let said = run.err();
+        assert_eq!(run.code(), 2, "{text}\n{said}\n{}", run.out());
+        assert!(!said.contains("panicked"), "{said}");
+        for words in wanted {
+            assert!(said.contains(words), "\"{words}\" in:\n{said}");
+        }
+        assert_eq!(shop.files(), ["job.json", "pack.pdf"]);
+        assert_eq!(shop.read("pack.pdf"), b"the older pack", "the older pack survives");
+    }
+}
+
+#[test]
+fn a_job_that_is_not_there_and_one_that_is_not_text_are_refused() {
+    let shop = Shop::open();
+    shop.write("bytes.json", &[0xff, 0xfe, 0x00]);
+    for name in ["nowhere.json", "bytes.json"] {
+        let run = shop.run(&format!("batch {name}"));
+        assert_eq!(run.code(), 2);
+        assert!(
+            run.err().contains(name) && run.err().contains("can't be read"),
+            "{}",
+            run.err()
+        );
+    }
+}
+
+/// What the schema says of a value is held against the value: kinds, known keys, needed keys, choices.
+fn hold(schema: &Value, value: &Value, path: &str) {
+    if let Some(choices) = schema["enum"].as_array() {
+        assert!(choices.contains(value), "{path}: {value}");
+    }
+    match value {
+        Value::Object(members) => {
+            assert_eq!(schema["type"], "object", "{path}");
+            for (key, member) in members {
+                let known = &schema["properties"][key];
+                let other = &schema["additionalProperties"];
+                assert!(
+                    known.is_object() || other.is_object(),
+                    "{path}.{key} is not in the schema"
+                );
+                hold(
+                    if known.is_object() { known } else { other },
+                    member,
+                    &format!("{path}.{key}"),
+                );
+            }
+            for needed in schema["required"].as_array().into_iter().flatten() {
+                assert!(
+                    members.contains_key(needed.as_str().expect("a key")),
+                    "{path}: {needed}"
+                );
+            }
+        }
+        Value::Array(items) => {
+            assert!(schema["type"] == "array" || schema.get("type").is_none(), "{path}");
+            items.iter().for_each(|item| hold(&schema["items"], item, path));
+        }
+        _ => assert!(
+            schema["type"] != "object" && schema["type"] != "array",
+            "{path}: {value}"
+        ),
+    }
+}
+
+#[test]
+fn every_starter_keeps_the_schema_and_the_schema_knows_what_the_program_knows() {
+    let shop = Shop::open();
+    let schema: Value = serde_json::from_str(&shop.run("schema").succeeds().out()).expect("the schema is JSON");
+    for (name, text) in templates() {
+        hold(
+            &schema,
+            &serde_json::from_str(&text).expect("the starter is JSON"),
+            &name,
+        );
+    }
+    // Each key of the schema is known to the program: a job that uses it is not refused for that.
+    let tube = &schema["properties"]["tubes"]["additionalProperties"]["properties"];
+    let body = &schema["properties"]["bodies"]["additionalProperties"]["properties"];
+    let point = &tube["path"]["items"]["properties"];
+    for (place, keys) in [
+        ("tube", tube),
+        ("body", body),
+        ("point", point),
+        ("end", &tube["end"]["properties"]),
+        ("coupling", &tube["coupling"]["properties"]),
+    ] {
+        for key in keys.as_object().expect("properties").keys() {
+            let text = match place {
+                "tube" => format!(r#"{{ "tubes": {{ "t": {{ "{key}": 1 }} }} }}"#),
+                "body" => format!(r#"{{ "bodies": {{ "b": {{ "{key}": 1 }} }} }}"#),
+                "point" => format!(r#"{{ "tubes": {{ "t": {{ "path": [ {{ "{key}": 1 }} ] }} }} }}"#),
+                _ => format!(r#"{{ "tubes": {{ "t": {{ "{place}": {{ "{key}": 1 }} }} }} }}"#),
+            };
+            shop.write("job.json", text.as_bytes());
+            let said = shop.run("batch job.json").err();
+            assert!(!said.contains(&format!("\"{key}\" is not known here")), "{said}");
+        }
+    }
+}
