@@ -10,6 +10,7 @@ mod label;
 mod mark;
 pub mod pack;
 mod packing;
+mod page;
 mod panel;
 mod picture;
 mod ruler;
@@ -21,6 +22,7 @@ mod wrap;
 
 pub use drawing::{Align, Drawing, Item, Layer, Pen, Text};
 pub use mark::{CROWN_LINES, Marks, Station};
+pub use page::Sheet;
 pub use panel::{Panel, Role};
 pub use ruler::ruler_sheets;
-pub use sheet::{Sheet, Sheets, cutter_drawing, lay_out};
+pub use sheet::{Sheets, cutter_drawing, lay_out};

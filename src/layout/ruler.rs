@@ -4,7 +4,7 @@ use kurbo::{Point, Rect, Vec2};
 
 use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::label::{Paragraph, SMALL_PT, write_column};
-use super::sheet::{Sheet, drawable};
+use super::page::{Sheet, drawable};
 use crate::job::SheetOptions;
 use crate::measure::MM_PER_INCH;
 

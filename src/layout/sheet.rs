@@ -5,10 +5,11 @@ use kurbo::{Point, Rect};
 use super::drawing::{Align, Drawing, Layer, Move, Text};
 use super::label::SMALL_PT;
 use super::packing::FreeSpace;
+use super::page::{Area, Sheet, drawable};
 use super::panel::{Panel, Role};
 use super::ruler::{self, Way};
 use super::tile::{self, tiles};
-use crate::job::{MARGIN_MM, Paper, SheetOptions};
+use crate::job::{Paper, SheetOptions};
 
 /// Between panels, in millimetres.
 const GAP: f64 = 4.0;
@@ -17,13 +18,6 @@ const GAP: f64 = 4.0;
 const RULER_CORNER: f64 = ruler::BREADTH + 1.0;
 /// Height of the bottom ruler with the words over it, in millimetres.
 const FOOT: f64 = ruler::BREADTH + 4.0;
-
-/// A page's drawing; (0, 0) is the lower left corner within the margins, and 1 is a true millimetre.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Sheet {
-    /// In true millimetres; the output corrects what the printer does.
-    pub drawing: Drawing,
-}
 
 /// All the pages of a job.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,20 +28,6 @@ pub struct Sheets {
     pub turned: Vec<String>,
     /// Names of the patterns, each with the index of the sheet that it is on, or begins on.
     pub contents: Vec<(String, usize)>,
-}
-
-/// Width and height in true millimetres of what can be drawn on.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Area {
-    pub(super) width: f64,
-    pub(super) height: f64,
-}
-
-pub(super) fn drawable(paper: &Paper) -> Area {
-    Area {
-        width: (paper.width_mm - 2.0 * MARGIN_MM) / paper.across,
-        height: (paper.height_mm - 2.0 * MARGIN_MM) / paper.down,
-    }
 }
 
 /// Places every panel: the heading first, then the patterns from the largest to the smallest, then the

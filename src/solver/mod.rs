@@ -3,6 +3,7 @@
 //! A tube end is a bundle of straight lines along its wall. Each is asked where it first meets the
 //! body; saddles, angled branches and miters are the same code with another body.
 
+mod best;
 mod chords;
 mod clash;
 mod crease;
@@ -15,17 +16,19 @@ mod line;
 mod piece;
 mod recipe;
 mod search;
+mod seat;
 mod sticks;
 mod touch;
 mod trace;
 mod tube_end;
 
+pub use best::{best_recipe, best_single, more_cuts};
 pub use clash::{Clash, clashes};
 pub use drain::{Drain, solve_drains};
 pub use facet::{FacetedEnd, FlatCut, Gap, Round, Side, TakeOff, gap, round_off};
 pub use fit::fit;
 pub use hole::{HoleOutline, hole_outline};
 pub use piece::{SolvedPiece, solve_piece};
-pub use recipe::{Recipe, best_recipe, best_single, more_cuts, true_depth};
+pub use recipe::{Recipe, true_depth};
 pub use sticks::{Stick, StickPlan, plan_sticks};
 pub use tube_end::{Cut, EndCurve, cut_at, dihedral_deg, solve_end};

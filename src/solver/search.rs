@@ -8,7 +8,8 @@
 
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 
-use super::recipe::{Form, Recipe, Seat};
+use super::recipe::Recipe;
+use super::seat::{Form, Seat};
 
 /// Steps that are tried at most.
 const STEPS: usize = 60;

@@ -1,6 +1,6 @@
 //! What is said of a faceted end: verdicts, saw settings and the table for the terminal.
 
-use super::facets::{FacetStudy, Outcome, saw_both_ways};
+use super::facet_study::{FacetStudy, Outcome};
 use crate::job::Facets;
 use crate::layout::Panel;
 use crate::layout::table::facts_panel;
@@ -15,6 +15,15 @@ const NEAR_SQUARE_DEG: f64 = 5.0;
 
 /// Rounding more than this share of the diameter off is no shortcut.
 const WORTH_ROUNDING: f64 = 0.06;
+
+/// `45.0° off square (45.0° from the tube's side)`: saws are marked either way.
+pub(super) fn saw_both_ways(off_square_deg: f64) -> String {
+    format!(
+        "{} off square ({} from the tube's side)",
+        show_angle(off_square_deg),
+        show_angle(90.0 - off_square_deg)
+    )
+}
 
 /// What the person must know, the verdict first.
 pub(super) fn opinions(asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {

@@ -1,12 +1,13 @@
 //! The pack of a faceted end: the chart of its gap, the wrap with the true curve, the strip to scribe by,
 //! and the saw settings.
 
-use std::f64::consts::{FRAC_PI_2, TAU};
+use std::f64::consts::TAU;
 
 use glam::DVec3;
 use kurbo::{Affine, BezPath, Circle, Point, Shape};
 
-use super::facet_words::{opinions, settings_panels, summary};
+use super::facet_study::FacetStudy;
+use super::facet_words::{opinions, saw_both_ways, settings_panels, summary};
 use super::{Pack, PackedEnd, girth_note, printed_girth};
 use crate::job::resolve::Resolved;
 use crate::job::{End, Facets};
@@ -22,75 +23,11 @@ use crate::layout::wrap::{CutEdge, Wrap};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::problem::Problem;
-use crate::solver::{
-    EndCurve, FacetedEnd, FlatCut, Gap, Recipe, Round, best_recipe, best_single, dihedral_deg, gap, more_cuts,
-    round_off, solve_end, true_depth,
-};
+use crate::solver::{EndCurve, FacetedEnd, FlatCut, Recipe, dihedral_deg, solve_end};
 
 /// The seam's azimuth unless another is asked for: at the back.
 const SEAM_DEG: f64 = 180.0;
-/// The steepest cut that is looked at to tell what a limited saw would have wanted, in degrees.
-const UNLIMITED_DEG: f64 = 80.0;
 const WRAP: &str = "branch end";
-
-/// A recipe and the gap that it leaves.
-#[derive(Debug, Clone)]
-pub struct Outcome {
-    /// How it is cut.
-    pub recipe: Recipe,
-    /// What is left.
-    pub gap: Gap,
-}
-
-/// Everything that is known of a faceted end.
-#[derive(Debug, Clone)]
-pub struct FacetStudy {
-    /// As asked for.
-    pub as_cut: Outcome,
-    /// The same pushed in, and where metal comes off for it.
-    pub rounded: Round,
-    /// How far it must be pushed in for the whole girth to be within the limit, in millimetres.
-    pub push_in_to_limit: f64,
-    /// The best within the saw's limit.
-    pub best: Outcome,
-    /// The best with one setting for both sides, on a square joint.
-    pub best_single: Option<Outcome>,
-    /// What the search wanted without the saw's limit, where the limit costs something.
-    pub unlimited: Option<Outcome>,
-    /// With two and three cuts a side.
-    pub more_cuts: Vec<Outcome>,
-    /// The scribe depth that the true seat asks for, in millimetres.
-    pub true_depth_mm: f64,
-}
-
-impl FacetStudy {
-    fn new(job: &Facets, end: &End) -> Self {
-        let angle = job.joint.angle_deg.to_radians();
-        let outcome = |recipe: Recipe| {
-            let gap = gap(end, &recipe.end(end.tube.radius(), angle), job.gap_limit_mm);
-            Outcome { recipe, gap }
-        };
-        let as_cut = outcome(Recipe::pair(job.scribe_mm, job.saw_front_deg, job.saw_back_deg));
-        let push_in_to_limit = (as_cut.gap.largest - job.gap_limit_mm).max(0.0);
-        let facets = as_cut.recipe.end(end.tube.radius(), angle);
-        let push_in = job.round_mm.unwrap_or(push_in_to_limit);
-        let best = outcome(best_recipe(end, angle, job.saw_limit_deg));
-        let is_square = (angle - FRAC_PI_2).abs() < 1e-9;
-        let unlimited = outcome(best_recipe(end, angle, UNLIMITED_DEG));
-        Self {
-            rounded: round_off(end, &facets, &as_cut.gap, push_in, job.gap_limit_mm),
-            push_in_to_limit,
-            best_single: is_square.then(|| outcome(best_single(end, angle, job.saw_limit_deg))),
-            unlimited: Some(unlimited).filter(|unlimited| unlimited.gap.largest < 0.98 * best.gap.largest - 0.01),
-            more_cuts: [2, 3]
-                .map(|cuts| outcome(more_cuts(end, angle, job.saw_limit_deg, cuts)))
-                .to_vec(),
-            true_depth_mm: true_depth(end, angle),
-            as_cut,
-            best,
-        }
-    }
-}
 
 /// Studies the end and draws all that it needs.
 ///
@@ -407,15 +344,6 @@ const TAKEN_OFF: Pen = Pen {
     dash_mm: None,
     grey: 0.0,
 };
-
-/// `45.0° off square (45.0° from the tube's side)`: saws are marked either way.
-pub(super) fn saw_both_ways(off_square_deg: f64) -> String {
-    format!(
-        "{} off square ({} from the tube's side)",
-        show_angle(off_square_deg),
-        show_angle(90.0 - off_square_deg)
-    )
-}
 
 /// A dot at the wrap's edge keeps to the wrap.
 fn half_within(circle: Circle, girth: f64) -> BezPath {

@@ -23,6 +23,8 @@ pub(super) struct PlacedHole {
     /// By how much u grows per unit of `round`: the radius, or 1 on a plane.
     per_round: f64,
     is_round: bool,
+    /// The outline's nearest and farthest distance from the place under the axis, in millimetres.
+    reach: (f64, f64),
 }
 
 impl PlacedHole {
@@ -40,11 +42,14 @@ impl PlacedHole {
             points,
             ..outline
         };
+        let distances = outline.points.iter().map(|point| point.to_vec2().hypot());
+        let reach = distances.fold((f64::MAX, 0.0_f64), |(near, far), at| (near.min(at), far.max(at)));
         Self {
             hole,
             outline,
             per_round,
             is_round,
+            reach,
         }
     }
 
@@ -82,45 +87,38 @@ impl PlacedHole {
             .collect()
     }
 
-    /// What is left between two outlines, in millimetres; negative by how far the nearer places are inside where they overlap.
-    fn ligament(&self, other: &Self) -> f64 {
-        let (mine, theirs) = (
-            self.on_skin(self.outline.points.iter().copied()),
-            other.on_skin(other.outline.points.iter().copied()),
-        );
+    /// Round and along between two places on the skin, the shorter way round, in millimetres.
+    fn across(&self, a: Point, b: Point) -> f64 {
         let girth = if self.is_round {
             2.0 * PI * self.per_round
         } else {
             f64::INFINITY
         };
-        let across = |a: Point, b: Point| {
-            let round = (a.x - b.x).abs() % girth;
-            round.min(girth - round).hypot(a.y - b.y)
-        };
-        let nearest = |a: &[Point], b: &[Point]| {
-            a.iter()
-                .step_by(4)
-                .flat_map(|a| b.iter().step_by(4).map(move |b| across(*a, *b)))
-                .fold(f64::MAX, f64::min)
-        };
-        let apart = nearest(&mine, &theirs);
-        let centres = across(
-            Point::new(self.round_mm(), self.hole.along_mm),
-            Point::new(other.round_mm(), other.hole.along_mm),
-        );
+        let round = (a.x - b.x).abs() % girth;
+        round.min(girth - round).hypot(a.y - b.y)
+    }
+
+    /// The place under the tube's axis.
+    fn middle(&self) -> Point {
+        Point::new(self.round_mm(), self.hole.along_mm)
+    }
+
+    /// The least that two holes can be apart, by their middles and reaches.
+    fn at_least_apart(&self, other: &Self) -> f64 {
+        self.across(self.middle(), other.middle()) - self.reach.1 - other.reach.1
+    }
+
+    /// What is left between two outlines, in millimetres; 0 or less where they overlap.
+    fn ligament(&self, other: &Self) -> f64 {
+        let places = |hole: &Self| hole.on_skin(hole.outline.points.iter().step_by(4).copied());
+        let (mine, theirs) = (places(self), places(other));
+        let apart = mine
+            .iter()
+            .flat_map(|a| theirs.iter().map(|b| self.across(*a, *b)))
+            .fold(f64::MAX, f64::min);
         // One within the other, or crossing: the middle of one is nearer than its own outline.
-        let reach = |hole: &Self| {
-            hole.outline
-                .points
-                .iter()
-                .map(|point| point.to_vec2().hypot())
-                .fold(f64::MAX, f64::min)
-        };
-        if centres < reach(self).max(reach(other)) || apart < 0.05 {
-            -apart
-        } else {
-            apart
-        }
+        let is_within = self.across(self.middle(), other.middle()) < self.reach.0.max(other.reach.0);
+        if is_within || apart < 0.05 { -apart } else { apart }
     }
 
     /// The nearest other hole in the same body, and the ligament to it.
@@ -128,13 +126,24 @@ impl PlacedHole {
         let others = all
             .iter()
             .filter(|other| other.hole.body == self.hole.body && !std::ptr::eq(*other, self));
-        let ligaments = others.map(|other| (other.hole.tube.clone(), self.ligament(other)));
-        ligaments.min_by(|a, b| a.1.total_cmp(&b.1))
+        let mut by_distance: Vec<(f64, &Self)> = others.map(|other| (self.at_least_apart(other), other)).collect();
+        by_distance.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut best: Option<(String, f64)> = None;
+        for (least, other) in by_distance {
+            if best.as_ref().is_some_and(|(_, ligament)| *ligament <= least) {
+                break;
+            }
+            let ligament = self.ligament(other);
+            if best.as_ref().is_none_or(|(_, best)| ligament < *best) {
+                best = Some((other.hole.tube.clone(), ligament));
+            }
+        }
+        best
     }
 
     /// A clash where the two holes overlap.
     pub(super) fn overlap(&self, assembly: &Assembly, other: &Self) -> Option<Clash> {
-        if self.hole.body != other.hole.body {
+        if self.hole.body != other.hole.body || self.at_least_apart(other) > 0.0 {
             return None;
         }
         let apart_mm = self.ligament(other);

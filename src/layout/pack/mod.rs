@@ -3,6 +3,7 @@
 mod batch;
 mod cover;
 mod cut_list;
+mod facet_study;
 mod facet_words;
 mod facets;
 mod mark_out;
@@ -18,7 +19,8 @@ use crate::solver::EndCurve;
 
 pub use batch::batch;
 pub use cut_list::{CutList, CutRow, StickRow};
-pub use facets::{FacetStudy, Outcome, facets};
+pub use facet_study::{FacetStudy, Outcome};
+pub use facets::facets;
 pub use miter::miter;
 pub use saddle::saddle;
 

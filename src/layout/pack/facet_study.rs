@@ -1,0 +1,69 @@
+//! What is known of a faceted end: as cut, rounded, and with better settings.
+
+use std::f64::consts::FRAC_PI_2;
+
+use crate::job::{End, Facets};
+use crate::solver::{Gap, Recipe, Round, best_recipe, best_single, gap, more_cuts, round_off, true_depth};
+
+/// The steepest cut that is looked at to tell what a limited saw would have wanted, in degrees.
+const UNLIMITED_DEG: f64 = 80.0;
+
+/// A recipe and the gap that it leaves.
+#[derive(Debug, Clone)]
+pub struct Outcome {
+    /// How it is cut.
+    pub recipe: Recipe,
+    /// What is left.
+    pub gap: Gap,
+}
+
+/// Everything that is known of a faceted end.
+#[derive(Debug, Clone)]
+pub struct FacetStudy {
+    /// As asked for.
+    pub as_cut: Outcome,
+    /// The same pushed in, and where metal comes off for it.
+    pub rounded: Round,
+    /// How far it must be pushed in for the whole girth to be within the limit, in millimetres.
+    pub push_in_to_limit: f64,
+    /// The best within the saw's limit.
+    pub best: Outcome,
+    /// The best with one setting for both sides, on a square joint.
+    pub best_single: Option<Outcome>,
+    /// What the search wanted without the saw's limit, where the limit costs something.
+    pub unlimited: Option<Outcome>,
+    /// With two and three cuts a side.
+    pub more_cuts: Vec<Outcome>,
+    /// The scribe depth that the true seat asks for, in millimetres.
+    pub true_depth_mm: f64,
+}
+
+impl FacetStudy {
+    /// Everything that can be said of the end before it is cut.
+    pub(super) fn new(job: &Facets, end: &End) -> Self {
+        let angle = job.joint.angle_deg.to_radians();
+        let outcome = |recipe: Recipe| {
+            let gap = gap(end, &recipe.end(end.tube.radius(), angle), job.gap_limit_mm);
+            Outcome { recipe, gap }
+        };
+        let as_cut = outcome(Recipe::pair(job.scribe_mm, job.saw_front_deg, job.saw_back_deg));
+        let push_in_to_limit = (as_cut.gap.largest - job.gap_limit_mm).max(0.0);
+        let facets = as_cut.recipe.end(end.tube.radius(), angle);
+        let push_in = job.round_mm.unwrap_or(push_in_to_limit);
+        let best = outcome(best_recipe(end, angle, job.saw_limit_deg));
+        let is_square = (angle - FRAC_PI_2).abs() < 1e-9;
+        let unlimited = outcome(best_recipe(end, angle, UNLIMITED_DEG));
+        Self {
+            rounded: round_off(end, &facets, &as_cut.gap, push_in, job.gap_limit_mm),
+            push_in_to_limit,
+            best_single: is_square.then(|| outcome(best_single(end, angle, job.saw_limit_deg))),
+            unlimited: Some(unlimited).filter(|unlimited| unlimited.gap.largest < 0.98 * best.gap.largest - 0.01),
+            more_cuts: [2, 3]
+                .map(|cuts| outcome(more_cuts(end, angle, job.saw_limit_deg, cuts)))
+                .to_vec(),
+            true_depth_mm: true_depth(end, angle),
+            as_cut,
+            best,
+        }
+    }
+}
