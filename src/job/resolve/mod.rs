@@ -10,7 +10,7 @@ use crate::measure::{Size, Units, parse_angle, parse_length, parse_size};
 use crate::problem::{Problem, Problems};
 
 use super::raw::{self, Word};
-use super::{Assembly, Facets, Miter, Saddle, SheetOptions};
+use super::{Assembly, Facets, Miter, Saddle, SheetOptions, Touch};
 
 /// No tube that is taped round with paper is thinner or thicker than these, in millimetres.
 const TUBE_OD_MM: (f64, f64) = (3.0, 2_000.0);
@@ -159,6 +159,12 @@ impl Reader {
                     .help(format!("choose {}", names.join(", ")))
             }),
         )
+    }
+
+    /// Which part of the wall decides; the whole of it where nothing is said.
+    fn touch(&mut self, word: Option<&Word>) -> Option<Touch> {
+        let touches = [Touch::Wall, Touch::Outside, Touch::Inside].map(|touch| (touch.word(), touch));
+        word.map_or(Some(Touch::Wall), |word| self.choice(word, &touches))
     }
 
     fn tube(&mut self, word: &Word) -> Option<Size> {

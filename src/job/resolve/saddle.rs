@@ -18,16 +18,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Saddle) -> Option<Saddle> 
     let header = reader.header(&raw.header);
     let angle_deg = read_angle(reader, raw.angle.as_ref());
     let offset_mm = raw.offset.as_ref().map_or(Some(0.0), |word| reader.length(word));
-    let touch = raw.touch.as_ref().map_or(Some(Touch::Wall), |word| {
-        reader.choice(
-            word,
-            &[
-                ("wall", Touch::Wall),
-                ("outside", Touch::Outside),
-                ("inside", Touch::Inside),
-            ],
-        )
-    });
+    let touch = reader.touch(raw.touch.as_ref());
     let join = raw.join.as_ref().map_or(Some(Join::SetOn), |word| {
         reader.choice(word, &[("set-on", Join::SetOn), ("set-in", Join::SetIn)])
     });

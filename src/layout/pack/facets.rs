@@ -8,14 +8,14 @@ use kurbo::{Affine, BezPath, Circle, Point, Shape};
 
 use super::facet_study::FacetStudy;
 use super::facet_words::{opinions, saw_both_ways, settings_panels, summary};
-use super::{Pack, PackedEnd, girth_note, printed_girth};
+use super::{Pack, PackedEnd, girth_note};
 use crate::job::resolve::Resolved;
 use crate::job::{End, Facets};
 use crate::layout::chart::{Curve, chart_panel};
 use crate::layout::drawing::{Align, Layer, Pen, Text};
 use crate::layout::hatch::hatch;
 use crate::layout::label::heading_panel;
-use crate::layout::mark::{CROWN_LINES, Marks};
+use crate::layout::mark::Marks;
 use crate::layout::picture::{Picture, RoundPiece, square_edge};
 use crate::layout::sheet::heading_width;
 use crate::layout::table::ordinates_panels;
@@ -23,7 +23,7 @@ use crate::layout::wrap::{CutEdge, Wrap};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::problem::Problem;
-use crate::solver::{EndCurve, FacetedEnd, FlatCut, Recipe, dihedral_deg, solve_end};
+use crate::solver::{EndCurve, FacetedEnd, FlatCut, Recipe};
 
 /// The seam's azimuth unless another is asked for: at the back.
 const SEAM_DEG: f64 = 180.0;
@@ -36,13 +36,9 @@ const WRAP: &str = "branch end";
 pub fn facets(job: &Resolved<Facets>) -> Result<Pack, Problem> {
     let (asked, sheet) = (&job.joint, &job.sheet);
     let (joint, units) = (&asked.joint, sheet.units);
-    let end = joint.end();
-    let girth = printed_girth(&joint.branch, sheet.paper_thickness_mm);
-    let seam_deg = sheet.seam_deg.unwrap_or(SEAM_DEG);
-    let curve = solve_end(&end, girth / TAU, seam_deg.to_radians())?;
-    let marks = Marks::new(&end, &curve, sheet.stations, units);
-    let dihedral = CROWN_LINES.map(|(_, azimuth)| dihedral_deg(&end, azimuth.to_radians()).unwrap_or(f64::NAN));
-    let study = FacetStudy::new(asked, &end);
+    let packed = PackedEnd::solve(WRAP, joint.end(), sheet, SEAM_DEG, false)?;
+    let (curve, marks) = (&packed.curve, &packed.marks);
+    let study = FacetStudy::new(asked, &packed.end);
 
     let title = format!("{} on {}", joint.branch.describe(units), joint.header.describe(units));
     let heading = format!("Chop-saw facets: {title}, {}", show_angle(joint.angle_deg));
@@ -51,10 +47,10 @@ pub fn facets(job: &Resolved<Facets>) -> Result<Pack, Problem> {
     warnings.append(&mut opinions);
     let view = FacetView {
         asked,
-        end: &end,
+        end: &packed.end,
         study: &study,
-        girth_mm: girth,
-        seam_deg,
+        girth_mm: packed.girth_mm(),
+        seam_deg: packed.seam_deg(),
         stations: sheet.stations,
         units,
     };
@@ -67,24 +63,16 @@ pub fn facets(job: &Resolved<Facets>) -> Result<Pack, Problem> {
             heading_width(&sheet.paper),
         ),
         view.chart(),
-        view.true_wrap(&curve, &marks, &title),
+        view.true_wrap(curve, marks, &title),
         view.scribe_strip(&title),
     ];
     panels.extend(settings_panels(asked, &study, units));
-    panels.extend(ordinates_panels("Branch end", &marks, units));
+    panels.extend(ordinates_panels("Branch end", marks, units));
     Ok(Pack {
         summary: summary(&heading, asked, &study, units),
         title: heading,
         panels,
-        ends: vec![PackedEnd {
-            name: WRAP.to_owned(),
-            pattern: WRAP.to_owned(),
-            end: joint.end(),
-            curve,
-            marks,
-            counts_towards_cut: false,
-            dihedral_deg: dihedral,
-        }],
+        ends: vec![packed],
         holes: Vec::new(),
         pieces: Vec::new(),
         warnings,

@@ -1,14 +1,12 @@
 //! The pack of a mitered turn: a wrap for the end pieces, one for the middle pieces, saw settings and picture.
 
-use std::f64::consts::TAU;
-
 use glam::DVec3;
 
-use super::{Pack, PackedEnd, PackedPiece, girth_note, printed_girth};
+use super::{Pack, PackedEnd, PackedPiece, girth_note};
 use crate::job::resolve::Resolved;
 use crate::job::{Frame, Miter};
 use crate::layout::label::heading_panel;
-use crate::layout::mark::{CROWN_LINES, Marks};
+use crate::layout::mark::Marks;
 use crate::layout::picture::{Picture, RoundPiece, square_edge};
 use crate::layout::sheet::heading_width;
 use crate::layout::table::{facts_panel, ordinates_panels};
@@ -16,7 +14,7 @@ use crate::layout::wrap::{CutEdge, Wrap};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::problem::Problem;
-use crate::solver::{EndCurve, dihedral_deg, solve_end};
+use crate::solver::EndCurve;
 
 /// What the crown lines are on a turn.
 const SIDES: [(&str, f64); 2] = [("long side", 0.0), ("short side", 180.0)];
@@ -31,33 +29,17 @@ const END_PIECES: &str = "end pieces";
 pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
     let (joint, sheet) = (&job.joint, &job.sheet);
     let units = sheet.units;
-    let end = joint.end();
-    let girth = printed_girth(&joint.tube, sheet.paper_thickness_mm);
-    let seam_deg = sheet.seam_deg.unwrap_or(0.0);
-    let curve = solve_end(&end, girth / TAU, seam_deg.to_radians())?;
-    let marks = Marks::new(&end, &curve, sheet.stations, units);
-    // Across the weld stands the other tube, the mirror image behind the cut.
-    let dihedral = CROWN_LINES.map(|(_, azimuth)| 2.0 * dihedral_deg(&end, azimuth.to_radians()).unwrap_or(f64::NAN));
-
+    let packed = PackedEnd::solve(END_PIECES, joint.end(), sheet, 0.0, true)?;
+    let (marks, curve, girth) = (&packed.marks, &packed.curve, packed.girth_mm());
     let title = format!(
         "{} turned by {} in {} pieces",
         joint.tube.describe(units),
         show_angle(joint.turn_deg),
         joint.pieces
     );
-    let wrap = |name: &str, heading: &str, notes: Vec<String>, upper: CutEdge, lower: Option<CutEdge>| Wrap {
-        name: name.to_owned(),
-        title: format!("{heading}: {title}"),
-        notes,
-        girth_mm: girth,
-        seam_deg,
-        upper,
-        lower,
-        stations: sheet.stations,
+    let wrap = |heading: &str, notes: Vec<String>| Wrap {
         also: SIDES.to_vec(),
-        is_to_be_cut: true,
-        is_far_end: false,
-        overlay: Drawing::default(),
+        ..packed.wrap(format!("{heading}: {title}"), notes, sheet.stations)
     };
     let mut panels = vec![heading_panel(
         &title,
@@ -66,22 +48,20 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
         Some(&picture(joint)),
         heading_width(&sheet.paper),
     )];
-    let upper = CutEdge::above(&curve, marks.base_t);
-    panels.push(
-        wrap(
-            END_PIECES,
-            "END PIECES, make 2",
-            end_notes(joint, &marks, girth, units),
-            upper,
-            None,
-        )
-        .panel(),
-    );
+    panels.push(wrap("END PIECES, make 2", end_notes(joint, marks, girth, units)).panel());
     if let Some(length) = joint.middle_piece_mm().filter(|_| joint.pieces > 2) {
-        panels.push(middle_wrap(joint, &curve, length, girth, units, &wrap).panel());
+        let upper = CutEdge::above(curve, length / 2.0);
+        let notes = middle_notes(joint, &upper, length, girth, units);
+        let middle = Wrap {
+            name: "middle pieces".to_owned(),
+            lower: Some(upper.mirrored_below()),
+            upper,
+            ..wrap(&format!("MIDDLE PIECES, make {}", joint.pieces - 2), notes)
+        };
+        panels.push(middle.panel());
     }
     panels.push(saw_table(joint, units));
-    panels.extend(ordinates_panels("End pieces", &marks, units));
+    panels.extend(ordinates_panels("End pieces", marks, units));
 
     let summary = summary(joint, &title, girth, units);
     Ok(Pack {
@@ -90,16 +70,8 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
         facets: None,
         cut_list: None,
         kinds: Vec::new(),
-        pieces: pieces(joint, &curve),
-        ends: vec![PackedEnd {
-            name: "miter cut".to_owned(),
-            pattern: END_PIECES.to_owned(),
-            end,
-            curve,
-            marks,
-            counts_towards_cut: true,
-            dihedral_deg: dihedral,
-        }],
+        pieces: pieces(joint, curve),
+        ends: vec![packed],
         holes: Vec::new(),
         warnings: job.warnings.clone(),
         summary,
@@ -136,19 +108,10 @@ fn end_notes(joint: &Miter, marks: &Marks, girth: f64, units: Units) -> Vec<Stri
     notes
 }
 
-/// Both cuts of a middle piece, the base line half way between them.
-fn middle_wrap(
-    joint: &Miter,
-    curve: &EndCurve,
-    length: f64,
-    girth: f64,
-    units: Units,
-    wrap: &impl Fn(&str, &str, Vec<String>, CutEdge, Option<CutEdge>) -> Wrap,
-) -> Wrap {
-    let upper = CutEdge::above(curve, length / 2.0);
-    let lower = upper.mirrored_below();
+/// What a middle piece's wrap says: its base line is half way between its cuts.
+fn middle_notes(joint: &Miter, upper: &CutEdge, length: f64, girth: f64, units: Units) -> Vec<String> {
     let (long, short) = (2.0 * upper.high, 2.0 * upper.low);
-    let notes = vec![
+    vec![
         format!("Both cuts {}.", setting(joint.cut_off_square_deg())),
         format!(
             "Length along the centre line {}, on the long side {}, on the short side {}.",
@@ -158,14 +121,7 @@ fn middle_wrap(
         ),
         "The base line is half way. Cut both ends with the long side on the same side.".to_owned(),
         girth_note(girth, units),
-    ];
-    wrap(
-        "middle pieces",
-        &format!("MIDDLE PIECES, make {}", joint.pieces - 2),
-        notes,
-        upper,
-        Some(lower),
-    )
+    ]
 }
 
 fn saw_table(joint: &Miter, units: Units) -> Panel {

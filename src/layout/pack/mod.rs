@@ -10,12 +10,16 @@ mod mark_out;
 mod miter;
 mod saddle;
 
+use std::f64::consts::TAU;
+
 use kurbo::Point;
 
-use super::{Marks, Panel};
-use crate::job::{End, Join, Tube};
+use super::wrap::{CutEdge, Wrap};
+use super::{CROWN_LINES, Drawing, Marks, Panel};
+use crate::job::{End, Join, SheetOptions, Tube};
 use crate::measure::Units;
-use crate::solver::EndCurve;
+use crate::problem::Problem;
+use crate::solver::{EndCurve, dihedral_deg, solve_end};
 
 pub use batch::batch;
 pub use cut_list::{CutList, CutRow, StickRow};
@@ -66,6 +70,64 @@ pub struct PackedEnd {
     pub counts_towards_cut: bool,
     /// Angles across the weld in degrees, at front, right, back and left.
     pub dihedral_deg: [f64; 4],
+}
+
+impl PackedEnd {
+    /// Solves `end`, which bears the name of its pattern, with the seam at `seam_deg` unless another is asked for.
+    /// `counts_towards_cut` is for miters: across their weld stands the mirror image behind the cut.
+    fn solve(
+        name: &str,
+        end: End,
+        sheet: &SheetOptions,
+        seam_deg: f64,
+        counts_towards_cut: bool,
+    ) -> Result<Self, Problem> {
+        let girth = printed_girth(&end.tube, sheet.paper_thickness_mm);
+        let seam = sheet.seam_deg.unwrap_or(seam_deg).to_radians();
+        let curve = solve_end(&end, girth / TAU, seam)?;
+        let marks = Marks::new(&end, &curve, sheet.stations, sheet.units);
+        let sides = if counts_towards_cut { 2.0 } else { 1.0 };
+        let angle = |azimuth: f64| sides * dihedral_deg(&end, azimuth.to_radians()).unwrap_or(f64::NAN);
+        let dihedral_deg = CROWN_LINES.map(|(_, azimuth)| angle(azimuth));
+        let name = name.to_owned();
+        Ok(Self {
+            pattern: name.clone(),
+            name,
+            end,
+            curve,
+            marks,
+            counts_towards_cut,
+            dihedral_deg,
+        })
+    }
+
+    /// Printed girth in millimetres.
+    fn girth_mm(&self) -> f64 {
+        TAU * self.curve.girth_radius_mm
+    }
+
+    /// Azimuth of the seam in degrees.
+    fn seam_deg(&self) -> f64 {
+        self.curve.seam.to_degrees()
+    }
+
+    /// Its wrap, to be cut along the curve.
+    fn wrap(&self, title: String, notes: Vec<String>, stations: usize) -> Wrap {
+        Wrap {
+            name: self.pattern.clone(),
+            title,
+            notes,
+            girth_mm: self.girth_mm(),
+            seam_deg: self.seam_deg(),
+            upper: CutEdge::above(&self.curve, self.marks.base_t),
+            lower: None,
+            stations,
+            also: Vec::new(),
+            is_to_be_cut: true,
+            is_far_end: false,
+            overlay: Drawing::default(),
+        }
+    }
 }
 
 /// A hole with its pattern.

@@ -1,10 +1,8 @@
 //! The pack of a branch on a header: wrap, hole, tables and picture.
 
-use std::f64::consts::TAU;
-
 use glam::DVec3;
 
-use super::{Pack, PackedEnd, PackedHole, PackedPiece, crown_name, girth_note, printed_girth};
+use super::{Pack, PackedEnd, PackedHole, PackedPiece, crown_name, girth_note};
 use crate::job::resolve::Resolved;
 use crate::job::{Frame, Join, Saddle, Touch};
 use crate::layout::hole::{HolePattern, SetBy};
@@ -13,11 +11,10 @@ use crate::layout::mark::{CROWN_LINES, Marks};
 use crate::layout::picture::{Picture, RoundPiece, square_edge};
 use crate::layout::sheet::heading_width;
 use crate::layout::table::{facts_panel, ordinates_panels};
-use crate::layout::wrap::{CutEdge, Wrap};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::problem::Problem;
-use crate::solver::{HoleOutline, cut_at, dihedral_deg, hole_outline, solve_end};
+use crate::solver::{HoleOutline, cut_at, hole_outline};
 
 /// Below this angle between the skins a weld needs a mock-up in structural work (AWS D1.1, from memory).
 const TIGHT_DEG: f64 = 30.0;
@@ -35,32 +32,17 @@ const NAME: &str = "branch end";
 pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
     let (joint, sheet) = (&job.joint, &job.sheet);
     let units = sheet.units;
-    let end = joint.end();
-    let girth = printed_girth(&joint.branch, sheet.paper_thickness_mm);
-    let seam_deg = sheet.seam_deg.unwrap_or(SEAM_DEG);
-    let curve = solve_end(&end, girth / TAU, seam_deg.to_radians())?;
+    let packed = PackedEnd::solve(NAME, joint.end(), sheet, SEAM_DEG, false)?;
+    let (marks, curve, girth) = (&packed.marks, &packed.curve, packed.girth_mm());
+    let dihedral = packed.dihedral_deg;
     let hole = hole_outline(&joint.drilling())?;
-    let marks = Marks::new(&end, &curve, sheet.stations, units);
-    let dihedral = CROWN_LINES.map(|(_, azimuth)| dihedral_deg(&end, azimuth.to_radians()).unwrap_or(f64::NAN));
     let mut warnings = job.warnings.clone();
     warnings.extend(tight_weld(&dihedral));
     warnings.extend(tight_hole(joint, &hole, units));
 
     let title = format!("{} on {}", joint.branch.describe(units), joint.header.describe(units));
-    let wrap = Wrap {
-        name: NAME.to_owned(),
-        title: format!("BRANCH END: {title}"),
-        notes: wrap_notes(joint, &marks, girth, units),
-        girth_mm: girth,
-        seam_deg,
-        upper: CutEdge::above(&curve, marks.base_t),
-        lower: None,
-        stations: sheet.stations,
-        also: Vec::new(),
-        is_to_be_cut: true,
-        is_far_end: false,
-        overlay: Drawing::default(),
-    };
+    let notes = wrap_notes(joint, marks, girth, units);
+    let wrap = packed.wrap(format!("BRANCH END: {title}"), notes, sheet.stations);
     let mut panels = vec![heading_panel(
         &format!("{title}, {}", describe_joint(joint, units)),
         sheet.label.as_deref(),
@@ -70,7 +52,7 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
     )];
     panels.push(wrap.panel());
     panels.push(hole_pattern(joint, &hole, sheet.paper_thickness_mm, units));
-    panels.extend(ordinates_panels("Branch end", &marks, units));
+    panels.extend(ordinates_panels("Branch end", marks, units));
     panels.push(dihedral_table(&dihedral));
 
     let longest = crown_name(curve.lowest.1.to_degrees());
@@ -100,15 +82,7 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
         facets: None,
         cut_list: None,
         kinds: Vec::new(),
-        ends: vec![PackedEnd {
-            name: NAME.to_owned(),
-            pattern: NAME.to_owned(),
-            end,
-            curve,
-            marks,
-            counts_towards_cut: false,
-            dihedral_deg: dihedral,
-        }],
+        ends: vec![packed],
         holes: vec![PackedHole {
             body: "header".to_owned(),
             join: joint.join,

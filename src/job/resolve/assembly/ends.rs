@@ -3,7 +3,7 @@
 use glam::DVec3;
 
 use crate::job::raw::{self, Named};
-use crate::job::{Assembly, Ending, Join, Touch, TubeInSpace};
+use crate::job::{Assembly, Ending, Join, TubeInSpace};
 use crate::problem::Problem;
 
 use super::{Reader, find_body};
@@ -32,16 +32,7 @@ pub(super) fn ending(reader: &mut Reader, raw: &raw::End, point: &raw::Point, as
         .join
         .as_ref()
         .map_or(Some(usual), |word| reader.choice(word, &choices))?;
-    let touch = raw.touch.as_ref().map_or(Some(Touch::Wall), |word| {
-        reader.choice(
-            word,
-            &[
-                ("wall", Touch::Wall),
-                ("outside", Touch::Outside),
-                ("inside", Touch::Inside),
-            ],
-        )
-    })?;
+    let touch = reader.touch(raw.touch.as_ref())?;
     let clearance_mm = raw.clearance.as_ref().map_or(Some(0.0), |word| reader.length(word))?;
     if how == How::Miter {
         return mitered(reader, raw, point, is_on_body);
