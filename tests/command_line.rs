@@ -1,0 +1,395 @@
+//! The program from outside: what it refuses and how, what it leaves alone, and that it does the same
+//! twice.
+
+mod support;
+mod wrong_inputs;
+
+use std::process::Command;
+
+use support::{Pdf, Run, Shop};
+use wrong_inputs::{all_refused, assert_untouched, refused, tables, used_shop};
+
+const BRANCH: &str = "saddle --branch 48.3mm_x_2mm";
+const SADDLE: &str = "saddle --branch 48.3mm_x_2mm --header 60.3mm_x_2mm";
+const MITER: &str = "miter --tube 48.3mm_x_2mm";
+
+#[test]
+fn a_wrong_branch_is_refused_and_says_what_to_type_instead() {
+    all_refused("saddle", 2, &tables::BRANCHES);
+}
+
+#[test]
+fn a_wrong_header_is_refused_and_says_what_to_type_instead() {
+    all_refused(BRANCH, 2, &tables::HEADERS);
+}
+
+#[test]
+fn a_joint_that_cannot_be_is_refused_with_its_figures() {
+    all_refused(SADDLE, 2, &tables::JOINTS);
+}
+
+#[test]
+fn sheets_that_cannot_be_are_refused_with_their_figures() {
+    all_refused(SADDLE, 2, &tables::SHEETS);
+}
+
+#[test]
+fn a_turn_that_cannot_be_is_refused_with_its_figures() {
+    all_refused(MITER, 2, &tables::MITERS);
+}
+
+#[test]
+fn unknown_words_and_flags_are_refused_with_help() {
+    all_refused("", 2, &tables::OTHERS);
+}
+
+#[test]
+fn a_place_that_cannot_be_written_to_is_no_fault_of_the_input() {
+    all_refused(SADDLE, 1, &tables::PLACES);
+}
+
+#[test]
+#[cfg(unix)]
+fn a_word_that_is_not_text_is_refused() {
+    use std::os::unix::ffi::OsStrExt;
+    let shop = used_shop();
+    let strange = std::ffi::OsStr::from_bytes(b"48\xffmm");
+    let words = ["saddle", "--branch"].map(std::ffi::OsStr::new);
+    let run = shop.run_words(&[words[0], words[1], strange]);
+    assert_eq!(run.code(), 2);
+    assert!(
+        run.err().contains("UTF-8") && !run.err().contains("panicked"),
+        "{}",
+        run.err()
+    );
+    assert_untouched(&shop, "saddle");
+}
+
+#[test]
+fn all_problems_of_a_bad_saddle_are_reported_at_once() {
+    let flags = [
+        ("--branch", "0mm_x_1mm"),
+        ("--header", "pipe"),
+        ("--angle", "200"),
+        ("--offset", "far"),
+        ("--touch", "middle"),
+        ("--join", "on"),
+        ("--clearance", "some"),
+        ("--units", "furlong"),
+        ("--paper", "a9"),
+        ("--paper-thickness", "9mm"),
+        ("--ruler-reads", "150"),
+        ("--seam", "north"),
+        ("--stations", "3"),
+        ("--label", "管"),
+    ];
+    let words: Vec<String> = flags.iter().map(|(flag, word)| format!("{flag} {word}")).collect();
+    let err = refused(&format!("saddle {}", words.join(" ")), 2, &[]);
+    for (flag, word) in flags {
+        let place = format!("  --> {flag} \"{}\"", word.replace('_', " "));
+        assert_eq!(err.matches(&place).count(), 1, "{place}\n{err}");
+    }
+    assert_eq!(err.matches("error: ").count(), flags.len(), "{err}");
+}
+
+#[test]
+fn all_problems_of_a_bad_turn_are_reported_at_once() {
+    let err = refused(
+        "miter --tube 2_x_4 --turn 200 --pieces 1 --radius round --units mm --stations 1000",
+        2,
+        &[
+            "--> --tube",
+            "--> --turn",
+            "--> --pieces",
+            "--> --radius",
+            "--> --stations",
+        ],
+    );
+    assert_eq!(err.matches("error: ").count(), 5, "{err}");
+}
+
+#[test]
+fn all_places_that_cannot_be_written_to_are_reported_at_once() {
+    let err = refused(
+        &format!("{SADDLE} --out none/a --svg folder --dxf . --report none/b"),
+        1,
+        &["--> none/a", "--> folder", "--> .", "--> none/b"],
+    );
+    assert_eq!(err.matches("error: ").count(), 4, "{err}");
+}
+
+#[test]
+fn an_older_file_survives_a_run_that_fails() {
+    for report in ["none/report.json", "folder"] {
+        refused(&format!("{SADDLE} --out older.pdf --report {report}"), 1, &[report]);
+        refused(&format!("{SADDLE} --report {report}"), 1, &[report]);
+    }
+}
+
+#[test]
+fn a_run_that_fails_on_its_report_writes_no_new_file_either() {
+    refused(
+        &format!("{SADDLE} --out new.pdf --svg new.svg --dxf new.dxf --report none/report.json"),
+        1,
+        &["none/report.json"],
+    );
+}
+
+#[test]
+fn a_write_protected_file_is_left_alone() {
+    let shop = used_shop();
+    let path = shop.path("older.pdf");
+    let mut permissions = std::fs::metadata(&path).expect("older.pdf").permissions();
+    permissions.set_readonly(true);
+    std::fs::set_permissions(&path, permissions).expect("its permissions");
+    let run = shop.run(&format!("{SADDLE} --out new.pdf --svg older.pdf"));
+    assert_eq!(run.code(), 1, "{}", run.err());
+    assert!(run.err().contains("--> older.pdf"), "{}", run.err());
+    assert_untouched(&shop, "--svg older.pdf");
+}
+
+#[test]
+fn an_older_file_is_replaced_by_a_run_that_goes_well_and_nothing_else_is_left() {
+    let shop = used_shop();
+    shop.run(&format!("{SADDLE} --report report.json")).succeeds();
+    assert!(shop.read("saddle-48-on-60.pdf").starts_with(b"%PDF"));
+    assert_eq!(shop.read("older.pdf"), b"older");
+    assert_eq!(
+        shop.files(),
+        ["folder", "older.pdf", "report.json", "saddle-48-on-60.pdf"]
+    );
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn a_device_without_room_is_said_and_ends_with_1() {
+    for command in [SADDLE, "ruler", &format!("{MITER} --turn 90")] {
+        refused(
+            &format!("{command} --out /dev/full"),
+            1,
+            &["--> /dev/full", "No space left"],
+        );
+    }
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+#[ignore = "bug: files are renamed into place before a later one fails, and the message says that nothing was changed"]
+fn a_run_that_fails_at_its_last_file_has_written_none() {
+    let long = "x".repeat(300);
+    for report in ["/dev/full", "none/", long.as_str()] {
+        refused(&format!("{SADDLE} --report {report}"), 1, &[report]);
+    }
+}
+
+#[test]
+#[ignore = "bug: names are compared as typed, so x.pdf and ./x.pdf pass for two files and the PDF is lost"]
+fn one_file_under_two_spellings_is_refused() {
+    let err = refused(&format!("{SADDLE} --out new.pdf --svg ./new.pdf"), 2, &["one name"]);
+    assert!(err.contains("new.pdf"));
+    refused(
+        &format!("{SADDLE} --out new.pdf --svg folder/../new.pdf"),
+        2,
+        &["one name"],
+    );
+}
+
+#[test]
+#[ignore = "bug: the flag is not named where a schedule is unknown"]
+fn an_unknown_schedule_is_refused_with_its_flag() {
+    refused(
+        "saddle --branch NPS_2_sch_40 --header NPS_3_sch_41",
+        2,
+        &["--header \"NPS 3 sch 41\""],
+    );
+}
+
+/// The same joint run twice, a second apart, in two folders and time zones.
+fn twice() -> [Shop; 2] {
+    ["UTC0", "XXX-9"].map(|zone| {
+        let shop = Shop::open();
+        let files = [
+            "--out", "a.pdf", "--svg", "a.svg", "--dxf", "a.dxf", "--report", "a.json",
+        ];
+        let output = Command::new(env!("CARGO_BIN_EXE_girthline"))
+            .args([
+                "saddle",
+                "--branch",
+                "48.3mm x 2mm",
+                "--header",
+                "60.3mm",
+                "--angle",
+                "60",
+            ])
+            .args(files)
+            .current_dir(shop.folder())
+            .env("TZ", zone)
+            .output()
+            .expect("the program starts");
+        assert!(output.status.success());
+        std::thread::sleep(std::time::Duration::from_millis(1100));
+        shop
+    })
+}
+
+#[test]
+fn the_same_joint_gives_the_same_bytes_at_another_time_and_place() {
+    let shops = twice();
+    for name in ["a.pdf", "a.svg", "a.json"] {
+        let [first, second] = [0, 1].map(|shop| shops[shop].read(name));
+        assert!(first.len() > 1000 && first == second, "{name}");
+    }
+}
+
+#[test]
+#[ignore = "bug: the DXF has a fresh GUID each time, and dates that follow the time zone"]
+fn the_same_joint_gives_the_same_dxf_at_another_time_and_place() {
+    let [first, second] = twice().map(|shop| shop.read("a.dxf"));
+    assert!(first.len() > 1000 && first == second);
+}
+
+#[test]
+fn sizes_are_listed_with_both_units_and_narrowed_by_words() {
+    let shop = Shop::open();
+    let all = shop.run("sizes").succeeds().out();
+    assert!(all.lines().count() > 50, "{all}");
+    assert!(
+        all.lines()
+            .next()
+            .is_some_and(|head| head.contains("OD in") && head.contains("OD mm"))
+    );
+    for words in ["sizes nps 1-1/2", "sizes NPS_1-1/2"] {
+        let out = shop.run(words).succeeds().out();
+        let rows: Vec<&str> = out.lines().skip(1).collect();
+        assert_eq!(rows.len(), 1, "{out}");
+        // ASME B36.10M: 1.900 in across, schedule 40 has 0.145 in.
+        for part in ["NPS 1-1/2", "1.900", "48.26", "sch 40 3.68 (0.145)"] {
+            assert!(rows[0].contains(part), "{out}");
+        }
+    }
+    let fences = shop.run("sizes fence").succeeds().out();
+    assert!(fences.lines().skip(1).all(|row| row.starts_with("fence ")), "{fences}");
+    assert!(shop.files().is_empty());
+}
+
+#[test]
+fn every_listed_size_can_be_typed_as_it_is_listed() {
+    let shop = Shop::open();
+    let all = shop.run("sizes").succeeds().out();
+    for row in all.lines().skip(1) {
+        let name = row[..14].trim();
+        let run = shop.run_words(&["miter", "--turn", "30", "--tube", name, "--report", "r.json"]);
+        assert_eq!(run.code(), 0, "{name}: {}", run.err());
+        let od = shop.report("r.json")["ends"][0]["od_mm"].as_f64().expect("a diameter");
+        let listed: f64 = row[23..33].trim().parse().expect("a number");
+        assert!((od - listed).abs() <= 0.005 + 1e-9, "{row}: {od}");
+    }
+}
+
+/// What is said of lengths on the terminal and on the sheets, without the rulers' own names.
+fn said(shop: &Shop, run: &Run) -> String {
+    let pdf = Pdf::read(&shop.read("sheet.pdf"));
+    let words = pdf.words.iter().filter(|words| words.layer != "rulers");
+    words.fold(run.out(), |said, words| format!("{said}\n{}", words.text))
+}
+
+#[test]
+fn results_come_in_the_units_asked_for() {
+    let shop = Shop::open();
+    let joints = [
+        "--branch 48.3mm_x_2mm --header 60.3mm",
+        "--branch 1.9in_x_0.065in --header 2.375in",
+    ];
+    for joint in joints {
+        let run = |units: &str| {
+            let command = format!("saddle {joint} --units {units} --out sheet.pdf --report {units}.json");
+            let run = shop.run(&command).succeeds();
+            said(&shop, &run)
+        };
+        let (inches, millimetres) = (run("in"), run("mm"));
+        assert!(inches.contains("2 in (2.000) from the header's centre"), "{inches}");
+        assert!(
+            millimetres.contains("55.00 mm from the header's centre"),
+            "{millimetres}"
+        );
+        assert!(!inches.contains("mm") && inches.contains("round, in"), "{inches}");
+        assert!(
+            !millimetres.contains(" in (") && millimetres.contains("round, mm"),
+            "{millimetres}"
+        );
+        // The report is for programs: always millimetres.
+        let reports = ["in.json", "mm.json"].map(|name| shop.report(name));
+        assert_eq!(reports[0]["units"], "mm");
+        assert_eq!(reports[0]["ends"][0]["curve"], reports[1]["ends"][0]["curve"]);
+    }
+}
+
+#[test]
+fn without_units_results_come_in_those_of_the_tube() {
+    let shop = Shop::open();
+    let base = |joint: &str| shop.run(&format!("saddle {joint}")).succeeds().out();
+    assert!(base("--branch 48.3mm_x_2mm --header NPS_2").contains("base line      55.00 mm"));
+    assert!(base("--branch NPS_1-1/2_sch_40 --header 60.3mm").contains("base line      2 in (2.000)"));
+}
+
+#[test]
+fn a_trade_size_that_is_not_its_true_size_is_said_everywhere() {
+    let shop = Shop::open();
+    for (size, says) in [
+        ("fence 1-7/8 x 0.065in", "fence 1-7/8 is 1.900 in (48.26 mm) across"),
+        ("NPS 1-1/2 sch 40", "NPS 1-1/2 is 1.900 in (48.26 mm) across"),
+        ("DN 40 sch 40", "DN 40 is 1.900 in (48.26 mm) across"),
+        ("EN DN 40 x 2.6mm", "EN DN 40 is 1.902 in (48.30 mm) across"),
+    ] {
+        let words = [
+            "saddle",
+            "--branch",
+            size,
+            "--header",
+            "60.4mm",
+            "--out",
+            "sheet.pdf",
+            "--report",
+            "r.json",
+        ];
+        let run = shop.run_words(&words).succeeds();
+        assert!(run.out().contains(&format!("note: {says}")), "{}", run.out());
+        let report = shop.report("r.json");
+        let warnings = report["warnings"].as_array().expect("a list");
+        assert!(
+            warnings
+                .iter()
+                .any(|note| note.as_str().is_some_and(|note| note.starts_with(says))),
+            "{warnings:?}"
+        );
+        let sheet: Vec<String> = Pdf::read(&shop.read("sheet.pdf"))
+            .words
+            .into_iter()
+            .map(|words| words.text)
+            .collect();
+        // Lines break where the sheet is full.
+        assert!(sheet.join(" ").contains(says), "{sheet:?}");
+    }
+}
+
+#[test]
+fn help_and_version_go_to_standard_output_and_end_well() {
+    let shop = Shop::open();
+    for words in [
+        "--help",
+        "--version",
+        "help saddle",
+        "saddle --help",
+        "miter -h",
+        "ruler --help",
+        "sizes --help",
+    ] {
+        let run = shop.run(words).succeeds();
+        assert!(
+            run.out().contains("girthline") && run.err().is_empty(),
+            "{words}: {}",
+            run.out()
+        );
+    }
+    assert!(shop.files().is_empty());
+}

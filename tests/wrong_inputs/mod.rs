@@ -1,0 +1,54 @@
+//! Commands that must be refused, and a shop in which it shows when they touch a file.
+
+#![allow(unreachable_pub, reason = "shared by tests")]
+
+pub mod tables;
+
+use crate::support::Shop;
+use tables::Wrong;
+
+/// A shop with an older sheet in it, under the name that a saddle of 48.3 mm on 60.3 mm has by default, and a folder.
+pub fn used_shop() -> Shop {
+    let shop = Shop::open();
+    for name in ["older.pdf", "saddle-48-on-60.pdf"] {
+        shop.write(name, b"older");
+    }
+    std::fs::create_dir(shop.path("folder")).expect("a folder");
+    shop
+}
+
+/// The command must end with `code`, say all of `says` on standard error only, and touch no file.
+#[track_caller]
+pub fn refused(command: &str, code: i32, says: &[&str]) -> String {
+    let shop = used_shop();
+    let run = shop.run(command);
+    let (out, err) = (run.out(), run.err());
+    assert_eq!(run.code(), code, "{command}\n{out}{err}");
+    for words in says {
+        assert!(err.contains(words), "{command} does not say {words:?}:\n{err}");
+    }
+    assert!(!err.contains("panicked"), "{command}\n{err}");
+    assert_eq!(out, "", "{command}");
+    assert_untouched(&shop, command);
+    err
+}
+
+#[track_caller]
+pub fn assert_untouched(shop: &Shop, command: &str) {
+    assert_eq!(
+        shop.files(),
+        ["folder", "older.pdf", "saddle-48-on-60.pdf"],
+        "{command}"
+    );
+    for name in ["older.pdf", "saddle-48-on-60.pdf"] {
+        assert!(shop.read(name) == b"older", "{command} wrote to {name}");
+    }
+    let inside = std::fs::read_dir(shop.path("folder")).expect("the folder").count();
+    assert_eq!(inside, 0, "{command} wrote into the folder");
+}
+
+pub fn all_refused(beginning: &str, code: i32, rows: &[Wrong]) {
+    for (flags, says) in rows {
+        refused(&format!("{beginning} {flags}"), code, says);
+    }
+}
