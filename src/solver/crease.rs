@@ -28,20 +28,25 @@ pub(super) fn creases(trace: &impl Trace, range: Range<f64>) -> Vec<f64> {
     let steps = ((range.end - range.start) / (2.0 * PI) * STEPS_PER_TURN)
         .ceil()
         .max(2.0) as usize;
-    let at = |step: usize| range.start + (range.end - range.start) * (step as f64 + 0.37) / steps as f64;
     let mut found = Vec::new();
-    let mut before = (at(0), heading(trace, at(0)));
-    for step in 1..=steps {
-        let azimuth = at(step);
+    // One step begins before the range, and one ends after it, so that a corner at either end is seen.
+    let first = at_step(&range, steps, -1);
+    let mut before = (first, heading(trace, first));
+    for step in 0..=steps as i64 {
+        let azimuth = at_step(&range, steps, step);
         let here = (azimuth, heading(trace, azimuth));
         if turn(before.1, here.1) > SUSPICIOUS {
             found.extend(corner_between(trace, before, here));
         }
         before = here;
     }
-    // The last interval reaches past the end, so that a corner at a closed curve's seam is found once.
     found.retain(|azimuth| range.contains(azimuth));
     found
+}
+
+/// Off the crown lines, where corners are.
+fn at_step(range: &Range<f64>, steps: usize, step: i64) -> f64 {
+    range.start + (range.end - range.start) * (step as f64 + 0.37) / steps as f64
 }
 
 type Heading = Option<f64>;

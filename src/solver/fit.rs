@@ -2,70 +2,64 @@
 
 use std::ops::Range;
 
-use kurbo::{
-    BezPath, CurveFitSample, ParamCurve, ParamCurveDeriv, ParamCurveFit, PathSeg, Point, Vec2, fit_to_bezpath,
-};
+use kurbo::{BezPath, CubicBez, CurveFitSample, ParamCurve, ParamCurveDeriv, ParamCurveFit, Point, Vec2, fit_to_cubic};
 
 use super::crease::creases;
 use super::trace::{Place, Trace};
 use crate::measure::Tolerance;
 use crate::problem::Problem;
 
-/// Places a segment is measured at. Its error has a few humps, so that the largest is seen.
+/// Places on a cubic that are held against the trace.
 const MEASURED_PLACES: usize = 24;
 
-/// Each try asks for half of what the one before it asked for.
-const TRIES: u32 = 8;
+/// At least this often the trace is held against the cubic, in radians: where another part of the wall takes over, it
+/// may have a hump between two places of the cubic.
+const MEASURED_STEP: f64 = 0.004;
 
-/// How far from a corner the direction of the curve is taken, in radians: the square root that makes
-/// the corner leaves no good direction in it.
+/// A cubic is halved at most this often; a stretch this short is as good as straight.
+const HALVINGS: u32 = 30;
+
+/// How far from a corner the direction of the curve is taken, in radians: the square root that makes the corner leaves
+/// no good direction in it.
 const BESIDE_A_CORNER: f64 = 1e-4;
 
-/// Fits `trace` over `range` (radians), split at its corners, no point farther from it than `tolerance`.
+/// A corner nearer than this to an end of the range is the end itself, in radians.
+const SEAM: f64 = 2e-6;
+
+/// Handles that are longer than this in all, as a share of the chord, may fold the curve back on itself.
+const LONGEST_HANDLES: f64 = 1.2;
+
+/// Fits `trace` over `range` (radians), split at its corners, no point farther from it than `tolerance`, and never
+/// turning back.
 ///
-/// kurbo's accuracy is a target and not a promise, so half of it is asked for, the result measured,
-/// and less asked for again where it is not kept.
+/// kurbo's cubics match area and moment, which gives few of them; its accuracy is a target and not a promise, and on
+/// nearly straight stretches they may fold. So each cubic is measured and looked at, and where it is not good a cubic
+/// through both ends' places and directions is tried (Hermite's), then the stretch is halved.
 ///
 /// # Errors
 /// Where the trace has gaps, i.e. a line of the wall misses the body.
 pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Result<BezPath, Problem> {
     let mut stops = vec![range.start];
+    let inside = range.start + SEAM..range.end - SEAM;
     stops.extend(
         creases(trace, range.clone())
             .into_iter()
-            .filter(|&corner| corner > range.start + SEAM && corner < range.end - SEAM),
+            .filter(|corner| inside.contains(corner)),
     );
     stops.push(range.end);
     let mut path = BezPath::new();
     for stop in stops.windows(2) {
-        let piece = fit_smooth(trace, stop[0]..stop[1], tolerance)?;
-        // Pieces meet in a corner: the next one goes on from where the last one ended.
-        path.extend(piece.into_iter().skip(usize::from(!path.is_empty())));
-    }
-    Ok(path)
-}
-
-/// A corner nearer than this to an end of the range is the end itself, in radians.
-const SEAM: f64 = 2e-6;
-
-fn fit_smooth(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Result<BezPath, Problem> {
-    let first = trace.at(range.start).ok_or_else(|| miss(range.start))?;
-    let smooth = Smooth {
-        trace,
-        beside: beside_corners(trace, &range),
-        range,
-        fallback: first,
-    };
-    let mut accuracy = tolerance.mm() / 2.0;
-    for _ in 0..TRIES {
-        let path = fit_to_bezpath(&smooth, accuracy);
-        match smooth.largest_distance(&path) {
-            Ok(distance) if distance <= tolerance.mm() => return Ok(path),
-            Ok(_) => accuracy /= 2.0,
-            Err(azimuth) => return Err(miss(azimuth)),
+        let smooth = Smooth::new(trace, stop[0]..stop[1])?;
+        let mut cubics = Vec::new();
+        smooth.cover(0.0..1.0, tolerance, HALVINGS, &mut cubics)?;
+        for cubic in cubics {
+            if path.is_empty() {
+                path.move_to(cubic.p0);
+            }
+            path.curve_to(cubic.p1, cubic.p2, cubic.p3);
         }
     }
-    Err(Problem::new("the cut can't be drawn as a smooth curve").figures(format!("to within {} mm", tolerance.mm())))
+    Ok(path)
 }
 
 fn miss(azimuth: f64) -> Problem {
@@ -92,9 +86,8 @@ fn beside_corners(trace: &impl Trace, range: &Range<f64>) -> Range<f64> {
     let step = BESIDE_A_CORNER.min((range.end - range.start) / 4.0);
     let is_corner = |at: f64| {
         let direction = |azimuth: f64| trace.at(azimuth).map(|place| place.speed.normalize());
-        direction(at - step)
-            .zip(direction(at + step))
-            .is_none_or(|(before, after)| (before - after).hypot() > 0.005)
+        let beside = direction(at - step).zip(direction(at + step));
+        beside.is_none_or(|(before, after)| (before - after).hypot() > 0.005)
     };
     let start = if is_corner(range.start) {
         range.start + step
@@ -109,7 +102,17 @@ fn beside_corners(trace: &impl Trace, range: &Range<f64>) -> Range<f64> {
     start..end
 }
 
-impl<T: Trace> Smooth<'_, T> {
+impl<'a, T: Trace> Smooth<'a, T> {
+    fn new(trace: &'a T, range: Range<f64>) -> Result<Self, Problem> {
+        let fallback = trace.at(range.start).ok_or_else(|| miss(range.start))?;
+        Ok(Self {
+            trace,
+            beside: beside_corners(trace, &range),
+            range,
+            fallback,
+        })
+    }
+
     fn azimuth(&self, share: f64) -> f64 {
         self.range.start + share * (self.range.end - self.range.start)
     }
@@ -131,20 +134,59 @@ impl<T: Trace> Smooth<'_, T> {
         (place.point, place.speed * (self.range.end - self.range.start))
     }
 
-    /// The largest distance of the path from the trace, in millimetres, or the azimuth of a gap.
-    ///
-    /// From each place on the path the trace is followed to where it stands square across.
-    fn largest_distance(&self, path: &BezPath) -> Result<f64, f64> {
-        let mut azimuth = self.range.start;
-        let mut largest: f64 = 0.0;
-        for segment in path.segments() {
-            for place in 0..=MEASURED_PLACES {
-                let at = place as f64 / MEASURED_PLACES as f64;
-                let point = segment.eval(at);
-                azimuth = self.nearest(azimuth, point, tangent(segment, at)).ok_or(azimuth)?;
-                let on_trace = self.trace.at(azimuth).ok_or(azimuth)?;
-                largest = largest.max(on_trace.point.distance(point));
+    /// Cubics over `span`, a part of 0..1, in order.
+    fn cover(
+        &self,
+        span: Range<f64>,
+        tolerance: Tolerance,
+        halvings: u32,
+        cubics: &mut Vec<CubicBez>,
+    ) -> Result<(), Problem> {
+        let fitted = fit_to_cubic(self, span.clone(), tolerance.mm() / 2.0).map(|(cubic, _)| cubic);
+        for cubic in fitted.into_iter().chain([self.hermite(&span)]) {
+            if is_forward(&cubic) && self.largest_distance(&cubic, &span)? <= tolerance.mm() {
+                cubics.push(cubic);
+                return Ok(());
             }
+        }
+        if halvings == 0 {
+            let at = self.azimuth(span.start).to_degrees().rem_euclid(360.0);
+            return Err(Problem::new("the cut can't be drawn as a smooth curve")
+                .figures(format!("to within {} mm at azimuth {at:.2} degrees", tolerance.mm())));
+        }
+        let middle = 0.5 * (span.start + span.end);
+        self.cover(span.start..middle, tolerance, halvings - 1, cubics)?;
+        self.cover(middle..span.end, tolerance, halvings - 1, cubics)
+    }
+
+    /// The cubic with the trace's places and directions at both ends.
+    fn hermite(&self, span: &Range<f64>) -> CubicBez {
+        let ((p0, d0), (p3, d3)) = (self.place(span.start), self.place(span.end));
+        let third = (span.end - span.start) / 3.0;
+        CubicBez::new(p0, p0 + third * d0, p3 - third * d3, p3)
+    }
+
+    /// The largest distance between the cubic and the trace over `span`, in millimetres, seen from both.
+    fn largest_distance(&self, cubic: &CubicBez, span: &Range<f64>) -> Result<f64, Problem> {
+        let azimuths = self.azimuth(span.start)..self.azimuth(span.end);
+        let mut largest: f64 = 0.0;
+        let mut azimuth = azimuths.start;
+        for place in 0..=MEASURED_PLACES {
+            let at = place as f64 / MEASURED_PLACES as f64;
+            let point = cubic.eval(at);
+            azimuth = self
+                .nearest(azimuth, point, direction(cubic, at))
+                .ok_or_else(|| miss(azimuth))?;
+            let on_trace = self.trace.at(azimuth).ok_or_else(|| miss(azimuth))?;
+            largest = largest.max(on_trace.point.distance(point));
+        }
+        let looks = ((azimuths.end - azimuths.start) / MEASURED_STEP).ceil().max(1.0) as usize;
+        let mut at = 0.0;
+        for look in 1..looks {
+            let azimuth = azimuths.start + (azimuths.end - azimuths.start) * look as f64 / looks as f64;
+            let point = self.trace.at(azimuth).ok_or_else(|| miss(azimuth))?.point;
+            at = nearest_on(cubic, at, point);
+            largest = largest.max(cubic.eval(at).distance(point));
         }
         Ok(largest)
     }
@@ -168,10 +210,35 @@ impl<T: Trace> Smooth<'_, T> {
     }
 }
 
-fn tangent(segment: PathSeg, at: f64) -> Vec2 {
-    let direction = |at: f64| segment.to_cubic().deriv().eval(at).to_vec2();
-    let here = direction(at);
-    if here.hypot2() > 0.0 { here } else { direction(0.5) }
+/// Newton's steps along the cubic from `at` to where `point` lies square across.
+fn nearest_on(cubic: &CubicBez, mut at: f64, point: Point) -> f64 {
+    for _ in 0..8 {
+        let tangent = direction(cubic, at);
+        let step = (point - cubic.eval(at)).dot(tangent) / tangent.hypot2();
+        let next = (at + step.clamp(-0.3, 0.3)).clamp(0.0, 1.0);
+        if !next.is_finite() || (next - at).abs() < 1e-10 {
+            break;
+        }
+        at = next;
+    }
+    at
+}
+
+fn direction(cubic: &CubicBez, at: f64) -> Vec2 {
+    let here = cubic.deriv().eval(at).to_vec2();
+    if here.hypot2() > 0.0 {
+        here
+    } else {
+        cubic.deriv().eval(0.5).to_vec2()
+    }
+}
+
+/// Whether a cubic can't turn back: its handles lead forward and are not too long for its chord.
+fn is_forward(cubic: &CubicBez) -> bool {
+    let chord = cubic.p3 - cubic.p0;
+    let (first, last) = (cubic.p1 - cubic.p0, cubic.p3 - cubic.p2);
+    let leads = first.dot(chord) >= 0.0 && last.dot(chord) >= 0.0;
+    leads && first.hypot() + last.hypot() <= LONGEST_HANDLES * chord.hypot()
 }
 
 impl<T: Trace> ParamCurveFit for Smooth<'_, T> {
