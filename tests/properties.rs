@@ -132,8 +132,8 @@ fn first_part(reach: impl Fn(f64) -> f64, low: f64, high: f64) -> (f64, f64) {
 fn on_plane(joint: &Saddle) -> End {
     End {
         frame: Frame::miter(FRAC_PI_2 - joint.angle_deg.to_radians()),
-        landing: Box::new(Plane),
-        weld_skin: Box::new(Plane),
+        landing: std::sync::Arc::new(Plane),
+        weld_skin: std::sync::Arc::new(Plane),
         ..joint.end()
     }
 }
