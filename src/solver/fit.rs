@@ -39,6 +39,7 @@ const LONGEST_HANDLES: f64 = 1.2;
 /// # Errors
 /// Where the trace has gaps, i.e. a line of the wall misses the body.
 pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Result<BezPath, Problem> {
+    require_whole(trace, &range)?;
     let mut stops = vec![range.start];
     let inside = range.start + SEAM..range.end - SEAM;
     stops.extend(
@@ -60,6 +61,16 @@ pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Resul
         }
     }
     Ok(path)
+}
+
+/// A gap is told before its steep edge is fitted in vain.
+fn require_whole(trace: &impl Trace, range: &Range<f64>) -> Result<(), Problem> {
+    let looks = ((range.end - range.start) / MEASURED_STEP).ceil().max(1.0) as usize;
+    let azimuth = |look: usize| range.start + (range.end - range.start) * look as f64 / looks as f64;
+    match (0..=looks).map(azimuth).find(|azimuth| trace.at(*azimuth).is_none()) {
+        Some(gap) => Err(miss(gap)),
+        None => Ok(()),
+    }
 }
 
 fn miss(azimuth: f64) -> Problem {
@@ -150,6 +161,10 @@ impl<'a, T: Trace> Smooth<'a, T> {
             }
         }
         if halvings == 0 {
+            let beside = [-MEASURED_STEP, MEASURED_STEP].map(|step| self.azimuth(span.start) + step);
+            if let Some(gap) = beside.into_iter().find(|azimuth| self.trace.at(*azimuth).is_none()) {
+                return Err(miss(gap));
+            }
             let at = self.azimuth(span.start).to_degrees().rem_euclid(360.0);
             return Err(Problem::new("the cut can't be drawn as a smooth curve")
                 .figures(format!("to within {} mm at azimuth {at:.2} degrees", tolerance.mm())));
