@@ -99,6 +99,12 @@ pub fn parse_length(text: &str, units: Option<Units>) -> Result<f64, Problem> {
         Some((main, beside)) => (main.trim_end(), Some(beside)),
         None => (unsigned, None),
     };
+    // Sixty-fourths that round to 0 have no sign; the decimal beside them has.
+    let sign = if beside.is_some_and(|beside| beside.trim_start().starts_with('-')) {
+        -1.0
+    } else {
+        sign
+    };
     let size = parse_unsigned(text, unsigned, units)?;
     let size = match beside {
         Some(beside) => decimal_beside(text, size, beside.trim_start_matches('-'))?,

@@ -59,7 +59,8 @@ fn digits(text: &str) -> Option<(&str, &str)> {
 
 fn fraction(numerator: &str, denominator: &str) -> Option<f64> {
     let (numerator, denominator): (f64, f64) = (numerator.parse().ok()?, denominator.parse().ok()?);
-    (denominator > 0.0).then(|| numerator / denominator)
+    let value = numerator / denominator;
+    (denominator > 0.0 && value.is_finite()).then_some(value)
 }
 
 #[cfg(test)]

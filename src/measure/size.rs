@@ -146,7 +146,7 @@ fn parse_nps(text: &str, rest: &str) -> Result<Across, Problem> {
             ),
         )
     })?;
-    let mut across = pipe_across(text, pipe, &format!("NPS {}", pipe.nps), rest)?;
+    let mut across = pipe_across(pipe, &format!("NPS {}", pipe.nps), rest)?;
     if pipe.od_in != nominal {
         across.notes.push(format!(
             "NPS {} is {} across, not {} in",
@@ -182,7 +182,7 @@ fn parse_dn(text: &str, rest: &str) -> Result<Across, Problem> {
             ))
             .help(format!("measure it, then say NPS {} or EN DN {}", pipe.nps, pipe.dn)));
     }
-    let mut across = pipe_across(text, pipe, &format!("DN {}", pipe.dn), rest)?;
+    let mut across = pipe_across(pipe, &format!("DN {}", pipe.dn), rest)?;
     across
         .notes
         .push(format!("DN {} is {} across (ASME B36.10M)", pipe.dn, both_units(od_mm)));
@@ -291,7 +291,7 @@ fn parse_drum(text: &str, rest: &str) -> Result<Across, Problem> {
 }
 
 /// A pipe with the schedule named in `rest`, where one is.
-fn pipe_across(text: &str, pipe: &Pipe, name: &str, rest: &str) -> Result<Across, Problem> {
+fn pipe_across(pipe: &Pipe, name: &str, rest: &str) -> Result<Across, Problem> {
     let rest = rest
         .trim_start()
         .trim_start_matches("in ")
@@ -315,9 +315,7 @@ fn pipe_across(text: &str, pipe: &Pipe, name: &str, rest: &str) -> Result<Across
         .find(|(known, _)| known.eq_ignore_ascii_case(schedule));
     let (schedule, wall_in) = known.ok_or_else(|| {
         let all: Vec<&str> = pipe.walls_in.keys().map(String::as_str).collect();
-        Problem::new(format!("{name} has no schedule \"{schedule}\""))
-            .at(format!("\"{text}\""))
-            .help(format!("it has {}", all.join(", ")))
+        Problem::new(format!("{name} has no schedule \"{schedule}\"")).help(format!("it has {}", all.join(", ")))
     })?;
     Ok(Across {
         wall_mm: Some(wall_in * MM_PER_INCH),

@@ -32,6 +32,7 @@ pub fn dxf_bytes(drawing: &Drawing) -> Result<Vec<u8>, Problem> {
     header.update_date = Default::default();
     header.update_date_universal = Default::default();
     header.version_guid = Default::default();
+    header.fingerprint_guid = Default::default();
     for (layer, color) in Layer::ALL.into_iter().zip([8, 5, 3, 1]) {
         let name = layer.name().to_owned();
         file.add_layer(DxfLayer {
@@ -74,6 +75,9 @@ fn with_table_handles(text: &str) -> String {
     for (at, (code, value)) in pairs.iter().enumerate() {
         if Some(at) == seed {
             put(code, &format!("{:X}", free + tables));
+        } else if at > 0 && (is(pairs[at - 1], "9", "$TDCREATE") || is(pairs[at - 1], "9", "$TDUPDATE")) {
+            // The writer counts these from the local midnight; fixed, as the others are.
+            put(code, "2440588.0");
         } else {
             put(code, value);
         }

@@ -21,12 +21,14 @@ pub struct Output {
 /// disk, renamed into place. Older files survive a failed run.
 ///
 /// # Errors
-/// Every file that can't be written, with the system's reason; then no file was changed, unless a rename failed half way,
-/// which the problem says.
+/// Every file that can't be written, with the system's reason; then no file was changed.
 pub fn write_all(outputs: &[Output]) -> Result<(), Problems> {
     let mut problems = Problems::none();
     for (index, output) in outputs.iter().enumerate() {
-        if outputs[..index].iter().any(|other| other.path == output.path) {
+        if outputs[..index]
+            .iter()
+            .any(|other| same_place(&other.path) == same_place(&output.path))
+        {
             problems.add(
                 Problem::new("two files can't have one name")
                     .at(output.path.display())
@@ -38,10 +40,31 @@ pub fn write_all(outputs: &[Output]) -> Result<(), Problems> {
         .iter()
         .filter_map(|output| problems.take(stage(output).map_err(|error| unwritable(&output.path, &error))))
         .collect();
-    for file in problems.unless_any(Some(staged))? {
+    // Devices first: they are what can still fail.
+    let (straight, beside): (Vec<_>, Vec<_>) = problems
+        .unless_any(Some(staged))?
+        .into_iter()
+        .partition(|file| matches!(file, Staged::Straight(_)));
+    for file in straight.into_iter().chain(beside) {
         commit(file)?;
     }
     Ok(())
+}
+
+/// The place that a path leads to, however it is spelt.
+fn same_place(path: &Path) -> PathBuf {
+    let folder = folder_of(path).canonicalize();
+    match (folder, path.file_name()) {
+        (Ok(folder), Some(name)) => folder.join(name),
+        _ => path.to_owned(),
+    }
+}
+
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
 }
 
 enum Staged<'a> {
@@ -58,11 +81,8 @@ fn stage(output: &Output) -> io::Result<Staged<'_>> {
         // Through a link, so that it stays one.
         Ok(there) if there.permissions().readonly() => return Err(io::Error::from(io::ErrorKind::PermissionDenied)),
         Ok(_) => fs::canonicalize(&output.path)?,
-        Err(_) => output.path.clone(),
-    };
-    let folder = match target.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
+        Err(error) if error.kind() == io::ErrorKind::NotFound && !ends_as_folder(&output.path) => output.path.clone(),
+        Err(error) => return Err(error),
     };
     let mut builder = Builder::new();
     #[cfg(unix)]
@@ -71,10 +91,15 @@ fn stage(output: &Output) -> io::Result<Staged<'_>> {
         // As any new file: the person's mask takes away what it must.
         builder.permissions(fs::Permissions::from_mode(0o666));
     }
-    let mut file = builder.prefix(".girthline-").tempfile_in(folder)?;
+    let mut file = builder.prefix(".girthline-").tempfile_in(folder_of(&target))?;
     file.write_all(&output.bytes)?;
     file.as_file().sync_all()?;
     Ok(Staged::Beside(file, target))
+}
+
+/// `name/` names a folder.
+fn ends_as_folder(path: &Path) -> bool {
+    path.as_os_str().to_string_lossy().ends_with(std::path::is_separator)
 }
 
 fn commit(staged: Staged<'_>) -> Result<(), Problem> {
@@ -101,5 +126,5 @@ fn unwritable(path: &Path, error: &io::Error) -> Problem {
     Problem::output("the file can't be written")
         .at(path.display())
         .figures(error.to_string())
-        .help("nothing was changed; choose another place with --out, or make room")
+        .help("nothing was changed; choose another place for it, or make room")
 }
