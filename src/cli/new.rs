@@ -42,7 +42,7 @@ impl Args {
         let Some(name) = self.name else {
             return Ok(STARTERS
                 .iter()
-                .map(|(name, what, _)| format!("{name:<14}{what}"))
+                .map(|(name, what, _)| format!("{name:<18}{what}"))
                 .collect());
         };
         let starter = STARTERS.iter().find(|(known, _, _)| *known == name).ok_or_else(|| {

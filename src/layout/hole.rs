@@ -50,7 +50,11 @@ impl HolePattern<'_> {
         let mut drawing = Drawing::default();
         drawing.stroke(Layer::Notes, Pen::HATCH, hatch(&path, 5.0));
 
-        let lines = SettingLines::near(hole, self.girth_scale);
+        let lines = match self.set_by {
+            SetBy::Joint => SettingLines::near(hole, self.girth_scale),
+            // The notes say where the place under the tube's axis is.
+            SetBy::Body => SettingLines { cross: Point::ZERO },
+        };
         let reach = hole.union_pt(lines.cross).inflate(REACH_ROUND, REACH_ALONG);
         let side = ((NARROWEST - reach.width()) / 2.0).max(0.0);
         let paper = reach.inflate(side, 0.0);
@@ -130,15 +134,15 @@ impl SettingLines {
         let Point { x, y } = self.cross;
         let u = x / girth_scale;
         let along = match u {
-            0.0 => "the header's line nearest the branch (where it would stand without offset)".to_owned(),
+            0.0 => "the header's line that faces the branch".to_owned(),
             _ => format!(
-                "{} round the header to the {} of its line nearest the branch",
+                "{} round the header to the {} of its line that would face a branch without offset",
                 units.show(u.abs()),
                 if u > 0.0 { "right" } else { "left" }
             ),
         };
         let round = match y {
-            0.0 => "goes round through the point where the centre lines cross".to_owned(),
+            0.0 => "goes round through the point where the centre lines cross, or pass nearest".to_owned(),
             _ => format!(
                 "goes round {} {} the point where the centre lines cross",
                 units.show(y.abs()),

@@ -59,9 +59,9 @@ pub(super) fn write_column(drawing: &mut Drawing, top_left: Point, width: f64, p
 
 /// What to do with the sheets, in the order in which it is done.
 const STEPS: &str = "1 Print at 100 % (\"actual size\"), never fitted to the page. 2 Measure both rulers of this sheet; \
-    if one is off, print again with --ruler-reads. 3 Cut the wrap out along its outline. 4 Tape it round the tube, \
-    printed side out, arrow towards the end to be cut; its edges must meet exactly at the seam. 5 Mark along the bold \
-    line and cut on the waste side.";
+    if one is off, print again with --ruler-reads. 3 Cut the wrap's box out, then the paper along the bold line. \
+    4 Tape it round the tube, printed side out, arrow towards the end to be cut; its edges must meet exactly at the \
+    seam. 5 Mark along the bold edge and cut; the hatched side was the waste.";
 
 /// Short, in our own words; the README has them at length.
 const CAUTIONS: &str = "CAUTION. Never cut or weld a used drum or tank that is not known to be clean and vented: vapour \

@@ -40,7 +40,10 @@ pub struct Marks {
 
 impl Marks {
     /// The base line at a round distance from the work point: a multiple of 5 mm, or of 1/4 in.
-    pub fn new(end: &End, curve: &EndCurve, stations: usize, units: Units) -> Self {
+    ///
+    /// `runs` is 1, or -1 for the far end of a piece: stations and azimuths are the near end's, and in the far end's own
+    /// frame they run the other way round.
+    pub fn new(end: &End, curve: &EndCurve, runs: f64, stations: usize, units: Units) -> Self {
         let round_to = match units {
             Units::Millimetres => 5.0,
             Units::Inches => MM_PER_INCH / 4.0,
@@ -52,7 +55,7 @@ impl Marks {
                 number,
                 azimuth_deg: 360.0 * turn,
                 girth_mm: PI * end.tube.od_mm * turn,
-                from_base_mm: base_t - cut_at(end, TAU * turn).map_or(f64::NAN, |cut| cut.t),
+                from_base_mm: base_t - cut_at(end, runs * TAU * turn).map_or(f64::NAN, |cut| cut.t),
             }
         };
         Self {

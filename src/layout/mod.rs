@@ -13,6 +13,7 @@ mod packing;
 mod page;
 mod panel;
 mod picture;
+mod polygon;
 mod ruler;
 mod sheet;
 mod table;

@@ -58,7 +58,7 @@ pub fn lay_out(name: &str, panels: &[Panel], options: &SheetOptions) -> Sheets {
     for panel in tables {
         stack.place(panel);
     }
-    stack.finish(name)
+    stack.finish(name, &options.paper)
 }
 
 /// Width of a heading, which stands over everything else on the first sheet.
@@ -165,14 +165,14 @@ impl Stack {
         }
     }
 
-    fn finish(self, name: &str) -> Sheets {
+    fn finish(self, name: &str, paper: &Paper) -> Sheets {
         let count = self.open.len();
         let sheets = self
             .open
             .into_iter()
             .enumerate()
             .map(|(index, (_, mut drawing))| {
-                furnish(&mut drawing, self.area, name, (index + 1, count));
+                furnish(&mut drawing, paper, name, (index + 1, count));
                 Sheet { drawing }
             })
             .collect();
@@ -185,8 +185,8 @@ impl Stack {
 }
 
 /// Rulers both ways, the line to measure them, and the sheet's number.
-fn furnish(drawing: &mut Drawing, area: Area, name: &str, (number, count): (usize, usize)) {
-    let middle = ruler::BREADTH / 2.0;
+fn furnish(drawing: &mut Drawing, paper: &Paper, name: &str, (number, count): (usize, usize)) {
+    let (area, middle) = (drawable(paper), ruler::BREADTH / 2.0);
     ruler::draw(
         drawing,
         Point::new(RULER_CORNER, middle),
@@ -201,8 +201,13 @@ fn furnish(drawing: &mut Drawing, area: Area, name: &str, (number, count): (usiz
         ruler::METRIC,
         ruler::INCH,
     );
-    let measure =
-        "MEASURE BOTH RULERS BEFORE CUTTING: 150 mm or 6 in, across and down. If off: --ruler-reads ACROSS,DOWN";
+    let measure = if paper.across == 1.0 && paper.down == 1.0 {
+        "MEASURE BOTH RULERS BEFORE CUTTING: 150 mm or 6 in, across and down. If off: --ruler-reads ACROSS,DOWN"
+            .to_owned()
+    } else {
+        let (across, down) = (ruler::METRIC / paper.across, ruler::METRIC / paper.down);
+        format!("MEASURE BOTH RULERS: corrected for a printer that read {across:.2},{down:.2}; now both must be true")
+    };
     drawing.words(
         Layer::Rulers,
         Text::new((RULER_CORNER, ruler::BREADTH + 0.6), SMALL_PT, measure).bold(),

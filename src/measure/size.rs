@@ -245,21 +245,19 @@ fn parse_fence(text: &str, rest: &str) -> Result<Across, Problem> {
             )
         })?;
     let od_mm = fence.od_in * MM_PER_INCH;
-    let mut note = format!(
-        "fence {} is {} across, not {} in",
-        fence.trade,
-        both_units(od_mm),
-        fence.trade
-    );
-    note.push_str(&format!(
-        "; light tube may truly be {} in: its girth is {} in then, against {} in",
-        fence.trade,
-        show_sixty_fourths(trade * MM_PER_INCH * PI),
-        show_sixty_fourths(od_mm * PI)
-    ));
+    let is_true = fence.od_in == trade;
+    let note = (!is_true).then(|| {
+        format!(
+            "fence {name} is {} across, not {name} in; light tube may truly be {name} in: its girth is {} in then, against {} in",
+            both_units(od_mm),
+            show_sixty_fourths(trade * MM_PER_INCH * PI),
+            show_sixty_fourths(od_mm * PI),
+            name = fence.trade
+        )
+    });
     Ok(Across {
         name: Some(format!("fence {}", fence.trade)),
-        notes: vec![note],
+        notes: note.into_iter().collect(),
         ..Across::measured(od_mm)
     })
 }

@@ -40,6 +40,7 @@ struct End<'a> {
     touch: &'static str,
     printed_girth_mm: f64,
     seam_deg: f64,
+    azimuths_run: &'static str,
     turned: bool,
     base_line_t_mm: f64,
     curve: Vec<[f64; 2]>,
@@ -117,15 +118,17 @@ pub fn report_bytes(pack: &Pack, sheets: &Sheets, paper: &Paper) -> Result<Vec<u
 
 fn report_end<'a>(packed: &'a PackedEnd, sheets: &Sheets) -> End<'a> {
     let sign = if packed.counts_towards_cut { -1.0 } else { 1.0 };
-    let t =
-        |degree: u32| cut_at(&packed.end, f64::from(degree).to_radians()).map_or(f64::NAN, |cut| sign * cut.t + 0.0);
+    let t = |degree: u32| {
+        cut_at(&packed.end, packed.runs * f64::from(degree).to_radians()).map_or(f64::NAN, |cut| sign * cut.t + 0.0)
+    };
     End {
         name: &packed.name,
         od_mm: packed.end.tube.od_mm,
         wall_mm: packed.end.tube.wall_mm,
         touch: packed.end.touch.word(),
         printed_girth_mm: std::f64::consts::TAU * packed.curve.girth_radius_mm,
-        seam_deg: packed.curve.seam.to_degrees(),
+        seam_deg: (packed.runs * packed.curve.seam.to_degrees()).rem_euclid(360.0) % 360.0,
+        azimuths_run: if packed.runs > 0.0 { "right" } else { "left" },
         turned: sheets.turned.contains(&packed.pattern),
         base_line_t_mm: sign * packed.marks.base_t,
         curve: (0..=360).map(|degree| [f64::from(degree), t(degree)]).collect(),

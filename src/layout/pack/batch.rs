@@ -1,7 +1,7 @@
 //! The pack of a whole job: every piece and every hole once, with its quantity.
 
 use std::collections::BTreeMap;
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::TAU;
 
 use glam::DVec3;
 use kurbo::{Affine, BezPath};
@@ -17,7 +17,7 @@ use crate::layout::hole::{HolePattern, SetBy};
 use crate::layout::mark::{CROWN_LINES, Marks};
 use crate::layout::table::ordinates_panels;
 use crate::layout::wrap::{CutEdge, Wrap};
-use crate::measure::{Units, show_angle};
+use crate::measure::Units;
 use crate::problem::Problems;
 use crate::solver::{Drain, SolvedPiece, clashes, dihedral_deg, hole_outline, solve_drains, solve_piece};
 
@@ -198,23 +198,18 @@ fn piece_patterns(pack: &mut Pack, number: usize, kind: &Kind, sheet: &SheetOpti
     } = kind;
     let units = sheet.units;
     let girth = printed_girth(&piece.near.tube, sheet.paper_thickness_mm);
-    let near = Marks::new(&piece.near, &solved.near, sheet.stations, units);
-    let far = Marks::new(&piece.far, &solved.far, sheet.stations, units);
+    let near = Marks::new(&piece.near, &solved.near, 1.0, sheet.stations, units);
+    let far = Marks::new(&piece.far, &solved.far, -1.0, sheet.stations, units);
     let label = format!("{number} {}", piece.name);
     let saw = |end: usize| {
         piece.flat_cuts_deg[end]
             .filter(|angle| *angle > 1e-6)
-            .map(|angle| format!(" Saw {:.2}° off square.", angle))
+            .map(|angle| format!(", saw {angle:.2}° off square"))
     };
     let describe = |end: usize| format!("{}{}", piece.ends[end], saw(end).unwrap_or_default());
-    let twist = solved.twist_deg.filter(|twist| twist.abs() > 0.05).map(|twist| {
-        let arc = twist.abs() / 360.0 * PI * piece.near.tube.od_mm;
-        format!(
-            "The far end's front is turned {} to the {} of the first one's, {} of girth.",
-            show_angle(twist.abs()),
-            if twist > 0.0 { "right" } else { "left" },
-            units.show(arc)
-        )
+    let twist = solved.twist_deg.filter(|twist| twist.abs() > 0.05).map(|_| {
+        "FRONT is one line along the whole tube: put FRONT on FRONT at both ends. The turn between them is in the wraps."
+            .to_owned()
     });
     let mut notes = vec![format!(
         "{}. Cut length, tip to tip: {}.",
@@ -307,11 +302,12 @@ fn piece_patterns(pack: &mut Pack, number: usize, kind: &Kind, sheet: &SheetOpti
         (end, &piece.far, solved.far.clone(), far),
     ];
     for (end_index, (name, end_of, curve, marks)) in ends.into_iter().enumerate() {
+        let runs = if end_index == 0 { 1.0 } else { -1.0 };
         if !is_square(piece, end_index) {
             pack.panels.extend(ordinates_panels(&name, &marks, units));
         }
         let dihedral_deg =
-            CROWN_LINES.map(|(_, azimuth)| dihedral_deg(end_of, azimuth.to_radians()).unwrap_or(f64::NAN));
+            CROWN_LINES.map(|(_, azimuth)| dihedral_deg(end_of, runs * azimuth.to_radians()).unwrap_or(f64::NAN));
         let pattern = if is_whole { whole.clone() } else { name.clone() };
         pack.ends.push(PackedEnd {
             name,
@@ -319,6 +315,7 @@ fn piece_patterns(pack: &mut Pack, number: usize, kind: &Kind, sheet: &SheetOpti
             end: end_of.clone(),
             curve,
             marks,
+            runs,
             counts_towards_cut: false,
             dihedral_deg,
         });

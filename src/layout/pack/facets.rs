@@ -6,7 +6,7 @@ use std::f64::consts::TAU;
 use glam::DVec3;
 use kurbo::{Affine, BezPath, Circle, Point, Shape};
 
-use super::facet_study::FacetStudy;
+use super::facet_study::{FacetStudy, Outcome};
 use super::facet_words::{opinions, saw_both_ways, settings_panels, summary};
 use super::{Pack, PackedEnd, girth_note};
 use crate::job::resolve::Resolved;
@@ -64,7 +64,8 @@ pub fn facets(job: &Resolved<Facets>) -> Result<Pack, Problem> {
         ),
         view.chart(),
         view.true_wrap(curve, marks, &title),
-        view.scribe_strip(&title),
+        view.scribe_strip("as asked for", &study.as_cut, &title),
+        view.scribe_strip("best pair of cuts", &study.best, &title),
     ];
     panels.extend(settings_panels(asked, &study, units));
     panels.extend(ordinates_panels("Branch end", marks, units));
@@ -216,12 +217,13 @@ impl FacetView<'_> {
     }
 
     /// The line to scribe, and where the blade just touches it.
-    fn scribe_strip(&self, title: &str) -> Panel {
+    fn scribe_strip(&self, name: &str, outcome: &Outcome, title: &str) -> Panel {
         let first = FacetedEnd {
             cuts: vec![FlatCut::first(self.angle())],
         };
         let high = first.t(self.radius());
-        let scribe = self.asked.scribe_mm;
+        let Recipe { front, back } = &outcome.recipe;
+        let scribe = front[0].0;
         let base_t = (high + scribe + 20.0).ceil();
         let edge = self.over_girth(|azimuth| base_t - first.t(self.radius() * azimuth.cos()));
         let mut overlay = Drawing::default();
@@ -256,14 +258,20 @@ impl FacetView<'_> {
                 long
             });
         }
-        let Recipe { front, back } = &self.study.as_cut.recipe;
+        for share in [0.25, 0.75] {
+            let x = share * self.girth_mm;
+            let y = height_on(&edge, x);
+            let text = Text::new((x, y + 1.5), 7.5, "FIRST CUT").bold().align(Align::Middle);
+            overlay.fill(Layer::Notes, 1.0, text.bounds().inflate(0.5, 0.3));
+            overlay.note(text);
+        }
         let notes = vec![
             format!(
                 "First cut the tube parallel to the header: {}.",
                 saw_both_ways(90.0 - self.asked.joint.angle_deg)
             ),
             format!(
-                "Lay the strip's upper edge on that cut, front to the acute side. Scribe the bold line, {} from the cut.",
+                "Cut this paper along the thin line FIRST CUT and lay that edge on the tube's cut, front to the acute side. Scribe the bold line, {} from it.",
                 self.units.show(scribe)
             ),
             format!(
@@ -275,8 +283,11 @@ impl FacetView<'_> {
         ];
         let low = base_t - high;
         let wrap = Wrap {
-            name: "scribe strip".to_owned(),
-            title: format!("SCRIBE STRIP: {title}"),
+            name: format!("scribe strip, {name}"),
+            title: format!(
+                "SCRIBE STRIP, {name}: leaves {}. {title}",
+                self.units.show(outcome.gap.largest)
+            ),
             notes,
             girth_mm: self.girth_mm,
             seam_deg: self.seam_deg,

@@ -6,6 +6,7 @@ use kurbo::{Affine, BezPath, Point, Rect};
 
 use crate::job::{Assembly, Extent, HoleInBody};
 use crate::layout::drawing::{Layer, Pen, Text};
+use crate::layout::polygon;
 use crate::layout::table::rows_panel;
 use crate::layout::{Drawing, Panel, Role};
 use crate::measure::{Units, show_angle};
@@ -108,17 +109,29 @@ impl PlacedHole {
         self.across(self.middle(), other.middle()) - self.reach.1 - other.reach.1
     }
 
-    /// What is left between two outlines, in millimetres; 0 or less where they overlap.
+    /// What is left between two outlines, in millimetres; where they overlap, less than 0 by how deep the one reaches
+    /// into the other.
     fn ligament(&self, other: &Self) -> f64 {
-        let places = |hole: &Self| hole.on_skin(hole.outline.points.iter().step_by(4).copied());
-        let (mine, theirs) = (places(self), places(other));
-        let apart = mine
-            .iter()
-            .flat_map(|a| theirs.iter().map(|b| self.across(*a, *b)))
-            .fold(f64::MAX, f64::min);
-        // One within the other, or crossing: the middle of one is nearer than its own outline.
-        let is_within = self.across(self.middle(), other.middle()) < self.reach.0.max(other.reach.0);
-        if is_within || apart < 0.05 { -apart } else { apart }
+        let mine = self.on_skin(self.outline.points.iter().copied());
+        let theirs = other.beside(self.middle());
+        let (apart, depth) = (polygon::apart(&mine, &theirs), polygon::depth(&mine, &theirs));
+        if depth > 0.0 { -depth } else { apart }
+    }
+
+    /// Its outline on the skin laid flat, the way round that is nearest to a place.
+    fn beside(&self, place: Point) -> Vec<Point> {
+        let girth = 2.0 * PI * self.per_round;
+        let turns = if self.is_round {
+            ((place.x - self.middle().x) / girth).round()
+        } else {
+            0.0
+        };
+        self.on_skin(
+            self.outline
+                .points
+                .iter()
+                .map(|point| Point::new(point.x + turns * girth, point.y)),
+        )
     }
 
     /// The nearest other hole in the same body, and the ligament to it.
@@ -193,18 +206,21 @@ pub(super) fn mark_out_panels(assembly: &Assembly, holes: &[PlacedHole], units: 
             .enumerate()
             .map(|(number, hole)| row(number + 1, hole, holes, units))
             .collect();
-        let heads = [
-            "",
-            "tube",
-            "along from the end",
-            "round from the zero line",
-            "to the next hole",
-        ]
-        .map(str::to_owned);
-        let under = "Round: to the right as seen from outside with the far end up, negative to the left. Both to the tube's axis.";
+        let (along, round, under) = if here[0].is_round {
+            let under = "Round: to the right as seen from outside with the far end up, negative to the left.";
+            ("along from the end", "round from the zero line", under)
+        } else {
+            (
+                "up from the cross",
+                "to the right of it",
+                "The cross is the plate's point \"at\"; up is towards its \"zero\".",
+            )
+        };
+        let heads = ["", "tube", along, round, "metal left to the nearest"].map(str::to_owned);
+        let under = format!("{under} Both to the tube's axis.");
         panels.extend(
             rows.chunks(ROWS)
-                .map(|rows| rows_panel(&format!("Holes in {}", body.name), &heads, rows, under)),
+                .map(|rows| rows_panel(&format!("Holes in {}", body.name), &heads, rows, &under)),
         );
     }
     panels
@@ -250,12 +266,14 @@ fn skin_panel(title: &str, extent: Extent, holes: &[&PlacedHole]) -> Panel {
     let to_sheet = Affine::scale(scale) * Affine::translate((-shown.x0, -shown.y0));
     let at = |x: f64, y: f64| to_sheet * Point::new(x, y);
     let mut drawing = Drawing::default();
-    drawing.stroke(
-        Layer::Notes,
-        Pen::PLAIN,
-        Rect::from_points(at(skin.x0, skin.y0), at(skin.x1, skin.y1)),
-    );
+    let is_round = matches!(extent, Extent::Round { .. });
     drawing.line(Layer::CrownLines, Pen::CROWN, at(0.0, skin.y0), at(0.0, skin.y1));
+    if is_round {
+        let corners = Rect::from_points(at(skin.x0, skin.y0), at(skin.x1, skin.y1));
+        drawing.stroke(Layer::Notes, Pen::PLAIN, corners);
+    } else {
+        drawing.line(Layer::CrownLines, Pen::CROWN, at(skin.x0, 0.0), at(skin.x1, 0.0));
+    }
     for (number, (outline, hole)) in outlines.iter().zip(holes).enumerate() {
         let mut path = BezPath::new();
         for (index, point) in outline.iter().enumerate() {
@@ -281,10 +299,12 @@ fn skin_panel(title: &str, extent: Extent, holes: &[&PlacedHole]) -> Panel {
     }
     let size = (shown.width() * scale, shown.height() * scale);
     drawing.note(Text::new((0.0, size.1 + 6.5), 10.0, title).bold());
-    let note = format!(
-        "Scale 1 : {:.0}. NOT 1:1. The skin from outside, its end at the bottom, the zero line dashed.",
-        1.0 / scale
-    );
+    let view = if is_round {
+        "The skin from outside, its end (\"from\") at the bottom, the zero line dashed."
+    } else {
+        "The plate from outside; the dashed lines cross at its point \"at\". Its edges are not known here."
+    };
+    let note = format!("Scale 1 : {:.0}. NOT 1:1. {view}", 1.0 / scale);
     drawing.note(Text::new((0.0, size.1 + 2.0), 7.5, note));
     let width = size.0.max(drawing.bounds().x1);
     Panel::framed(

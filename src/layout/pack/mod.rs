@@ -66,6 +66,8 @@ pub struct PackedEnd {
     pub curve: EndCurve,
     /// Base line and ordinates.
     pub marks: Marks,
+    /// 1, or -1 for the far end of a piece, whose own frame has the tube's azimuths running the other way round.
+    pub runs: f64,
     /// A miter's t is counted towards the cut, a branch's away from the body.
     pub counts_towards_cut: bool,
     /// Angles across the weld in degrees, at front, right, back and left.
@@ -85,7 +87,7 @@ impl PackedEnd {
         let girth = printed_girth(&end.tube, sheet.paper_thickness_mm);
         let seam = sheet.seam_deg.unwrap_or(seam_deg).to_radians();
         let curve = solve_end(&end, girth / TAU, seam)?;
-        let marks = Marks::new(&end, &curve, sheet.stations, sheet.units);
+        let marks = Marks::new(&end, &curve, 1.0, sheet.stations, sheet.units);
         let sides = if counts_towards_cut { 2.0 } else { 1.0 };
         let angle = |azimuth: f64| sides * dihedral_deg(&end, azimuth.to_radians()).unwrap_or(f64::NAN);
         let dihedral_deg = CROWN_LINES.map(|(_, azimuth)| angle(azimuth));
@@ -96,6 +98,7 @@ impl PackedEnd {
             end,
             curve,
             marks,
+            runs: 1.0,
             counts_towards_cut,
             dihedral_deg,
         })

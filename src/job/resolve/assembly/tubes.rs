@@ -3,7 +3,7 @@
 use glam::DAffine3;
 
 use crate::job::raw::{self, Named};
-use crate::job::{Assembly, TubeInSpace};
+use crate::job::{Assembly, Ending, TubeInSpace};
 use crate::measure::{Size, Units};
 use crate::problem::Problem;
 
@@ -58,6 +58,9 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
         sleeve_mark_mm,
         drain,
     };
+    if !leads_out(reader, raw, &first, assembly) {
+        return;
+    }
     let Some(moves) = copies(reader, raw.repeat.as_ref(), assembly) else {
         return;
     };
@@ -94,6 +97,40 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
             ..first.clone()
         });
     }
+}
+
+/// Whether each end that lands on a body leads out of it, not through it.
+fn leads_out(reader: &mut Reader, raw: &raw::Tube, tube: &TubeInSpace, assembly: &Assembly) -> bool {
+    let last = tube.nodes.len() - 1;
+    let ends = [
+        (tube.start, 0, 1, &raw.path[0]),
+        (tube.end, last, last - 1, &raw.path[raw.path.len() - 1]),
+    ];
+    let mut all_do = true;
+    for (ending, at, next, point) in ends {
+        let Ending::Lands { body, .. } = ending else { continue };
+        let body = &assembly.bodies[body];
+        let (along, round) = body.surface.place_of(tube.nodes[at]);
+        let way = (tube.nodes[next] - tube.nodes[at]).normalize();
+        let rise = way
+            .dot(body.surface.site(along, round).normal)
+            .clamp(-1.0, 1.0)
+            .asin()
+            .to_degrees();
+        if rise < 1.0 {
+            let problem = Problem::new(format!(
+                "from here the tube leads into \"{}\", not out of it",
+                body.name
+            ))
+            .figures(format!("{rise:.1} degrees over its skin"));
+            reader.refuse(
+                &point.here,
+                problem.help("land on the side that faces the next point: change \"round\", or the step"),
+            );
+            all_do = false;
+        }
+    }
+    all_do
 }
 
 /// A straight tube can be landed on by those that come after it.
