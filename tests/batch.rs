@@ -381,6 +381,197 @@ fn a_job_that_is_not_there_and_one_that_is_not_text_are_refused() {
     }
 }
 
+/// Runs a job and gives its report.
+fn report_of(text: &str) -> Value {
+    let shop = Shop::open();
+    shop.write("job.json", text.as_bytes());
+    shop.run("batch job.json --report r.json --svg p.svg --out p.pdf")
+        .succeeds();
+    shop.report("r.json")
+}
+
+#[test]
+fn the_far_end_is_told_on_the_girth_scale_of_the_near_one() {
+    // A slanting tube off the middle of both drums: left and right differ at both ends. Placed in space, station by
+    // station, the far ordinates must give places on the upper drum.
+    let report = report_of(&job(
+        r#""p": { "stock": "a", "path": [ { "on": "low", "along": 200, "round": "25deg" }, { "on": "high", "along": 320, "round": "-10deg" } ] }"#,
+        "",
+    ));
+    let end = &report["ends"][1];
+    assert_eq!(
+        (end["azimuths_run"].as_str(), report["ends"][0]["azimuths_run"].as_str()),
+        (Some("left"), Some("right"))
+    );
+    let curve = end["curve"].as_array().expect("a curve");
+    let base = end["base_line_t_mm"].as_f64().expect("mm");
+    let mut turns = 0;
+    for ordinate in end["ordinates"].as_array().expect("ordinates") {
+        let degree = ordinate["azimuth_deg"].as_f64().expect("degrees");
+        if degree.fract() == 0.0 {
+            let t = curve[degree as usize][1].as_f64().expect("t");
+            assert!(
+                (ordinate["from_base_mm"].as_f64().expect("mm") - (base - t)).abs() < 1e-9,
+                "{ordinate}"
+            );
+            turns += 1;
+        }
+    }
+    assert!(turns >= 8);
+    // The near end's frame, from the two places and the side of the acute angle.
+    use glam::DVec3;
+    let on = |round: f64, along: f64, z: f64, up: f64| {
+        let (sin, cos) = round.to_radians().sin_cos();
+        // To the right as seen from outside with the far end (+y) up.
+        DVec3::new(up * 150.0 * sin, along, z + up * 150.0 * cos)
+    };
+    let (from, to) = (on(25.0, 200.0, 0.0, 1.0), on(-10.0, 320.0, 700.0, -1.0));
+    let axis = (to - from).normalize();
+    let front = (DVec3::Y - DVec3::Y.dot(axis) * axis).normalize();
+    let right = front.cross(axis);
+    for degree in (0..360).step_by(15) {
+        let (sin, cos) = f64::from(degree).to_radians().sin_cos();
+        let t = curve[degree as usize][1].as_f64().expect("t");
+        // touch = wall: somewhere between bore and skin the wall is on the drum, nowhere inside it.
+        let off = (0..=200)
+            .map(|layer| 18.0 + 2.0 * f64::from(layer) / 200.0)
+            .map(|radius| {
+                let place = to + radius * (cos * front + sin * right) - t * axis;
+                place.x.hypot(place.z - 700.0) - 150.0
+            });
+        let least = off.fold(f64::MAX, f64::min);
+        assert!(least.abs() < 1e-3, "{degree}: {least}");
+    }
+}
+
+#[test]
+fn the_drawn_far_wrap_agrees_with_its_table() {
+    let shop = Shop::open();
+    let tube = r#""p": { "stock": "a", "path": [ { "on": "low", "along": 200, "round": "25deg" }, { "on": "high", "along": 320, "round": "-10deg" } ] }"#;
+    shop.write("job.json", job(tube, "").as_bytes());
+    shop.run("batch job.json --report r.json --out p.pdf --paper 1000mmx900mm")
+        .succeeds();
+    let (report, pdf) = (shop.report("r.json"), Pdf::read(&shop.read("p.pdf")));
+    for (name, end) in ["START", "END"]
+        .into_iter()
+        .zip(report["ends"].as_array().expect("ends"))
+    {
+        let title = pdf
+            .words
+            .iter()
+            .find(|words| words.text.contains(&format!("PIECE 1 p, {name}")))
+            .expect("a wrap");
+        let girth = end["printed_girth_mm"].as_f64().expect("mm");
+        use kurbo::{ParamCurve, Shape};
+        // The wrap's cut is the nearest open one above its title that is as wide as the girth.
+        let cut = pdf
+            .on("cut-line")
+            .filter(|stroke| stroke.page == title.page && (stroke.path.bounding_box().width() - girth).abs() < 0.05)
+            .filter(|stroke| {
+                stroke.path.bounding_box().y0 > title.at.y && (stroke.path.bounding_box().x0 - title.at.x).abs() < 20.0
+            })
+            .min_by(|a, b| a.path.bounding_box().y0.total_cmp(&b.path.bounding_box().y0))
+            .expect("a cut");
+        let bounds = cut.path.bounding_box();
+        let (seam, sign) = (
+            end["seam_deg"].as_f64().expect("degrees"),
+            if end["azimuths_run"] == "left" { -1.0 } else { 1.0 },
+        );
+        let height = |x: f64| {
+            let places = cut
+                .path
+                .segments()
+                .flat_map(|segment| (0..=60).map(move |step| segment.eval(f64::from(step) / 60.0)));
+            places
+                .min_by(|a, b| (a.x - x).abs().total_cmp(&(b.x - x).abs()))
+                .expect("a place")
+                .y
+        };
+        let at = |station: &Value| {
+            let turn = (sign * (station["azimuth_deg"].as_f64().expect("degrees") - seam)).rem_euclid(360.0) / 360.0;
+            (
+                height(bounds.x0 + turn * girth),
+                station["from_base_mm"].as_f64().expect("mm"),
+            )
+        };
+        let stations = end["ordinates"].as_array().expect("ordinates");
+        let (first, base) = at(&stations[0]);
+        for station in stations {
+            let (drawn, told) = at(station);
+            assert!(
+                ((drawn - first) - (told - base)).abs() < 0.5,
+                "{name} {station}: {} against {}",
+                drawn - first,
+                told - base
+            );
+        }
+    }
+}
+
+#[test]
+fn a_tube_straight_out_of_a_balls_pole_is_cut_level() {
+    // By hand: on a ball of 200 mm the wall from 10 to 12 mm radius touches with its bore, sqrt(100^2 - 10^2) up.
+    let report = report_of(
+        r#"{ "units": "mm", "stock": { "a": { "size": "24mm x 2mm" } },
+        "bodies": { "head": { "shape": "sphere", "size": "200mm x 3mm", "at": [0, 0, 0], "out": [0, 1, 1] } },
+        "tubes": { "p": { "stock": "a", "path": [ { "on": "head" }, { "step": [0, 141.42135623730951, 141.42135623730951] } ] } } }"#,
+    );
+    for place in report["ends"][0]["curve"].as_array().expect("a curve") {
+        assert!(
+            (place[1].as_f64().expect("t") - ((10_000.0_f64 - 100.0).sqrt() - 100.0)).abs() < 1e-9,
+            "{place}"
+        );
+    }
+    assert!(
+        report["holes"].as_array().expect("holes").is_empty(),
+        "a ball's hole can't be laid flat"
+    );
+}
+
+#[test]
+fn a_hole_in_a_cone_is_about_the_place_under_the_tubes_axis() {
+    // Square to the skin of a cone the bore's outline is about its place, alike to both sides.
+    let report = report_of(
+        r#"{ "units": "mm", "stock": { "a": { "size": "24mm x 2mm" } },
+        "bodies": { "hopper": { "shape": "cone", "size": "200mm x 2mm", "size_to": "600mm x 2mm", "from": [0, 0, 0], "to": [0, 400, 0], "zero": [0, 0, 1] } },
+        "tubes": { "p": { "stock": "a", "path": [ { "on": "hopper", "along": 200 }, { "step": [0, -100, 200] } ] } } }"#,
+    );
+    let outline = report["holes"][0]["outline"].as_array().expect("places");
+    let of = |axis: usize| {
+        outline
+            .iter()
+            .map(|place| place[axis].as_f64().expect("mm"))
+            .fold((f64::MAX, f64::MIN), |(low, high), at| (low.min(at), high.max(at)))
+    };
+    let ((left, right), (low, high)) = (of(0), of(1));
+    assert!(
+        (left + right).abs() < 1e-6 && (low + 10.0).abs() < 0.2 && (high - 10.0).abs() < 0.2,
+        "{left} {right} {low} {high}"
+    );
+}
+
+#[test]
+fn holes_that_overlap_say_by_how_much_and_flat_ends_are_flat() {
+    let shop = Shop::open();
+    let at = |name: &str, along: f64| {
+        format!(
+            r#""{name}": {{ "stock": "a", "path": [ {{ "on": "low", "along": {along} }}, {{ "step": [0, 0, 200] }} ] }}"#
+        )
+    };
+    shop.write(
+        "job.json",
+        job(&[at("p", 200.0), at("q", 230.0)].join(","), "").as_bytes(),
+    );
+    let said = shop.run("batch job.json --check").succeeds().out();
+    // Bores of 36 mm, 30 mm apart: 6 mm into each other.
+    assert!(said.contains("the holes for p and q in low, -6.0"), "{said}");
+    let straight = r#""p": { "stock": "a", "path": [ { "at": [900, 0, 0] }, { "at": [900, 0, 300] } ] },
+        "q": { "stock": "a", "path": [ { "at": [900, 0, 310] }, { "at": [900, 0, 600] } ] }"#;
+    shop.write("job.json", job(straight, "").as_bytes());
+    let said = shop.run("batch job.json --check").succeeds().out();
+    assert!(!said.contains("clash"), "ends 10 mm apart: {said}");
+}
+
 /// What the schema says of a value is held against the value: kinds, known keys, needed keys, choices.
 fn hold(schema: &Value, value: &Value, path: &str) {
     if let Some(choices) = schema["enum"].as_array() {

@@ -85,9 +85,7 @@ impl BodyInSpace {
                 if lean.length() > 1e-9 { lean } else { self.axis() }
             }
         };
-        (lean - lean.dot(axis) * axis)
-            .try_normalize()
-            .unwrap_or_else(|| usual_zero(axis))
+        across(lean, axis).unwrap_or_else(|| usual_zero(axis))
     }
 
     /// Its placement turned so that its zero line is under `round` radians.
@@ -235,7 +233,7 @@ impl Assembly {
             if legs.len() == 1 {
                 tube.name.clone()
             } else {
-                format!("{} {}", tube.name, char::from(b'a' + (number % 26) as u8))
+                format!("{} {}", tube.name, letters(number))
             }
         };
         legs.iter()
@@ -384,6 +382,26 @@ impl Assembly {
     }
 }
 
+/// The part of a direction that is square to `axis`, as a unit vector; `None` where it is as good as along it.
+fn across(way: DVec3, axis: DVec3) -> Option<DVec3> {
+    let across = way - way.dot(axis) * axis;
+    (across.length() > 1e-6).then(|| {
+        let once = across.normalize();
+        // Once more, as the first subtraction may have left little but rounding along the axis.
+        (once - once.dot(axis) * axis).normalize()
+    })
+}
+
+/// `a` to `z`, then `aa`.
+fn letters(number: usize) -> String {
+    let last = char::from(b'a' + (number % 26) as u8);
+    if number < 26 {
+        last.to_string()
+    } else {
+        format!("{}{last}", letters(number / 26 - 1))
+    }
+}
+
 /// What an end is cut to.
 struct Made {
     landing: Arc<dyn Body + Send + Sync>,
@@ -400,7 +418,8 @@ impl Made {
         let x = normal.any_orthonormal_vector();
         let placement = DAffine3::from_mat3_translation(glam::DMat3::from_cols(x, normal.cross(x), normal), at);
         let plane = Arc::new(Placed::new(Plane, placement));
-        let flat_deg = Some(axis.dot(normal).clamp(-1.0, 1.0).acos().to_degrees());
+        // By the chord between the two: the cosine can't tell small angles.
+        let flat_deg = Some((2.0 * ((axis - normal).length() / 2.0).clamp(0.0, 1.0).asin()).to_degrees());
         Self {
             landing: plane.clone(),
             weld_skin: plane,
@@ -415,7 +434,7 @@ impl Made {
     fn corner(axis: DVec3, other: DVec3, at: DVec3) -> Self {
         let normal = (axis + other).normalize();
         let outside = other - axis;
-        let front = (outside - outside.dot(axis) * axis).try_normalize();
+        let front = across(outside, axis);
         let turn = axis.dot(other).clamp(-1.0, 1.0).acos().to_degrees();
         Self::flat(
             axis,

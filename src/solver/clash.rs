@@ -67,7 +67,12 @@ fn tubes_against_tubes(assembly: &Assembly, legs: &[Leg]) -> Vec<Clash> {
                 continue;
             }
             let (p, q) = nearest((a.from, a.to), (b.from, b.to));
-            let apart_mm = (p - q).length() - a.radius - b.radius;
+            let mut apart_mm = (p - q).length() - a.radius - b.radius;
+            let is_at_an_end = [a.from, a.to].contains(&p) || [b.from, b.to].contains(&q);
+            if apart_mm < -SLIGHT && is_at_an_end {
+                // Ends are flat, not round: looked at place by place.
+                apart_mm = flat_ended(a, b).min(flat_ended(b, a));
+            }
             if apart_mm < -SLIGHT {
                 let names = [&assembly.tubes[a.tube].name, &assembly.tubes[b.tube].name];
                 found.push(Clash {
@@ -80,6 +85,21 @@ fn tubes_against_tubes(assembly: &Assembly, legs: &[Leg]) -> Vec<Clash> {
         }
     }
     found
+}
+
+/// From the places of one leg to the other, whose ends are flat; negative where they overlap.
+fn flat_ended(a: &Leg, b: &Leg) -> f64 {
+    let length = (b.to - b.from).length();
+    let way = (b.to - b.from) / length;
+    let x = way.any_orthonormal_vector();
+    let own = |place: DVec3| {
+        let from = place - b.from;
+        DVec3::new(from.dot(x), from.dot(way), from.dot(way.cross(x)))
+    };
+    places(a)
+        .into_iter()
+        .map(|place| solid_distance(own(place), length, (b.radius, b.radius)))
+        .fold(f64::INFINITY, f64::min)
 }
 
 /// Legs of one tube that follow each other, or nearly so: along its path there is less than two diameters between them.
@@ -109,38 +129,35 @@ fn are_joined(assembly: &Assembly, a: usize, b: usize) -> bool {
     let lands = |tube: usize, on: usize| {
         let name = &assembly.tubes[on].name;
         let ends = [assembly.tubes[tube].start, assembly.tubes[tube].end];
-        ends.into_iter()
-            .any(|ending| matches!(ending, Ending::Lands { body, .. } if name.starts_with(&assembly.bodies[body].name)))
+        ends.into_iter().any(
+            |ending| matches!(ending, Ending::Lands { body, .. } if is_first_of(name, &assembly.bodies[body].name)),
+        )
     };
     lands(a, b) || lands(b, a)
 }
 
 fn tubes_against_bodies(assembly: &Assembly, legs: &[Leg]) -> Vec<Clash> {
-    let is_tube = |body: &BodyInSpace| {
-        assembly
-            .tubes
-            .iter()
-            .any(|tube| tube.name == body.name || tube.name == format!("{} 1", body.name))
-    };
+    let is_tube = |body: &BodyInSpace| assembly.tubes.iter().any(|tube| is_first_of(&tube.name, &body.name));
     let mut found = Vec::new();
-    for (index, body) in assembly.bodies.iter().enumerate().filter(|(_, body)| !is_tube(body)) {
+    for (index, body) in assembly.bodies.iter().enumerate() {
         for leg in legs {
             let tube = &assembly.tubes[leg.tube];
-            let lands = [tube.start, tube.end]
-                .into_iter()
-                .any(|ending| matches!(ending, Ending::Lands { body, .. } if body == index));
-            let asked = assembly
+            let kept = assembly
                 .keep_clear
                 .iter()
-                .filter(|(name, keep, _)| *keep == index && is_named(tube, name))
-                .map(|keep| keep.2)
-                .fold(0.0, f64::max);
-            let Some((at, apart_mm)) = apart(leg, body).filter(|_| !lands) else {
+                .filter(|(name, keep, _)| *keep == index && is_named(tube, name));
+            let asked = kept.map(|keep| keep.2).fold(0.0, f64::max);
+            // Tubes are held against tubes elsewhere, and a plate's edges are not known: both only where asked for.
+            let only_if_asked = is_tube(body) || body.extent == Extent::Flat;
+            let is_itself = is_first_of(&tube.name, &body.name);
+            if lands(tube, leg, index) || is_itself || only_if_asked && asked == 0.0 {
                 continue;
-            };
+            }
+            let (at, apart_mm) = apart(leg, body, asked);
             if apart_mm < asked - SLIGHT {
+                let what = format!("{} against {}", tube.name, body.name);
                 found.push(Clash {
-                    what: format!("{} against {}", tube.name, body.name),
+                    what,
                     apart_mm,
                     asked_mm: asked,
                     at,
@@ -151,27 +168,90 @@ fn tubes_against_bodies(assembly: &Assembly, legs: &[Leg]) -> Vec<Clash> {
     found
 }
 
+/// Whether this leg is the one that ends on the body.
+fn lands(tube: &TubeInSpace, leg: &Leg, body: usize) -> bool {
+    let is_on = |ending: Ending| matches!(ending, Ending::Lands { body: on, .. } if on == body);
+    leg.leg == 0 && is_on(tube.start) || leg.leg + 2 == tube.nodes.len() && is_on(tube.end)
+}
+
+/// Whether a tube is the one that bears a body's name: itself, or the first of its copies.
+fn is_first_of(tube: &str, body: &str) -> bool {
+    tube == body || tube.strip_prefix(body) == Some(" 1")
+}
+
 fn is_named(tube: &TubeInSpace, name: &str) -> bool {
     tube.name == name || tube.name.strip_prefix(name).is_some_and(|rest| rest.starts_with(' '))
 }
 
-/// Between a leg's skin and a body's; `None` for bodies without bounds.
-fn apart(leg: &Leg, body: &BodyInSpace) -> Option<(DVec3, f64)> {
+/// Between a leg's skin and a body's, and where on the leg's axis that is.
+/// Things farther than `asked` apart are not looked at closely.
+fn apart(leg: &Leg, body: &BodyInSpace, asked: f64) -> (DVec3, f64) {
+    let to_body = body.placement.inverse();
     match body.extent {
         Extent::Round { length, radii } => {
             let start = body.placement.translation;
             let (p, q) = nearest((leg.from, leg.to), (start, start + length * body.axis()));
-            // A cone is held at its radius where it is nearest.
-            let share = (q - start).length() / length;
-            let radius = radii.0 + share * (radii.1 - radii.0);
-            Some((p, (p - q).length() - leg.radius - radius))
+            let at_least = (p - q).length() - leg.radius - radii.0.max(radii.1);
+            if at_least > asked {
+                return (p, at_least);
+            }
+            let places = places(leg)
+                .into_iter()
+                .map(|place| (place, solid_distance(to_body.transform_point3(place), length, radii)));
+            places
+                .min_by(|a, b| a.1.total_cmp(&b.1))
+                .unwrap_or((leg.from, f64::INFINITY))
         }
         Extent::Ball(radius) => {
             let middle = body.placement.translation;
             let (p, _) = nearest((leg.from, leg.to), (middle, middle));
-            Some((p, (p - middle).length() - leg.radius - radius))
+            (p, (p - middle).length() - leg.radius - radius)
         }
-        Extent::Flat => None,
+        Extent::Flat => {
+            let height = |point: DVec3| to_body.transform_point3(point).z;
+            let low = if height(leg.from) < height(leg.to) {
+                leg.from
+            } else {
+                leg.to
+            };
+            let lean = body
+                .placement
+                .transform_vector3(DVec3::Z)
+                .dot((leg.to - leg.from).normalize());
+            (low, height(low) - leg.radius * (1.0 - lean * lean).max(0.0).sqrt())
+        }
+    }
+}
+
+/// Along a leg and round it, at steps that miss no more than a millimetre or so of a drum.
+const ALONG: usize = 160;
+const ROUND: usize = 24;
+
+/// Places on a leg's skin and on its square ends.
+fn places(leg: &Leg) -> Vec<DVec3> {
+    let way = (leg.to - leg.from).normalize();
+    let (x, y) = way.any_orthonormal_pair();
+    let rim = |share: f64, radius: f64, step: usize| {
+        let (sin, cos) = (std::f64::consts::TAU * step as f64 / ROUND as f64).sin_cos();
+        leg.from + share * (leg.to - leg.from) + radius * (cos * x + sin * y)
+    };
+    let skin = (0..=ALONG).flat_map(|along| (0..ROUND).map(move |step| (along as f64 / ALONG as f64, step)));
+    let mut places: Vec<DVec3> = skin.map(|(share, step)| rim(share, leg.radius, step)).collect();
+    places.extend([leg.from, leg.to]);
+    places.extend((0..=ALONG).map(|along| leg.from + along as f64 / ALONG as f64 * (leg.to - leg.from)));
+    places
+}
+
+/// From a place to a round body with flat ends, in its own coordinates; negative inside.
+fn solid_distance(place: DVec3, length: f64, radii: (f64, f64)) -> f64 {
+    let taper = (radii.1 - radii.0) / length;
+    let radius = radii.0 + taper * place.y.clamp(0.0, length);
+    let out = (place.x.hypot(place.z) - radius) / taper.hypot(1.0);
+    let beyond = (-place.y).max(place.y - length);
+    if beyond > 0.0 {
+        beyond.hypot((place.x.hypot(place.z) - radius).max(0.0))
+    } else {
+        out.max(beyond)
     }
 }
 

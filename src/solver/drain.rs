@@ -13,7 +13,7 @@ const ROUNDS: usize = 60;
 /// To where the low edge is brought, in millimetres.
 const PRECISION: f64 = 1e-7;
 /// A body whose axis is this near to upright holds a flat pool over its floor.
-const UPRIGHT: f64 = 0.9995;
+const UPRIGHT: f64 = 0.999_99;
 
 /// A drain, solved.
 #[derive(Debug, Clone, PartialEq)]

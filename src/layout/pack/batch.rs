@@ -203,7 +203,7 @@ fn piece_patterns(pack: &mut Pack, number: usize, kind: &Kind, sheet: &SheetOpti
     let label = format!("{number} {}", piece.name);
     let saw = |end: usize| {
         piece.flat_cuts_deg[end]
-            .filter(|angle| *angle > 1e-6)
+            .filter(|angle| *angle > 1e-3)
             .map(|angle| format!(", saw {angle:.2}° off square"))
     };
     let describe = |end: usize| format!("{}{}", piece.ends[end], saw(end).unwrap_or_default());
@@ -324,7 +324,7 @@ fn piece_patterns(pack: &mut Pack, number: usize, kind: &Kind, sheet: &SheetOpti
 
 /// A square end needs no pattern.
 fn is_square(piece: &Piece, end: usize) -> bool {
-    piece.flat_cuts_deg[end].is_some_and(|angle| angle < 1e-6)
+    piece.flat_cuts_deg[end].is_some_and(|angle| angle < 1e-3)
 }
 
 /// The far cut on the wrap of the whole piece, `base` mm from the near work point being its base line.
@@ -431,17 +431,23 @@ fn drain_words(drain: &Drain, units: Units) -> Vec<String> {
         Some(_) => ", nothing is left standing".to_owned(),
         None => String::new(),
     };
-    let slope = drain.fall_deg.to_radians().tan();
+    // Level is level, not minus nothing.
+    let fall_deg = if drain.fall_deg.abs() < 5e-3 {
+        0.0
+    } else {
+        drain.fall_deg
+    };
+    let slope = fall_deg.to_radians().tan();
     let mut words = vec![format!(
         "drain \"{}\" lands {} along, its hole's low edge {} over the floor{left}; it falls {:.2}°, {:.1} mm per metre, {:.3} in per foot",
         drain.tube,
         units.show(drain.along_mm),
         units.show(drain.low_edge_mm),
-        drain.fall_deg,
+        fall_deg,
         1000.0 * slope,
         12.0 * slope
     )];
-    if drain.fall_deg <= 0.0 {
+    if fall_deg <= 0.0 {
         words.push(format!(
             "DRAIN \"{}\" DOES NOT FALL: a part of it is level or rises, and liquid stays in it",
             drain.tube

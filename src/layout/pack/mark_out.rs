@@ -24,6 +24,8 @@ pub(super) struct PlacedHole {
     /// By how much u grows per unit of `round`: the radius, or 1 on a plane.
     per_round: f64,
     is_round: bool,
+    /// A tapering skin is no rectangle when it is laid flat: it has no mark-out, and no ligaments are measured on it.
+    tapers: bool,
     /// The outline's nearest and farthest distance from the place under the axis, in millimetres.
     reach: (f64, f64),
 }
@@ -34,15 +36,16 @@ impl PlacedHole {
             Extent::Round { length, radii } => (radii.0 + hole.along_mm / length * (radii.1 - radii.0), true),
             _ => (1.0, false),
         };
-        // A plane's outline stands at its own place across; a round body's skin was turned under the hole.
-        let across = if is_round { 0.0 } else { -hole.round };
-        let back = Affine::translate((across, -hole.along_mm));
+        // The place under the tube's axis becomes the outline's zero.
+        let site = assembly.bodies[hole.body].surface.site(hole.along_mm, hole.round);
+        let back = Affine::translate(-hole.drilling.outer.lay_flat(site.point).to_vec2());
         let points = outline.points.iter().map(|point| back * *point).collect();
         let outline = HoleOutline {
             path: back * outline.path.clone(),
             points,
             ..outline
         };
+        let tapers = matches!(assembly.bodies[hole.body].extent, Extent::Round { radii, .. } if radii.0 != radii.1);
         let distances = outline.points.iter().map(|point| point.to_vec2().hypot());
         let reach = distances.fold((f64::MAX, 0.0_f64), |(near, far), at| (near.min(at), far.max(at)));
         Self {
@@ -50,6 +53,7 @@ impl PlacedHole {
             outline,
             per_round,
             is_round,
+            tapers,
             reach,
         }
     }
@@ -136,6 +140,9 @@ impl PlacedHole {
 
     /// The nearest other hole in the same body, and the ligament to it.
     pub(super) fn nearest(&self, all: &[Self]) -> Option<(String, f64)> {
+        if self.tapers {
+            return None;
+        }
         let others = all
             .iter()
             .filter(|other| other.hole.body == self.hole.body && !std::ptr::eq(*other, self));
@@ -156,7 +163,7 @@ impl PlacedHole {
 
     /// A clash where the two holes overlap.
     pub(super) fn overlap(&self, assembly: &Assembly, other: &Self) -> Option<Clash> {
-        if self.hole.body != other.hole.body || self.at_least_apart(other) > 0.0 {
+        if self.tapers || self.hole.body != other.hole.body || self.at_least_apart(other) > 0.0 {
             return None;
         }
         let apart_mm = self.ligament(other);
@@ -177,6 +184,9 @@ impl PlacedHole {
         let Extent::Round { length, .. } = body.extent else {
             return None;
         };
+        if self.tapers {
+            return None;
+        }
         let along = self.outline.points.iter().map(|point| point.y + self.hole.along_mm);
         let inside = along.map(|v| v.min(length - v)).fold(f64::MAX, f64::min);
         (inside < 0.0).then(|| Clash {
@@ -196,11 +206,13 @@ pub(super) fn mark_out_panels(assembly: &Assembly, holes: &[PlacedHole], units: 
         if here.is_empty() {
             continue;
         }
-        panels.push(skin_panel(
-            &format!("MARK-OUT: {} ({})", body.name, body.size),
-            body.extent,
-            &here,
-        ));
+        if !here[0].tapers {
+            panels.push(skin_panel(
+                &format!("MARK-OUT: {} ({})", body.name, body.size),
+                body.extent,
+                &here,
+            ));
+        }
         let rows: Vec<[String; 5]> = here
             .iter()
             .enumerate()

@@ -156,6 +156,20 @@ fn cone(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSpac
         );
         return None;
     }
+    let thinnest = radius.min(radius_to);
+    if let Some(wall) = size
+        .wall_mm
+        .filter(|wall| wall * (1.0 + taper * taper).sqrt() >= thinnest)
+    {
+        let problem = Problem::new("the cone's wall leaves no bore at its narrow end");
+        reader.refuse(
+            &raw.here,
+            problem.figures(format!(
+                "{wall:.1} mm square to the skin, on a radius of {thinnest:.1} mm"
+            )),
+        );
+        return None;
+    }
     let skin = Cone::new(radius, taper);
     // Square to the skin the wall is measured; across the axis it is longer.
     let inner = size.wall_mm.map(|wall| {
@@ -211,6 +225,15 @@ fn plane(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSpa
         Some(wall) => Some(wall?),
         None => None,
     };
+    if let (Some(word), Some(wall)) = (&raw.size, wall.filter(|wall| !(0.1..=500.0).contains(wall))) {
+        reader.refuse(
+            word,
+            Problem::new("a plate can't be that thick")
+                .figures(format!("{wall:.2} mm"))
+                .help("give 0.1 to 500 mm"),
+        );
+        return None;
+    }
     let below = |wall: f64| -> SkinAt {
         Arc::new(move |placement: DAffine3| {
             Arc::new(Placed::new(

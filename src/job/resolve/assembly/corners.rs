@@ -44,6 +44,27 @@ pub(super) fn with_corners(
         );
         return None;
     }
+    let tangents: Vec<f64> = nodes
+        .windows(3)
+        .map(|three| radius * ((three[1] - three[0]).angle_between(three[2] - three[1]) / 2.0).tan())
+        .collect();
+    for (leg, pair) in nodes.windows(2).enumerate() {
+        let tangent = |corner: Option<usize>| corner.and_then(|corner| tangents.get(corner)).copied().unwrap_or(0.0);
+        let (needed, length) = (
+            tangent(leg.checked_sub(1)) + tangent(Some(leg)),
+            (pair[1] - pair[0]).length(),
+        );
+        if needed > length {
+            let at = raw.corner.radius.as_ref().unwrap_or(&raw.here);
+            let problem = Problem::new("a leg is too short for the corners at its ends");
+            let figures = format!("leg {} is {length:.1} mm, its corners take {needed:.1} mm", leg + 1);
+            reader.refuse(
+                at,
+                problem.figures(figures).help("give a smaller radius, or longer legs"),
+            );
+            return None;
+        }
+    }
     let mut made = vec![nodes[0]];
     for three in nodes.windows(3) {
         let (before, after) = ((three[1] - three[0]).normalize(), (three[2] - three[1]).normalize());

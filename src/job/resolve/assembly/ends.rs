@@ -2,7 +2,7 @@
 
 use glam::DVec3;
 
-use crate::job::raw::{self, Named};
+use crate::job::raw::{self, Named, Word};
 use crate::job::{Assembly, Ending, Join, TubeInSpace};
 use crate::problem::Problem;
 
@@ -156,7 +156,11 @@ pub(super) fn link_miters(reader: &mut Reader, tubes: &[Named<raw::Tube>], assem
                     );
                     break;
                 };
-                let ending = Ending::Miter((at - before).normalize());
+                let way = (at - before).normalize();
+                if !can_be_mitered(reader, to, assembly, index, (at, way, is_start)) {
+                    break;
+                }
+                let ending = Ending::Miter(way);
                 if is_start {
                     assembly.tubes[index].start = ending
                 } else {
@@ -165,6 +169,44 @@ pub(super) fn link_miters(reader: &mut Reader, tubes: &[Named<raw::Tube>], assem
             }
         }
     }
+}
+
+/// Whether the turn can be cut, and the two tubes are alike.
+fn can_be_mitered(
+    reader: &mut Reader,
+    to: &Word,
+    assembly: &Assembly,
+    index: usize,
+    (at, way, is_start): (DVec3, DVec3, bool),
+) -> bool {
+    let tube = &assembly.tubes[index];
+    let next = if is_start {
+        tube.nodes[1]
+    } else {
+        tube.nodes[tube.nodes.len() - 2]
+    };
+    let turn = way.angle_between((next - at).normalize()).to_degrees();
+    let od = |tube: &TubeInSpace| assembly.stock[tube.stock].tube.od_mm;
+    let other = assembly.tubes.iter().enumerate().find(|(other, tube)| {
+        let ends = [tube.nodes[0], tube.nodes[tube.nodes.len() - 1]];
+        *other != index
+            && (tube.name == to.text || tube.name.starts_with(&format!("{} ", to.text)))
+            && ends.iter().any(|end| (*end - at).length() < MEET)
+    });
+    let problem = if turn > 160.0 {
+        Problem::new("these tubes turn back on each other")
+            .figures(format!("a turn of {turn:.1} degrees"))
+            .help("turns up to 160 degrees can be cut")
+    } else if let Some((_, other)) = other.filter(|(_, other)| (od(other) - od(tube)).abs() > 0.01) {
+        let figures = format!("{:.2} mm and {:.2} mm across", od(tube), od(other));
+        Problem::new("tubes of two sizes can't be mitered to each other")
+            .figures(figures)
+            .help("use one stock for both, or land the one on the other")
+    } else {
+        return true;
+    };
+    reader.refuse(to, problem);
+    false
 }
 
 /// Ends this near to each other are one corner, in millimetres.

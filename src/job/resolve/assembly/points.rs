@@ -68,9 +68,22 @@ fn on_body(reader: &mut Reader, raw: &raw::Point, on: &Word, assembly: &Assembly
         .map_or(Some(Round::Arc(0.0)), |word| round(reader, word));
     let (body, along, out) = (&assembly.bodies[body?], along?, out?);
     let angle = match round? {
+        Round::Degrees(_) if body.extent == Extent::Flat => {
+            let problem =
+                Problem::new("a plate has no girth to turn round").help("give \"round\" as a length: across the plate");
+            reader.refuse(raw.round.as_ref().unwrap_or(&raw.here), problem);
+            return None;
+        }
         Round::Degrees(degrees) => degrees.to_radians(),
+        Round::Arc(0.0) => 0.0,
         Round::Arc(arc) => body.surface.angle_of(along, arc),
     };
+    if !(body.extent == Extent::Flat || angle.abs() < 1e3) {
+        let problem = Problem::new("there is no girth here to measure round")
+            .help("give \"round\" in degrees, or another \"along\"");
+        reader.refuse(raw.round.as_ref().unwrap_or(&raw.here), problem);
+        return None;
+    }
     let Site { point, normal } = body.surface.site(along, angle);
     Some(point + out * normal)
 }
@@ -122,21 +135,23 @@ pub(super) fn drain_ask(
         .iter()
         .position(|body| point.on.as_ref().is_some_and(|on| on.text == body.name))?];
     let (floor_along, low_edge_along) = drain_along(reader, point, point.drain.as_ref()?, body)?;
-    // Corners in several pieces make more nodes than points: then all but the far end move.
-    let follows = |index: usize| {
-        if at == 0 {
-            points[1..=index].iter().all(|point| point.step.is_some())
-        } else {
-            index == at
-        }
+    // Points given by steps from the landing move with it.
+    let follows = |index: usize| match at {
+        0 => points[1..=index].iter().all(|point| point.step.is_some()),
+        _ => index == at,
     };
+    let all_follow = follows(if at == 0 { last } else { 0 }) && at == 0;
     let moves = if nodes == points.len() {
         (0..nodes).map(follows).collect()
+    } else if all_follow {
+        vec![true; nodes]
     } else {
-        let all_follow = follows(last);
-        (0..nodes)
-            .map(|node| all_follow || (at == 0) == (node + 1 < nodes))
-            .collect()
+        let problem = Problem::new("a drain between fixed points can't be parted or have corners in several pieces");
+        reader.refuse(
+            &point.here,
+            problem.help("begin at the drain and give the other points as steps, or use plain corners"),
+        );
+        return None;
     };
     Some(Some(DrainAsk {
         is_at_start: at == 0,

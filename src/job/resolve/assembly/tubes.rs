@@ -1,9 +1,9 @@
 //! Tubes and their copies.
 
-use glam::DAffine3;
+use glam::{DAffine3, DVec3};
 
 use crate::job::raw::{self, Named};
-use crate::job::{Assembly, Ending, TubeInSpace};
+use crate::job::{Assembly, Ending, Extent, TubeInSpace};
 use crate::measure::{Size, Units};
 use crate::problem::Problem;
 
@@ -48,6 +48,22 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
     let Some(drain) = drain_ask(reader, &raw.path, nodes.len(), assembly) else {
         return;
     };
+    let moves_miter = drain.as_ref().is_some_and(|drain: &crate::job::DrainAsk| {
+        let other = if drain.is_at_start {
+            (end, drain.moves.len() - 1)
+        } else {
+            (start, 0)
+        };
+        matches!(other.0, Ending::Miter(_)) && drain.moves[other.1]
+    });
+    if moves_miter {
+        reader.refuse(
+            &raw.here,
+            Problem::new("a drain that is mitered to another tube can't be moved")
+                .help("give the mitered end as \"at\" [x, y, z]"),
+        );
+        return;
+    }
     let first = TubeInSpace {
         name: tube.name.text.clone(),
         stock,
@@ -64,7 +80,10 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
     let Some(moves) = copies(reader, raw.repeat.as_ref(), assembly) else {
         return;
     };
-    add_as_body(assembly, &first);
+    // A drain has yet to find its place: nothing can land on it.
+    if first.drain.is_none() {
+        add_as_body(assembly, &first);
+    }
     let count = moves.len();
     if assembly.tubes.len() + count > MOST_TUBES {
         let at = raw
@@ -91,12 +110,49 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
             .iter()
             .map(|node| placement.transform_point3(*node))
             .collect();
+        let nodes: Vec<DVec3> = nodes;
+        if !stays_on_bodies(reader, raw, &first, &nodes, assembly) {
+            return;
+        }
         assembly.tubes.push(TubeInSpace {
             name,
             nodes,
             ..first.clone()
         });
     }
+}
+
+/// Whether a copy's ends are still on the bodies that they land on, to within a millimetre.
+fn stays_on_bodies(
+    reader: &mut Reader,
+    raw: &raw::Tube,
+    first: &TubeInSpace,
+    nodes: &[DVec3],
+    assembly: &Assembly,
+) -> bool {
+    let ends = [(first.start, nodes[0]), (first.end, nodes[nodes.len() - 1])];
+    for (ending, node) in ends {
+        let Ending::Lands { body, .. } = ending else { continue };
+        let body = &assembly.bodies[body];
+        let (along, round) = body.surface.place_of(node);
+        let off = (body.surface.site(along, round).point - node).length();
+        if off > 1.0 {
+            let at = raw
+                .repeat
+                .as_ref()
+                .and_then(|repeat| repeat.times.as_ref())
+                .unwrap_or(&raw.here);
+            let problem = Problem::new(format!("a copy leaves \"{}\", on which it lands", body.name));
+            reader.refuse(
+                at,
+                problem
+                    .figures(format!("by {off:.1} mm"))
+                    .help("step along the body, or turn about it"),
+            );
+            return false;
+        }
+    }
+    true
 }
 
 /// Whether each end that lands on a body leads out of it, not through it.
@@ -172,6 +228,13 @@ fn copies(reader: &mut Reader, raw: Option<&raw::Repeat>, assembly: &Assembly) -
         (None, Some(turn), Some(about)) => {
             let (turn, body) = (reader.angle(turn), find_body(reader, about, assembly));
             let (turn, body) = (turn?.to_radians(), &assembly.bodies[body?]);
+            if body.extent == Extent::Flat {
+                reader.refuse(
+                    about,
+                    Problem::new("a plate has no axis to turn about").help("turn about a round body, or use \"step\""),
+                );
+                return None;
+            }
             let (axis, origin) = (body.axis(), body.placement.translation);
             let turned = |copy: usize| {
                 DAffine3::from_translation(origin)
