@@ -250,7 +250,9 @@ impl FacetView<'_> {
             } else {
                 (Align::Left, 2.6)
             };
-            let text = |words: String| Text::new((x + beside, y - 4.0), 7.5, words).align(align);
+            // The line falls away from the back's dot and rises from the front's: words keep to the free side.
+            let off = if azimuth == 0.0 { -4.0 } else { 2.2 };
+            let text = |words: String| Text::new((x + beside, y + off), 7.5, words).align(align);
             let long = text(format!("the {words} touches here"));
             overlay.note(if long.width() > room {
                 text(words.to_owned())
