@@ -55,6 +55,8 @@ pub struct BodyInSpace {
     pub flat: Option<FlatSkins>,
     /// How far it reaches.
     pub extent: Extent,
+    /// The tube that it is, by index (of several copies the first), where it is one.
+    pub of_tube: Option<usize>,
     /// The inside floor's distance from the end, in millimetres, where it is known.
     pub floor_mm: Option<f64>,
 }
@@ -133,8 +135,10 @@ pub struct StockTube {
 /// A tube along a path of straight legs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TubeInSpace {
-    /// Its name in the job, with its number where it is repeated.
+    /// Its name, with its number where it is repeated.
     pub name: String,
+    /// Its name in the job, which all copies share.
+    pub shared_name: String,
     /// What it is cut from, by index.
     pub stock: usize,
     /// Two or more, in space.
@@ -149,6 +153,51 @@ pub struct TubeInSpace {
     pub sleeve_mark_mm: Option<f64>,
     /// Where a drain of it must come to lie.
     pub drain: Option<DrainAsk>,
+}
+
+/// An end of a tube.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TubeEnd {
+    /// How it is made.
+    pub ending: Ending,
+    /// Where it is.
+    pub at: DVec3,
+    /// The node beside it.
+    pub next: DVec3,
+}
+
+impl TubeEnd {
+    /// From the end into the tube, as a unit vector.
+    pub fn into_tube(&self) -> DVec3 {
+        (self.next - self.at).normalize()
+    }
+
+    /// The body that it lands on, where it does.
+    pub fn body(&self) -> Option<usize> {
+        match self.ending {
+            Ending::Lands { body, .. } => Some(body),
+            _ => None,
+        }
+    }
+}
+
+impl TubeInSpace {
+    /// Where it begins, and where it ends.
+    pub fn ends(&self) -> [TubeEnd; 2] {
+        let last = self.nodes.len() - 1;
+        [
+            TubeEnd {
+                ending: self.start,
+                at: self.nodes[0],
+                next: self.nodes[1],
+            },
+            TubeEnd {
+                ending: self.end,
+                at: self.nodes[last],
+                next: self.nodes[last - 1],
+            },
+        ]
+    }
 }
 
 /// A drain to be solved: the landing is moved along its body until the hole's low edge is where it must be.
@@ -324,29 +373,22 @@ impl Assembly {
 
     /// The holes that a tube needs.
     pub fn holes(&self, tube: &TubeInSpace) -> Vec<HoleInBody> {
-        let last = tube.nodes.len() - 1;
-        let ends = [
-            (tube.start, tube.nodes[0], tube.nodes[1], true),
-            (tube.end, tube.nodes[last], tube.nodes[last - 1], false),
-        ];
-        ends.into_iter()
-            .filter_map(|(ending, at, next, is_at_start)| {
-                let hole = self.hole(tube, ending, at, (next - at).normalize())?;
-                Some(HoleInBody { is_at_start, ..hole })
-            })
+        let ends = tube.ends().into_iter().zip([true, false]);
+        ends.filter_map(|(end, is_at_start)| self.hole(tube, &end, is_at_start))
             .collect()
     }
 
-    fn hole(&self, tube: &TubeInSpace, ending: Ending, at: DVec3, axis: DVec3) -> Option<HoleInBody> {
+    fn hole(&self, tube: &TubeInSpace, end: &TubeEnd, is_at_start: bool) -> Option<HoleInBody> {
         let Ending::Lands {
             body: index,
             join,
             clearance_mm,
             ..
-        } = ending
+        } = end.ending
         else {
             return None;
         };
+        let (at, axis) = (end.at, end.into_tube());
         let body = &self.bodies[index];
         let flat = body.flat.as_ref()?;
         let stock = &self.stock[tube.stock].tube;
@@ -372,7 +414,7 @@ impl Assembly {
         Some(HoleInBody {
             body: index,
             tube: tube.name.clone(),
-            is_at_start: true,
+            is_at_start,
             join,
             clearance_mm,
             drilling,

@@ -14,7 +14,7 @@ pub mod resolve;
 mod tube;
 
 pub use assembly::{
-    Assembly, BodyInSpace, DrainAsk, Ending, Extent, FlatSkins, HoleInBody, Piece, SkinAt, StockTube, Surface,
+    Assembly, BodyInSpace, DrainAsk, Ending, Extent, FlatSkins, HoleInBody, Piece, SkinAt, StockTube, Surface, TubeEnd,
     TubeInSpace,
 };
 pub use end::{Drilling, End, Join, Skin, Touch};

@@ -2,7 +2,7 @@
 
 use glam::DVec3;
 
-use crate::job::{Assembly, BodyInSpace, Ending, Extent, TubeInSpace};
+use crate::job::{Assembly, BodyInSpace, Ending, Extent, TubeEnd, TubeInSpace};
 
 /// Overlaps below this are rounding, in millimetres.
 const SLIGHT: f64 = 0.01;
@@ -114,43 +114,46 @@ fn are_neighbours(assembly: &Assembly, a: &Leg, b: &Leg) -> bool {
             < 4.0 * a.radius
 }
 
-/// One of them lands on the other, which is a body of the same name; or they are mitered to each other.
+/// One of them lands on the other, or they are mitered to each other.
 fn are_joined(assembly: &Assembly, a: usize, b: usize) -> bool {
-    let mitered = |tube: usize| {
-        let tube = &assembly.tubes[tube];
-        let ends = [(tube.start, tube.nodes.first()), (tube.end, tube.nodes.last())];
-        ends.into_iter()
-            .filter(|(ending, _)| matches!(ending, Ending::Miter(_)))
-            .filter_map(|(_, node)| node.copied())
+    let [ends, others] = [a, b].map(|tube| assembly.tubes[tube].ends());
+    let is_mitered = |end: &&TubeEnd| matches!(end.ending, Ending::Miter(_));
+    let meets = |end: &TubeEnd| {
+        others
+            .iter()
+            .filter(is_mitered)
+            .any(|other| (end.at - other.at).length() < 1.0)
     };
-    if mitered(a).any(|node| mitered(b).any(|other| (node - other).length() < 1.0)) {
-        return true;
-    }
-    let lands = |tube: usize, on: usize| {
-        let name = &assembly.tubes[on].name;
-        let ends = [assembly.tubes[tube].start, assembly.tubes[tube].end];
-        ends.into_iter().any(
-            |ending| matches!(ending, Ending::Lands { body, .. } if is_first_of(name, &assembly.bodies[body].name)),
-        )
+    let lands = |ends: &[TubeEnd; 2], on: usize| {
+        ends.iter()
+            .filter_map(TubeEnd::body)
+            .any(|body| assembly.bodies[body].of_tube == Some(on))
     };
-    lands(a, b) || lands(b, a)
+    lands(&ends, b) || lands(&others, a) || ends.iter().filter(is_mitered).any(meets)
 }
 
 fn tubes_against_bodies(assembly: &Assembly, legs: &[Leg]) -> Vec<Clash> {
-    let is_tube = |body: &BodyInSpace| assembly.tubes.iter().any(|tube| is_first_of(&tube.name, &body.name));
     let mut found = Vec::new();
     for (index, body) in assembly.bodies.iter().enumerate() {
-        for leg in legs {
+        let kept: Vec<(&str, f64)> = assembly
+            .keep_clear
+            .iter()
+            .filter(|keep| keep.1 == index)
+            .map(|keep| (keep.0.as_str(), keep.2))
+            .collect();
+        // Tubes are held against tubes elsewhere, and a plate's edges are not known: both only where asked for.
+        let only_if_asked = body.of_tube.is_some() || body.extent == Extent::Flat;
+        if only_if_asked && kept.is_empty() {
+            continue;
+        }
+        for leg in legs.iter().filter(|leg| body.of_tube != Some(leg.tube)) {
             let tube = &assembly.tubes[leg.tube];
-            let kept = assembly
-                .keep_clear
+            let asked = kept
                 .iter()
-                .filter(|(name, keep, _)| *keep == index && is_named(tube, name));
-            let asked = kept.map(|keep| keep.2).fold(0.0, f64::max);
-            // Tubes are held against tubes elsewhere, and a plate's edges are not known: both only where asked for.
-            let only_if_asked = is_tube(body) || body.extent == Extent::Flat;
-            let is_itself = is_first_of(&tube.name, &body.name);
-            if lands(tube, leg, index) || is_itself || only_if_asked && asked == 0.0 {
+                .filter(|keep| keep.0 == tube.shared_name)
+                .map(|keep| keep.1)
+                .fold(0.0, f64::max);
+            if lands(tube, leg, index) || only_if_asked && asked == 0.0 {
                 continue;
             }
             let (at, apart_mm) = apart(leg, body, asked);
@@ -170,17 +173,8 @@ fn tubes_against_bodies(assembly: &Assembly, legs: &[Leg]) -> Vec<Clash> {
 
 /// Whether this leg is the one that ends on the body.
 fn lands(tube: &TubeInSpace, leg: &Leg, body: usize) -> bool {
-    let is_on = |ending: Ending| matches!(ending, Ending::Lands { body: on, .. } if on == body);
-    leg.leg == 0 && is_on(tube.start) || leg.leg + 2 == tube.nodes.len() && is_on(tube.end)
-}
-
-/// Whether a tube is the one that bears a body's name: itself, or the first of its copies.
-fn is_first_of(tube: &str, body: &str) -> bool {
-    tube == body || tube.strip_prefix(body) == Some(" 1")
-}
-
-fn is_named(tube: &TubeInSpace, name: &str) -> bool {
-    tube.name == name || tube.name.strip_prefix(name).is_some_and(|rest| rest.starts_with(' '))
+    let [start, end] = tube.ends().map(|end| end.body() == Some(body));
+    leg.leg == 0 && start || leg.leg + 2 == tube.nodes.len() && end
 }
 
 /// Between a leg's skin and a body's, and where on the leg's axis that is.

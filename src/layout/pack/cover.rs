@@ -130,13 +130,7 @@ fn counted(pieces: &[usize]) -> String {
 /// The whole assembly. Flat and tapering bodies and balls are left out.
 fn picture(assembly: &Assembly) -> Picture {
     let mut pieces: Vec<RoundPiece> = Vec::new();
-    let is_tube = |name: &str| {
-        assembly
-            .tubes
-            .iter()
-            .any(|tube| tube.name == name || tube.name.starts_with(&format!("{name} ")))
-    };
-    for body in assembly.bodies.iter().filter(|body| !is_tube(&body.name)) {
+    for body in assembly.bodies.iter().filter(|body| body.of_tube.is_none()) {
         let Extent::Round { length, radii } = body.extent else {
             continue;
         };

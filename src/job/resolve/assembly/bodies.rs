@@ -136,6 +136,7 @@ pub(super) fn round(name: String, size: &Size, placement: DAffine3, length: f64,
             length,
             radii: (radius, radius),
         },
+        of_tube: None,
         floor_mm,
     }
 }
@@ -195,6 +196,7 @@ fn cone(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSpac
             length,
             radii: (radius, radius_to),
         },
+        of_tube: None,
         floor_mm: floor_mm?,
     })
 }
@@ -252,6 +254,7 @@ fn plane(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSpa
             inner: wall.map(|wall| (below(wall), wall)),
         }),
         extent: Extent::Flat,
+        of_tube: None,
         floor_mm: None,
     })
 }
@@ -276,6 +279,7 @@ fn sphere(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSp
         surface,
         flat: None,
         extent: Extent::Ball(size.od_mm / 2.0),
+        of_tube: None,
         floor_mm: None,
     })
 }

@@ -2,8 +2,8 @@
 
 use glam::DVec3;
 
-use crate::job::raw::{self, Named, Word};
-use crate::job::{Assembly, Ending, Join, TubeInSpace};
+use crate::job::raw::{self, Named};
+use crate::job::{Assembly, Ending, Join, TubeEnd};
 use crate::problem::Problem;
 
 use super::{Reader, find_body};
@@ -109,104 +109,59 @@ fn mitered(reader: &mut Reader, raw: &raw::End, point: &raw::Point, is_on_body: 
 /// Gives every mitered end the direction of the tube that it meets: the one that was named, or that copy of it which
 /// ends in the same place.
 pub(super) fn link_miters(reader: &mut Reader, tubes: &[Named<raw::Tube>], assembly: &mut Assembly) {
-    let ends = |tube: &TubeInSpace, is_start: bool| {
-        let last = tube.nodes.len() - 1;
-        if is_start {
-            (tube.nodes[0], tube.nodes[1], tube.start)
-        } else {
-            (tube.nodes[last], tube.nodes[last - 1], tube.end)
-        }
-    };
-    let is_of = |tube: &TubeInSpace, name: &str| {
-        tube.name == name || tube.name.strip_prefix(name).is_some_and(|rest| rest.starts_with(' '))
-    };
     for raw in tubes {
-        for (end, is_start) in [(&raw.thing.start, true), (&raw.thing.end, false)] {
+        for (end, side) in [(&raw.thing.start, 0), (&raw.thing.end, 1)] {
             let Some(to) = end.to.as_ref() else { continue };
-            for index in (0..assembly.tubes.len())
-                .filter(|&index| is_of(&assembly.tubes[index], &raw.name.text))
-                .collect::<Vec<_>>()
-            {
-                let (at, _, ending) = ends(&assembly.tubes[index], is_start);
-                if !matches!(ending, Ending::Miter(_)) {
-                    reader.refuse(
-                        to,
-                        Problem::new("only a mitered end has a tube that it meets").help("add \"join\": \"miter\""),
-                    );
-                    break;
+            for index in 0..assembly.tubes.len() {
+                if assembly.tubes[index].shared_name != raw.name.text {
+                    continue;
                 }
-                let others = assembly
-                    .tubes
-                    .iter()
-                    .enumerate()
-                    .filter(|(other, tube)| *other != index && is_of(tube, &to.text));
-                let others = others.flat_map(|(_, other)| [ends(other, true), ends(other, false)]);
-                let met = others
-                    .filter(|(_, _, ending)| matches!(ending, Ending::Miter(_)))
-                    .find(|(node, _, _)| (*node - at).length() < MEET);
-                let Some((_, before, _)) = met else {
-                    let problem = Problem::new(format!("no mitered end of \"{}\" is where this one is", to.text));
-                    reader.refuse(
-                        to,
-                        problem
-                            .figures(format!("[{:.1}, {:.1}, {:.1}]", at.x, at.y, at.z))
-                            .help(
-                                "both tubes must end in one point, each with \"join\": \"miter\" and the other's name",
-                            ),
-                    );
+                // One word about all copies is enough.
+                let Some(way) = reader.take(to, way_of_other(assembly, index, side, &to.text)) else {
                     break;
                 };
-                let way = (at - before).normalize();
-                if !can_be_mitered(reader, to, assembly, index, (at, way, is_start)) {
-                    break;
-                }
-                let ending = Ending::Miter(way);
-                if is_start {
-                    assembly.tubes[index].start = ending
-                } else {
-                    assembly.tubes[index].end = ending
-                }
+                let tube = &mut assembly.tubes[index];
+                *[&mut tube.start, &mut tube.end][side] = Ending::Miter(way);
             }
         }
     }
 }
 
-/// Whether the turn can be cut, and the two tubes are alike.
-fn can_be_mitered(
-    reader: &mut Reader,
-    to: &Word,
-    assembly: &Assembly,
-    index: usize,
-    (at, way, is_start): (DVec3, DVec3, bool),
-) -> bool {
+/// The direction in which the tube that a mitered end meets comes to it.
+fn way_of_other(assembly: &Assembly, index: usize, side: usize, to: &str) -> Result<DVec3, Problem> {
+    let is_mitered = |end: &TubeEnd| matches!(end.ending, Ending::Miter(_));
     let tube = &assembly.tubes[index];
-    let next = if is_start {
-        tube.nodes[1]
-    } else {
-        tube.nodes[tube.nodes.len() - 2]
+    let end = tube.ends()[side];
+    if !is_mitered(&end) {
+        return Err(Problem::new("only a mitered end has a tube that it meets").help("add \"join\": \"miter\""));
+    }
+    let others = assembly
+        .tubes
+        .iter()
+        .enumerate()
+        .filter(|(other, tube)| *other != index && tube.shared_name == to);
+    let mut ends = others.flat_map(|(_, other)| other.ends().map(|end| (other, end)));
+    let met = ends.find(|(_, other)| is_mitered(other) && (other.at - end.at).length() < MEET);
+    let Some((other, other_end)) = met else {
+        let DVec3 { x, y, z } = end.at;
+        return Err(Problem::new(format!("no mitered end of \"{to}\" is where this one is"))
+            .figures(format!("[{x:.1}, {y:.1}, {z:.1}]"))
+            .help("both tubes must end in one point, each with \"join\": \"miter\" and the other's name"));
     };
-    let turn = way.angle_between((next - at).normalize()).to_degrees();
-    let od = |tube: &TubeInSpace| assembly.stock[tube.stock].tube.od_mm;
-    let other = assembly.tubes.iter().enumerate().find(|(other, tube)| {
-        let ends = [tube.nodes[0], tube.nodes[tube.nodes.len() - 1]];
-        *other != index
-            && (tube.name == to.text || tube.name.starts_with(&format!("{} ", to.text)))
-            && ends.iter().any(|end| (*end - at).length() < MEET)
-    });
-    let problem = if turn > 160.0 {
-        Problem::new("these tubes turn back on each other")
+    let way = (end.at - other_end.next).normalize();
+    let turn = way.angle_between(end.into_tube()).to_degrees();
+    if turn > 160.0 {
+        return Err(Problem::new("these tubes turn back on each other")
             .figures(format!("a turn of {turn:.1} degrees"))
-            .help("turns up to 160 degrees can be cut")
-    } else if let Some((_, other)) = other.filter(|(_, other)| (od(other) - od(tube)).abs() > 0.01) {
-        let figures = format!("{:.2} mm and {:.2} mm across", od(tube), od(other));
-        Problem::new("tubes of two sizes can't be mitered to each other")
-            .figures(figures)
-            .help("use one stock for both, or land the one on the other")
-    } else {
-        return true;
-    };
-    reader.refuse(to, problem);
-    false
+            .help("turns up to 160 degrees can be cut"));
+    }
+    let [own, met] = [tube, other].map(|tube| assembly.stock[tube.stock].tube.od_mm);
+    if (own - met).abs() > 0.01 {
+        return Err(Problem::new("tubes of two sizes can't be mitered to each other")
+            .figures(format!("{own:.2} mm and {met:.2} mm across"))
+            .help("use one stock for both, or land the one on the other"));
+    }
+    Ok(way)
 }
 
 /// Ends this near to each other are one corner, in millimetres.

@@ -1,9 +1,9 @@
 //! Tubes and their copies.
 
-use glam::{DAffine3, DVec3};
+use glam::DAffine3;
 
-use crate::job::raw::{self, Named};
-use crate::job::{Assembly, Ending, Extent, TubeInSpace};
+use crate::job::raw::{self, Named, Word};
+use crate::job::{Assembly, BodyInSpace, Ending, Extent, TubeInSpace};
 use crate::measure::{Size, Units};
 use crate::problem::Problem;
 
@@ -66,6 +66,7 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
     }
     let first = TubeInSpace {
         name: tube.name.text.clone(),
+        shared_name: tube.name.text.clone(),
         stock,
         nodes,
         start,
@@ -86,13 +87,8 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
     }
     let count = moves.len();
     if assembly.tubes.len() + count > MOST_TUBES {
-        let at = raw
-            .repeat
-            .as_ref()
-            .and_then(|repeat| repeat.times.as_ref())
-            .unwrap_or(&raw.here);
         reader.refuse(
-            at,
+            times_word(raw),
             Problem::new("this job has too many tubes")
                 .figures(format!("more than {MOST_TUBES} with all copies"))
                 .help("split it into several jobs"),
@@ -110,86 +106,75 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
             .iter()
             .map(|node| placement.transform_point3(*node))
             .collect();
-        let nodes: Vec<DVec3> = nodes;
-        if !stays_on_bodies(reader, raw, &first, &nodes, assembly) {
-            return;
-        }
-        assembly.tubes.push(TubeInSpace {
+        let copy = TubeInSpace {
             name,
             nodes,
             ..first.clone()
-        });
+        };
+        if !stays_on_bodies(reader, raw, &copy, assembly) {
+            return;
+        }
+        assembly.tubes.push(copy);
     }
 }
 
 /// Whether a copy's ends are still on the bodies that they land on, to within a millimetre.
-fn stays_on_bodies(
-    reader: &mut Reader,
-    raw: &raw::Tube,
-    first: &TubeInSpace,
-    nodes: &[DVec3],
-    assembly: &Assembly,
-) -> bool {
-    let ends = [(first.start, nodes[0]), (first.end, nodes[nodes.len() - 1])];
-    for (ending, node) in ends {
-        let Ending::Lands { body, .. } = ending else { continue };
-        let body = &assembly.bodies[body];
-        let (along, round) = body.surface.place_of(node);
-        let off = (body.surface.site(along, round).point - node).length();
+fn stays_on_bodies(reader: &mut Reader, raw: &raw::Tube, copy: &TubeInSpace, assembly: &Assembly) -> bool {
+    for end in copy.ends() {
+        let Some(body) = end.body().map(|body| &assembly.bodies[body]) else {
+            continue;
+        };
+        let (along, round) = body.surface.place_of(end.at);
+        let off = (body.surface.site(along, round).point - end.at).length();
         if off > 1.0 {
-            let at = raw
-                .repeat
-                .as_ref()
-                .and_then(|repeat| repeat.times.as_ref())
-                .unwrap_or(&raw.here);
             let problem = Problem::new(format!("a copy leaves \"{}\", on which it lands", body.name));
-            reader.refuse(
-                at,
-                problem
-                    .figures(format!("by {off:.1} mm"))
-                    .help("step along the body, or turn about it"),
-            );
+            let problem = problem
+                .figures(format!("by {off:.1} mm"))
+                .help("step along the body, or turn about it");
+            reader.refuse(times_word(raw), problem);
             return false;
         }
     }
     true
 }
 
+/// Where copies are asked for.
+fn times_word(raw: &raw::Tube) -> &Word {
+    raw.repeat
+        .as_ref()
+        .and_then(|repeat| repeat.times.as_ref())
+        .unwrap_or(&raw.here)
+}
+
 /// Whether each end that lands on a body leads out of it, not through it.
 fn leads_out(reader: &mut Reader, raw: &raw::Tube, tube: &TubeInSpace, assembly: &Assembly) -> bool {
-    let last = tube.nodes.len() - 1;
-    let ends = [
-        (tube.start, 0, 1, &raw.path[0]),
-        (tube.end, last, last - 1, &raw.path[raw.path.len() - 1]),
-    ];
     let mut all_do = true;
-    for (ending, at, next, point) in ends {
-        let Ending::Lands { body, .. } = ending else { continue };
-        let body = &assembly.bodies[body];
-        let (along, round) = body.surface.place_of(tube.nodes[at]);
-        let way = (tube.nodes[next] - tube.nodes[at]).normalize();
-        let rise = way
-            .dot(body.surface.site(along, round).normal)
-            .clamp(-1.0, 1.0)
-            .asin()
-            .to_degrees();
+    for (end, point) in tube
+        .ends()
+        .into_iter()
+        .zip([&raw.path[0], &raw.path[raw.path.len() - 1]])
+    {
+        let Some(body) = end.body().map(|body| &assembly.bodies[body]) else {
+            continue;
+        };
+        let (along, round) = body.surface.place_of(end.at);
+        let normal = body.surface.site(along, round).normal;
+        let rise = end.into_tube().dot(normal).clamp(-1.0, 1.0).asin().to_degrees();
         if rise < 1.0 {
             let problem = Problem::new(format!(
                 "from here the tube leads into \"{}\", not out of it",
                 body.name
             ))
             .figures(format!("{rise:.1} degrees over its skin"));
-            reader.refuse(
-                &point.here,
-                problem.help("land on the side that faces the next point: change \"round\", or the step"),
-            );
+            let help = "land on the side that faces the next point: change \"round\", or the step";
+            reader.refuse(&point.here, problem.help(help));
             all_do = false;
         }
     }
     all_do
 }
 
-/// A straight tube can be landed on by those that come after it.
+/// A straight tube can be landed on by those that come after it; it is the next to be added.
 fn add_as_body(assembly: &mut Assembly, tube: &TubeInSpace) {
     let [from, to] = tube.nodes[..] else { return };
     let stock = &assembly.stock[tube.stock].tube;
@@ -204,7 +189,8 @@ fn add_as_body(assembly: &mut Assembly, tube: &TubeInSpace) {
         notes: Vec::new(),
     };
     let body = bodies::round(tube.name.clone(), &size, placement, (to - from).length(), None);
-    assembly.bodies.push(body);
+    let of_tube = Some(assembly.tubes.len());
+    assembly.bodies.push(BodyInSpace { of_tube, ..body });
 }
 
 /// Where each copy goes: the first stays.
