@@ -113,7 +113,6 @@ impl DrawFlags {
         more: Vec<Output>,
     ) -> Result<Vec<String>, Problems> {
         let Pack { ref panels, .. } = pack;
-        let patterns = cutter_drawing(panels);
         let sheets = lay_out(usual, panels, options);
         // One joint needs no bookmarks.
         let contents = if pack.cut_list.is_some() {
@@ -133,8 +132,10 @@ impl DrawFlags {
             });
             Ok::<(), Problem>(())
         };
-        also(self.wraps.svg.as_ref(), &|| Ok(svg_bytes(&pack.title, &patterns)))?;
-        also(self.wraps.dxf.as_ref(), &|| dxf_bytes(&patterns))?;
+        also(self.wraps.svg.as_ref(), &|| {
+            Ok(svg_bytes(&pack.title, &cutter_drawing(panels)))
+        })?;
+        also(self.wraps.dxf.as_ref(), &|| dxf_bytes(&cutter_drawing(panels)))?;
         also(self.wraps.report.as_ref(), &|| {
             report_bytes(&pack, &sheets, &options.paper)
         })?;

@@ -3,8 +3,10 @@
 use kurbo::{Point, Rect};
 
 use super::drawing::{Drawing, Layer, Pen, Text};
+use super::page::drawable;
 use super::panel::{Panel, Role};
 use super::text;
+use crate::job::SheetOptions;
 
 /// The smallest letters on any sheet, in points.
 pub(super) const SMALL_PT: f64 = 7.5;
@@ -71,21 +73,12 @@ const CAUTIONS: &str = "CAUTION. Never cut or weld a used drum or tank that is n
     and inspection: local rules and licensed people have the last word.";
 
 /// The top of the first sheet: what is made, what must be known, the picture, the steps and the cautions.
-pub(super) fn heading_panel(
-    title: &str,
-    label: Option<&str>,
-    warnings: &[String],
-    picture: Option<&Drawing>,
-    width: f64,
-) -> Panel {
-    let picture_box = picture.map_or(Rect::ZERO, Drawing::bounds);
-    let column = if picture.is_some() {
-        width - picture_box.width() - 4.0
-    } else {
-        width
-    };
+pub(super) fn heading_panel(title: &str, warnings: &[String], picture: &Drawing, sheet: &SheetOptions) -> Panel {
+    let width = drawable(&sheet.paper).width;
+    let picture_box = picture.bounds();
+    let column = width - picture_box.width() - 4.0;
     let mut paragraphs = vec![Paragraph::strong(title, 13.0)];
-    paragraphs.extend(label.map(|label| Paragraph::strong(label, 10.0)));
+    paragraphs.extend(sheet.label.as_ref().map(|label| Paragraph::strong(label, 10.0)));
     paragraphs.extend(
         warnings
             .iter()
@@ -96,10 +89,7 @@ pub(super) fn heading_panel(
 
     let mut drawing = Drawing::default();
     let words = write_column(&mut drawing, Point::new(0.0, 0.0), column, &paragraphs);
-    if let Some(picture) = picture {
-        let corner = (width - picture_box.x1, -1.0 - picture_box.y1);
-        drawing.add(picture, corner);
-    }
+    drawing.add(picture, (width - picture_box.x1, -1.0 - picture_box.y1));
     let height = words.max(picture_box.height() + 2.0) + 1.0;
     drawing.line(Layer::Notes, Pen::FINE, (0.0, -height), (width, -height));
     Panel::framed("heading", Role::Heading, &drawing, Rect::new(0.0, -height, width, 0.0))

@@ -25,29 +25,26 @@ fn holds(outline: &[Point], place: Point) -> bool {
     edges(outline).filter(crosses).count() % 2 == 1
 }
 
-/// The least distance from the places of either to the edges of the other, in millimetres.
-pub(super) fn apart(a: &[Point], b: &[Point]) -> f64 {
-    let from = |places: &[Point], outline: &[Point]| {
-        // Every third place, then its neighbours: an outline has one every half degree.
-        places
-            .iter()
-            .step_by(3)
-            .map(|place| to_edge(*place, outline))
-            .fold(f64::MAX, f64::min)
-    };
-    from(a, b).min(from(b, a))
-}
-
-/// How deep the places of either reach into the other at most, in millimetres; 0 where they don't.
-pub(super) fn depth(a: &[Point], b: &[Point]) -> f64 {
-    let into = |places: &[Point], outline: &[Point]| {
-        let within = places.iter().step_by(3).filter(|place| holds(outline, **place));
-        within.map(|place| to_edge(*place, outline)).fold(0.0, f64::max)
-    };
-    let deepest = into(a, b).max(into(b, a));
-    // Equal outlines have no place within each other, but they are one hole.
-    let is_same = apart(a, b) < 1e-6 && deepest == 0.0;
-    if is_same { f64::MIN_POSITIVE } else { deepest }
+/// The least distance between two outlines, in millimetres; where they overlap, less than 0 by how deep the places of the
+/// one reach into the other, and 0 where they are the same.
+pub(super) fn clearance(a: &[Point], b: &[Point]) -> f64 {
+    let (mut apart, mut deepest) = (f64::MAX, 0.0_f64);
+    for (places, outline) in [(a, b), (b, a)] {
+        // Every third place will do: an outline has one every half degree.
+        for place in places.iter().step_by(3) {
+            let distance = to_edge(*place, outline);
+            apart = apart.min(distance);
+            if holds(outline, *place) {
+                deepest = deepest.max(distance);
+            }
+        }
+    }
+    match (deepest > 0.0, apart < 1e-6) {
+        (true, _) => -deepest,
+        // No place of equal outlines is within the other, but they are one hole.
+        (false, true) => 0.0,
+        (false, false) => apart,
+    }
 }
 
 #[cfg(test)]
@@ -63,10 +60,9 @@ mod tests {
 
     #[test]
     fn circles_apart_overlapping_and_within_each_other() {
-        assert!((apart(&circle(0.0, 10.0), &circle(25.0, 10.0)) - 5.0).abs() < 0.01);
-        assert!(depth(&circle(0.0, 10.0), &circle(25.0, 10.0)) == 0.0);
-        assert!((depth(&circle(0.0, 10.0), &circle(17.0, 10.0)) - 3.0).abs() < 0.01);
-        assert!((depth(&circle(0.0, 10.0), &circle(0.0, 4.0)) - 6.0).abs() < 0.01);
-        assert!(depth(&circle(0.0, 10.0), &circle(0.0, 10.0)) > 0.0);
+        assert!((clearance(&circle(0.0, 10.0), &circle(25.0, 10.0)) - 5.0).abs() < 0.01);
+        assert!((clearance(&circle(0.0, 10.0), &circle(17.0, 10.0)) + 3.0).abs() < 0.01);
+        assert!((clearance(&circle(0.0, 10.0), &circle(0.0, 4.0)) + 6.0).abs() < 0.01);
+        assert!(clearance(&circle(0.0, 10.0), &circle(0.0, 10.0)) <= 0.0);
     }
 }

@@ -61,11 +61,6 @@ pub fn lay_out(name: &str, panels: &[Panel], options: &SheetOptions) -> Sheets {
     stack.finish(name, &options.paper)
 }
 
-/// Width of a heading, which stands over everything else on the first sheet.
-pub(super) fn heading_width(paper: &Paper) -> f64 {
-    drawable(paper).width
-}
-
 struct Stack {
     area: Area,
     open: Vec<(FreeSpace, Drawing)>,

@@ -8,18 +8,17 @@ use kurbo::{Affine, BezPath};
 
 use super::cover::cover;
 use super::cut_list::{CutList, CutRow};
-use super::mark_out::{PlacedHole, mark_out_panels};
+use super::mark_out::{PlacedHole, mark_out_panels, with_ligaments};
 use super::{Pack, PackedEnd, PackedHole, PackedPiece, girth_note, printed_girth};
 use crate::job::resolve::Resolved;
 use crate::job::{Assembly, End, Extent, Piece, SheetOptions};
-use crate::layout::Drawing;
+use crate::layout::Panel;
 use crate::layout::hole::{HolePattern, SetBy};
-use crate::layout::mark::{CROWN_LINES, Marks};
 use crate::layout::table::ordinates_panels;
 use crate::layout::wrap::{CutEdge, Wrap};
 use crate::measure::Units;
 use crate::problem::Problems;
-use crate::solver::{Drain, SolvedPiece, clashes, dihedral_deg, hole_outline, solve_drains, solve_piece};
+use crate::solver::{Drain, EndCurve, SolvedPiece, clashes, hole_outline, solve_drains, solve_piece};
 
 /// The seam unless another is asked for: at the back of the first end.
 const SEAM_DEG: f64 = 180.0;
@@ -87,7 +86,7 @@ pub fn batch(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Resul
         pack.kinds.push((label, first..pack.panels.len()));
     }
     hole_patterns(&mut pack, assembly, &holes, sheet);
-    pack.holes = holes.iter().map(|hole| packed_hole(assembly, hole, &holes)).collect();
+    pack.holes = holes.iter().map(|hole| packed_hole(assembly, hole)).collect();
     Ok(pack)
 }
 
@@ -136,6 +135,7 @@ fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usi
             holes.push(PlacedHole::new(assembly, hole, outline));
         }
     }
+    let holes = with_ligaments(holes);
     problems.unless_any(Some(Solved { kinds, holes, numbers }))
 }
 
@@ -196,130 +196,96 @@ fn piece_patterns(pack: &mut Pack, number: usize, kind: &Kind, sheet: &SheetOpti
         solved,
         quantity,
     } = kind;
-    let units = sheet.units;
-    let girth = printed_girth(&piece.near.tube, sheet.paper_thickness_mm);
-    let near = Marks::new(&piece.near, &solved.near, 1.0, sheet.stations, units);
-    let far = Marks::new(&piece.far, &solved.far, -1.0, sheet.stations, units);
     let label = format!("{number} {}", piece.name);
-    let saw = |end: usize| {
-        piece.flat_cuts_deg[end]
-            .filter(|angle| *angle > 1e-3)
-            .map(|angle| format!(", saw {angle:.2}° off square"))
+    let end = |side: &str, end: &End, curve: &EndCurve, runs: f64| {
+        PackedEnd::new(
+            &format!("{label}: {side}"),
+            end.clone(),
+            curve.clone(),
+            runs,
+            false,
+            sheet,
+        )
     };
-    let describe = |end: usize| format!("{}{}", piece.ends[end], saw(end).unwrap_or_default());
-    let twist = solved.twist_deg.filter(|twist| twist.abs() > 0.05).map(|_| {
-        "FRONT is one line along the whole tube: put FRONT on FRONT at both ends. The turn between them is in the wraps."
-            .to_owned()
-    });
-    let mut notes = vec![format!(
-        "{}. Cut length, tip to tip: {}.",
-        piece.near.tube.describe(units),
-        units.show(solved.tip_to_tip_mm)
-    )];
-    notes.extend(twist);
-    notes.push(girth_note(girth, units));
-    let wrap =
-        |name: String, title: String, notes: Vec<String>, upper: CutEdge, lower: Option<CutEdge>, is_far_end: bool| {
-            Wrap {
-                name,
-                title,
-                notes,
-                girth_mm: girth,
-                seam_deg: if is_far_end {
-                    solved.far.seam.to_degrees()
-                } else {
-                    solved.near.seam.to_degrees()
-                },
-                upper,
-                lower,
-                stations: sheet.stations,
-                also: Vec::new(),
-                is_to_be_cut: true,
-                is_far_end,
-                overlay: Drawing::default(),
-            }
-        };
-    let make = format!("make {quantity}");
-    let whole = format!("{label}: whole piece");
-    let (start, end) = (format!("{label}: start"), format!("{label}: end"));
+    let mut ends = [
+        end("start", &piece.near, &solved.near, 1.0),
+        end("end", &piece.far, &solved.far, -1.0),
+    ];
     let is_whole = solved.tip_to_tip_mm <= LONGEST_WHOLE && !(is_square(piece, 0) && is_square(piece, 1));
     if is_whole {
+        let pattern = format!("{label}: whole piece");
         let base = piece.length_mm / 2.0;
-        let upper = CutEdge::above(&solved.near, base);
-        let lower = far_edge(solved, piece.length_mm, base);
-        let mut notes = notes.clone();
-        notes.insert(1, format!("Top: {}. Bottom: {}.", describe(0), describe(1)));
-        pack.panels.push(
-            wrap(
-                whole.clone(),
-                format!("PIECE {label}, {make}"),
-                notes,
-                upper,
-                Some(lower),
-                false,
-            )
-            .panel(),
+        let notes = notes(
+            kind,
+            format!("Top: {}. Bottom: {}.", end_words(piece, 0), end_words(piece, 1)),
+            sheet,
         );
+        let whole = Wrap {
+            name: pattern.clone(),
+            upper: CutEdge::above(&solved.near, base),
+            lower: Some(far_edge(solved, piece.length_mm, base)),
+            ..ends[0].wrap(format!("PIECE {label}, make {quantity}"), notes, sheet.stations)
+        };
+        pack.panels.push(whole.panel());
+        ends.iter_mut().for_each(|end| end.pattern.clone_from(&pattern));
     } else {
-        for (end_index, (marks, curve, name)) in [(&near, &solved.near, &start), (&far, &solved.far, &end)]
-            .into_iter()
-            .enumerate()
-        {
-            if is_square(piece, end_index) {
-                continue;
-            }
-            let other = 1 - end_index;
-            let (to, apart) = if is_square(piece, other) {
-                ("the other, square end", piece.length_mm - marks.base_t)
-            } else {
-                ("the one of the other end", piece.length_mm - near.base_t - far.base_t)
-            };
-            let mut notes = notes.clone();
-            let apart = units.show(apart);
-            notes.insert(
-                1,
-                format!(
-                    "{}. From this base line to {to}: {apart}; the crown lines go straight through.",
-                    describe(end_index)
-                ),
-            );
-            let side = if end_index == 0 { "START" } else { "END" };
-            pack.panels.push(
-                wrap(
-                    name.clone(),
-                    format!("PIECE {label}, {side}, {make}"),
-                    notes,
-                    CutEdge::above(curve, marks.base_t),
-                    None,
-                    end_index == 1,
-                )
-                .panel(),
-            );
+        pack.panels.extend(
+            (0..2)
+                .filter(|end| !is_square(piece, *end))
+                .map(|end| end_wrap(kind, &label, &ends, end, sheet)),
+        );
+    }
+    for (index, end) in ends.iter().enumerate() {
+        if !is_square(piece, index) {
+            pack.panels.extend(ordinates_panels(&end.name, &end.marks, sheet.units));
         }
     }
-    let ends = [
-        (start, &piece.near, solved.near.clone(), near),
-        (end, &piece.far, solved.far.clone(), far),
+    pack.ends.extend(ends);
+}
+
+/// The wrap of one end of a piece that is too long for one wrap.
+fn end_wrap(kind: &Kind, label: &str, ends: &[PackedEnd; 2], end: usize, sheet: &SheetOptions) -> Panel {
+    let Kind { piece, quantity, .. } = kind;
+    let (base_t, other) = (ends[end].marks.base_t, 1 - end);
+    let (to, apart) = if is_square(piece, other) {
+        ("the other, square end", piece.length_mm - base_t)
+    } else {
+        (
+            "the one of the other end",
+            piece.length_mm - base_t - ends[other].marks.base_t,
+        )
+    };
+    let words = format!(
+        "{}. From this base line to {to}: {}; the crown lines go straight through.",
+        end_words(piece, end),
+        sheet.units.show(apart)
+    );
+    let side = ["START", "END"][end];
+    let title = format!("PIECE {label}, {side}, make {quantity}");
+    ends[end].wrap(title, notes(kind, words, sheet), sheet.stations).panel()
+}
+
+/// What an end is, with its saw setting where it is cut flat.
+fn end_words(piece: &Piece, end: usize) -> String {
+    let saw = piece.flat_cuts_deg[end].filter(|_| !is_square(piece, end));
+    let saw = saw.map_or_else(String::new, |angle| format!(", saw {angle:.2}° off square"));
+    format!("{}{saw}", piece.ends[end])
+}
+
+/// What every wrap of a piece says, with `ends` second.
+fn notes(kind: &Kind, ends: String, sheet: &SheetOptions) -> Vec<String> {
+    let (tube, units) = (&kind.piece.near.tube, sheet.units);
+    let length = units.show(kind.solved.tip_to_tip_mm);
+    let mut notes = vec![
+        format!("{}. Cut length, tip to tip: {length}.", tube.describe(units)),
+        ends,
     ];
-    for (end_index, (name, end_of, curve, marks)) in ends.into_iter().enumerate() {
-        let runs = if end_index == 0 { 1.0 } else { -1.0 };
-        if !is_square(piece, end_index) {
-            pack.panels.extend(ordinates_panels(&name, &marks, units));
-        }
-        let dihedral_deg =
-            CROWN_LINES.map(|(_, azimuth)| dihedral_deg(end_of, runs * azimuth.to_radians()).unwrap_or(f64::NAN));
-        let pattern = if is_whole { whole.clone() } else { name.clone() };
-        pack.ends.push(PackedEnd {
-            name,
-            pattern,
-            end: end_of.clone(),
-            curve,
-            marks,
-            runs,
-            counts_towards_cut: false,
-            dihedral_deg,
-        });
+    if kind.solved.twist_deg.is_some_and(|twist| twist.abs() > 0.05) {
+        let clocking = "FRONT is one line along the whole tube: put FRONT on FRONT at both ends. The turn between them is in the wraps.";
+        notes.push(clocking.to_owned());
     }
+    notes.push(girth_note(printed_girth(tube, sheet.paper_thickness_mm), units));
+    notes
 }
 
 /// A square end needs no pattern.
@@ -385,7 +351,7 @@ fn hole_patterns(pack: &mut Pack, assembly: &Assembly, holes: &[PlacedHole], she
     }
 }
 
-fn packed_hole(assembly: &Assembly, hole: &PlacedHole, all: &[PlacedHole]) -> PackedHole {
+fn packed_hole(assembly: &Assembly, hole: &PlacedHole) -> PackedHole {
     PackedHole {
         body: assembly.bodies[hole.hole.body].name.clone(),
         join: hole.hole.join,
@@ -396,7 +362,7 @@ fn packed_hole(assembly: &Assembly, hole: &PlacedHole, all: &[PlacedHole]) -> Pa
             along_mm: hole.hole.along_mm,
             round_mm: hole.round_mm(),
             round_deg: hole.round_deg(),
-            ligament: hole.nearest(all),
+            ligament: hole.next.clone(),
         }),
     }
 }

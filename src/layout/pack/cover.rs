@@ -6,7 +6,6 @@ use super::cut_list::CutList;
 use crate::job::{Assembly, Extent, Frame, SheetOptions};
 use crate::layout::label::heading_panel;
 use crate::layout::picture::{Picture, RoundPiece, square_edge};
-use crate::layout::sheet::heading_width;
 use crate::layout::table::rows_panel;
 use crate::layout::{Panel, Role};
 use crate::measure::{Units, show_angle};
@@ -41,13 +40,7 @@ pub(super) fn cover(
     } else {
         warnings.to_vec()
     };
-    let mut panels = vec![heading_panel(
-        &assembly.title,
-        sheet.label.as_deref(),
-        &shown,
-        Some(&picture),
-        heading_width(&sheet.paper),
-    )];
+    let mut panels = vec![heading_panel(&assembly.title, &shown, &picture, sheet)];
     // With the heading, so that the list is at the front.
     let tables = cut_list_panels(cut_list, sheet.units)
         .into_iter()

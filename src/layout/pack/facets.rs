@@ -9,21 +9,19 @@ use kurbo::{Affine, BezPath, Circle, Point, Shape};
 use super::facet_study::{FacetStudy, Outcome};
 use super::facet_words::{opinions, saw_both_ways, settings_panels, summary};
 use super::{Pack, PackedEnd, girth_note};
+use crate::job::Facets;
 use crate::job::resolve::Resolved;
-use crate::job::{End, Facets};
 use crate::layout::chart::{Curve, chart_panel};
 use crate::layout::drawing::{Align, Layer, Pen, Text};
 use crate::layout::hatch::hatch;
 use crate::layout::label::heading_panel;
-use crate::layout::mark::Marks;
 use crate::layout::picture::{Picture, RoundPiece, square_edge};
-use crate::layout::sheet::heading_width;
 use crate::layout::table::ordinates_panels;
 use crate::layout::wrap::{CutEdge, Wrap};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::problem::Problem;
-use crate::solver::{EndCurve, FacetedEnd, FlatCut, Recipe};
+use crate::solver::{FacetedEnd, FlatCut, Recipe};
 
 /// The seam's azimuth unless another is asked for: at the back.
 const SEAM_DEG: f64 = 180.0;
@@ -37,7 +35,6 @@ pub fn facets(job: &Resolved<Facets>) -> Result<Pack, Problem> {
     let (asked, sheet) = (&job.joint, &job.sheet);
     let (joint, units) = (&asked.joint, sheet.units);
     let packed = PackedEnd::solve(WRAP, joint.end(), sheet, SEAM_DEG, false)?;
-    let (curve, marks) = (&packed.curve, &packed.marks);
     let study = FacetStudy::new(asked, &packed.end);
 
     let title = format!("{} on {}", joint.branch.describe(units), joint.header.describe(units));
@@ -47,7 +44,7 @@ pub fn facets(job: &Resolved<Facets>) -> Result<Pack, Problem> {
     warnings.append(&mut opinions);
     let view = FacetView {
         asked,
-        end: &packed.end,
+        packed: &packed,
         study: &study,
         girth_mm: packed.girth_mm(),
         seam_deg: packed.seam_deg(),
@@ -55,20 +52,14 @@ pub fn facets(job: &Resolved<Facets>) -> Result<Pack, Problem> {
         units,
     };
     let mut panels = vec![
-        heading_panel(
-            &heading,
-            sheet.label.as_deref(),
-            &warnings,
-            Some(&view.picture()),
-            heading_width(&sheet.paper),
-        ),
+        heading_panel(&heading, &warnings, &view.picture(), sheet),
         view.chart(),
-        view.true_wrap(curve, marks, &title),
+        view.true_wrap(&title),
         view.scribe_strip("as asked for", &study.as_cut, &title),
         view.scribe_strip("best pair of cuts", &study.best, &title),
     ];
     panels.extend(settings_panels(asked, &study, units));
-    panels.extend(ordinates_panels("Branch end", marks, units));
+    panels.extend(ordinates_panels("Branch end", &packed.marks, units));
     Ok(Pack {
         summary: summary(&heading, asked, &study, units),
         title: heading,
@@ -85,7 +76,7 @@ pub fn facets(job: &Resolved<Facets>) -> Result<Pack, Problem> {
 
 struct FacetView<'a> {
     asked: &'a Facets,
-    end: &'a End,
+    packed: &'a PackedEnd,
     study: &'a FacetStudy,
     girth_mm: f64,
     seam_deg: f64,
@@ -95,7 +86,7 @@ struct FacetView<'a> {
 
 impl FacetView<'_> {
     fn radius(&self) -> f64 {
-        self.end.tube.radius()
+        self.packed.end.tube.radius()
     }
 
     fn angle(&self) -> f64 {
@@ -150,44 +141,36 @@ impl FacetView<'_> {
     }
 
     /// The true curve to cut along, the facets thin, and what comes off them hatched.
-    fn true_wrap(&self, curve: &EndCurve, marks: &Marks, title: &str) -> Panel {
-        let upper = CutEdge::above(curve, marks.base_t);
+    fn true_wrap(&self, title: &str) -> Panel {
+        let base_t = self.packed.marks.base_t;
         let facets = self.facets();
         let pushed = self.study.rounded.gap.shift;
-        let outline = self.over_girth(|azimuth| marks.base_t - (facets.t(self.radius() * azimuth.cos()) - pushed));
+        let outline = self.over_girth(|azimuth| base_t - (facets.t(self.radius() * azimuth.cos()) - pushed));
         let mut overlay = Drawing::default();
         for stretch in &self.study.rounded.take_off {
             overlay.stroke(
                 Layer::Notes,
                 TAKEN_OFF,
-                hatch(&self.taken_off(curve, marks.base_t, stretch.azimuths_deg.clone()), 1.0),
+                hatch(&self.taken_off(stretch.azimuths_deg.clone()), 1.0),
             );
         }
         overlay.stroke(Layer::Notes, Pen::PLAIN, &outline);
         let notes = vec![
             "Bold: the true curve. Thin: the facets as cut, pushed in as far as they are rounded. Closely hatched: the metal that comes off.".to_owned(),
-            format!("Base line to the header's centre, along the branch: {}.", self.units.show(marks.base_t)),
+            format!("Base line to the header's centre, along the branch: {}.", self.units.show(base_t)),
             girth_note(self.girth_mm, self.units),
         ];
-        let wrap = Wrap {
-            name: WRAP.to_owned(),
-            title: format!("TRUE CURVE: {title}"),
-            notes,
-            girth_mm: self.girth_mm,
-            seam_deg: self.seam_deg,
-            upper,
-            lower: None,
-            stations: self.stations,
-            also: Vec::new(),
-            is_to_be_cut: true,
-            is_far_end: false,
+        let title = format!("TRUE CURVE: {title}");
+        Wrap {
             overlay,
-        };
-        wrap.panel()
+            ..self.packed.wrap(title, notes, self.stations)
+        }
+        .panel()
     }
 
     /// The area between the true curve and what stands past it over a stretch of the girth.
-    fn taken_off(&self, curve: &EndCurve, base_t: f64, stretch: std::ops::Range<f64>) -> BezPath {
+    fn taken_off(&self, stretch: std::ops::Range<f64>) -> BezPath {
+        let (curve, base_t) = (&self.packed.curve, self.packed.marks.base_t);
         let gaps = &self.study.as_cut.gap.profile;
         let depth = |degrees: f64| {
             let at = degrees.rem_euclid(360.0);
@@ -284,26 +267,20 @@ impl FacetView<'_> {
             "Each cut just touches the line at its dot and slopes towards the end.".to_owned(),
         ];
         let low = base_t - high;
+        let title = format!(
+            "SCRIBE STRIP, {name}: leaves {}. {title}",
+            self.units.show(outcome.gap.largest)
+        );
         let wrap = Wrap {
             name: format!("scribe strip, {name}"),
-            title: format!(
-                "SCRIBE STRIP, {name}: leaves {}. {title}",
-                self.units.show(outcome.gap.largest)
-            ),
-            notes,
-            girth_mm: self.girth_mm,
-            seam_deg: self.seam_deg,
             upper: CutEdge {
                 path: edge,
                 low,
                 high: base_t + high,
             },
-            lower: None,
-            stations: self.stations,
-            also: Vec::new(),
             is_to_be_cut: false,
-            is_far_end: false,
             overlay,
+            ..self.packed.wrap(title, notes, self.stations)
         };
         wrap.panel()
     }
@@ -318,7 +295,7 @@ impl FacetView<'_> {
             .iter()
             .fold((f64::MAX, f64::MIN), |(low, high), t| (low.min(*t), high.max(*t)));
         let far = high + 1.2 * radius;
-        let frame = self.end.frame;
+        let frame = self.packed.end.frame;
         let piece = RoundPiece {
             frame,
             radius,

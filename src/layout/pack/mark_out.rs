@@ -26,8 +26,19 @@ pub(super) struct PlacedHole {
     is_round: bool,
     /// A tapering skin is no rectangle when it is laid flat: it has no mark-out, and no ligaments are measured on it.
     tapers: bool,
-    /// The outline's nearest and farthest distance from the place under the axis, in millimetres.
-    reach: (f64, f64),
+    /// The outline's farthest distance from the place under the axis, in millimetres.
+    reach: f64,
+    /// The nearest other hole in the same body: its tube, and the ligament to it.
+    pub(super) next: Option<(String, f64)>,
+}
+
+/// The holes, each with its ligament.
+pub(super) fn with_ligaments(mut holes: Vec<PlacedHole>) -> Vec<PlacedHole> {
+    let nearest: Vec<_> = holes.iter().map(|hole| hole.nearest(&holes)).collect();
+    for (hole, next) in holes.iter_mut().zip(nearest) {
+        hole.next = next;
+    }
+    holes
 }
 
 impl PlacedHole {
@@ -47,7 +58,7 @@ impl PlacedHole {
         };
         let tapers = matches!(assembly.bodies[hole.body].extent, Extent::Round { radii, .. } if radii.0 != radii.1);
         let distances = outline.points.iter().map(|point| point.to_vec2().hypot());
-        let reach = distances.fold((f64::MAX, 0.0_f64), |(near, far), at| (near.min(at), far.max(at)));
+        let reach = distances.fold(0.0, f64::max);
         Self {
             hole,
             outline,
@@ -55,6 +66,7 @@ impl PlacedHole {
             is_round,
             tapers,
             reach,
+            next: None,
         }
     }
 
@@ -110,7 +122,7 @@ impl PlacedHole {
 
     /// The least that two holes can be apart, by their middles and reaches.
     fn at_least_apart(&self, other: &Self) -> f64 {
-        self.across(self.middle(), other.middle()) - self.reach.1 - other.reach.1
+        self.across(self.middle(), other.middle()) - self.reach - other.reach
     }
 
     /// What is left between two outlines, in millimetres; where they overlap, less than 0 by how deep the one reaches
@@ -118,8 +130,7 @@ impl PlacedHole {
     fn ligament(&self, other: &Self) -> f64 {
         let mine = self.on_skin(self.outline.points.iter().copied());
         let theirs = other.beside(self.middle());
-        let (apart, depth) = (polygon::apart(&mine, &theirs), polygon::depth(&mine, &theirs));
-        if depth > 0.0 { -depth } else { apart }
+        polygon::clearance(&mine, &theirs)
     }
 
     /// Its outline on the skin laid flat, the way round that is nearest to a place.
@@ -139,7 +150,7 @@ impl PlacedHole {
     }
 
     /// The nearest other hole in the same body, and the ligament to it.
-    pub(super) fn nearest(&self, all: &[Self]) -> Option<(String, f64)> {
+    fn nearest(&self, all: &[Self]) -> Option<(String, f64)> {
         if self.tapers {
             return None;
         }
@@ -216,7 +227,7 @@ pub(super) fn mark_out_panels(assembly: &Assembly, holes: &[PlacedHole], units: 
         let rows: Vec<[String; 5]> = here
             .iter()
             .enumerate()
-            .map(|(number, hole)| row(number + 1, hole, holes, units))
+            .map(|(number, hole)| row(number + 1, hole, units))
             .collect();
         let (along, round, under) = if here[0].is_round {
             let under = "Round: to the right as seen from outside with the far end up, negative to the left.";
@@ -238,15 +249,16 @@ pub(super) fn mark_out_panels(assembly: &Assembly, holes: &[PlacedHole], units: 
     panels
 }
 
-fn row(number: usize, hole: &PlacedHole, all: &[PlacedHole], units: Units) -> [String; 5] {
+fn row(number: usize, hole: &PlacedHole, units: Units) -> [String; 5] {
     let round = if hole.is_round {
         format!("{} ({})", units.show(hole.round_mm()), show_angle(hole.round_deg()))
     } else {
         units.show(hole.round_mm())
     };
     let next = hole
-        .nearest(all)
-        .map_or_else(|| "-".to_owned(), |(_, left)| units.show(left));
+        .next
+        .as_ref()
+        .map_or_else(|| "-".to_owned(), |(_, left)| units.show(*left));
     [
         number.to_string(),
         hole.hole.tube.clone(),

@@ -8,7 +8,6 @@ use crate::job::{Frame, Miter};
 use crate::layout::label::heading_panel;
 use crate::layout::mark::Marks;
 use crate::layout::picture::{Picture, RoundPiece, square_edge};
-use crate::layout::sheet::heading_width;
 use crate::layout::table::{facts_panel, ordinates_panels};
 use crate::layout::wrap::{CutEdge, Wrap};
 use crate::layout::{Drawing, Panel};
@@ -41,13 +40,7 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
         also: SIDES.to_vec(),
         ..packed.wrap(format!("{heading}: {title}"), notes, sheet.stations)
     };
-    let mut panels = vec![heading_panel(
-        &title,
-        sheet.label.as_deref(),
-        &job.warnings,
-        Some(&picture(joint)),
-        heading_width(&sheet.paper),
-    )];
+    let mut panels = vec![heading_panel(&title, &job.warnings, &picture(joint), sheet)];
     panels.push(wrap("END PIECES, make 2", end_notes(joint, marks, girth, units)).panel());
     if let Some(length) = joint.middle_piece_mm().filter(|_| joint.pieces > 2) {
         let upper = CutEdge::above(curve, length / 2.0);

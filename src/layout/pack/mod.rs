@@ -87,21 +87,26 @@ impl PackedEnd {
         let girth = printed_girth(&end.tube, sheet.paper_thickness_mm);
         let seam = sheet.seam_deg.unwrap_or(seam_deg).to_radians();
         let curve = solve_end(&end, girth / TAU, seam)?;
-        let marks = Marks::new(&end, &curve, 1.0, sheet.stations, sheet.units);
+        Ok(Self::new(name, end, curve, 1.0, counts_towards_cut, sheet))
+    }
+
+    /// A solved end. `runs` is -1 for the far end of a piece.
+    fn new(name: &str, end: End, curve: EndCurve, runs: f64, counts_towards_cut: bool, sheet: &SheetOptions) -> Self {
+        let marks = Marks::new(&end, &curve, runs, sheet.stations, sheet.units);
         let sides = if counts_towards_cut { 2.0 } else { 1.0 };
-        let angle = |azimuth: f64| sides * dihedral_deg(&end, azimuth.to_radians()).unwrap_or(f64::NAN);
+        let angle = |azimuth: f64| sides * dihedral_deg(&end, runs * azimuth.to_radians()).unwrap_or(f64::NAN);
         let dihedral_deg = CROWN_LINES.map(|(_, azimuth)| angle(azimuth));
         let name = name.to_owned();
-        Ok(Self {
+        Self {
             pattern: name.clone(),
             name,
             end,
             curve,
             marks,
-            runs: 1.0,
+            runs,
             counts_towards_cut,
             dihedral_deg,
-        })
+        }
     }
 
     /// Printed girth in millimetres.
@@ -127,7 +132,7 @@ impl PackedEnd {
             stations,
             also: Vec::new(),
             is_to_be_cut: true,
-            is_far_end: false,
+            is_far_end: self.runs < 0.0,
             overlay: Drawing::default(),
         }
     }

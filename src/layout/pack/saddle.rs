@@ -9,7 +9,6 @@ use crate::layout::hole::{HolePattern, SetBy};
 use crate::layout::label::heading_panel;
 use crate::layout::mark::{CROWN_LINES, Marks};
 use crate::layout::picture::{Picture, RoundPiece, square_edge};
-use crate::layout::sheet::heading_width;
 use crate::layout::table::{facts_panel, ordinates_panels};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
@@ -45,10 +44,9 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
     let wrap = packed.wrap(format!("BRANCH END: {title}"), notes, sheet.stations);
     let mut panels = vec![heading_panel(
         &format!("{title}, {}", describe_joint(joint, units)),
-        sheet.label.as_deref(),
         &warnings,
-        Some(&picture(joint)),
-        heading_width(&sheet.paper),
+        &picture(joint),
+        sheet,
     )];
     panels.push(wrap.panel());
     panels.push(hole_pattern(joint, &hole, sheet.paper_thickness_mm, units));
