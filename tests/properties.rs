@@ -134,6 +134,7 @@ fn on_plane(joint: &Saddle) -> End {
         frame: Frame::miter(FRAC_PI_2 - joint.angle_deg.to_radians()),
         landing: std::sync::Arc::new(Plane),
         weld_skin: std::sync::Arc::new(Plane),
+        is_mirrored: false,
         ..joint.end()
     }
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use indicatif::{ProgressBar, ProgressStyle};
 
-use super::common::DrawFlags;
+use super::common::{DrawFlags, sheet_name};
 use crate::job::SheetOptions;
 use crate::job::raw;
 use crate::job::read::read_job;
@@ -107,7 +107,7 @@ fn piece_by_piece(folder: &Path, pack: &Pack, options: &SheetOptions) -> Result<
     let with_patterns = pack.kinds.iter().filter(|(_, panels)| !panels.is_empty());
     with_patterns
         .map(|(label, panels)| {
-            let sheets = lay_out(label, &pack.panels[panels.clone()], options);
+            let sheets = lay_out(&sheet_name(label, options), &pack.panels[panels.clone()], options);
             let name: String = label
                 .chars()
                 .map(|c| if c.is_alphanumeric() { c } else { '-' })

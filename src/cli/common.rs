@@ -113,7 +113,7 @@ impl DrawFlags {
         more: Vec<Output>,
     ) -> Result<Vec<String>, Problems> {
         let Pack { ref panels, .. } = pack;
-        let sheets = lay_out(usual, panels, options);
+        let sheets = lay_out(&sheet_name(&pack.title, options), panels, options);
         // One joint needs no bookmarks.
         let contents = if pack.cut_list.is_some() {
             sheets.contents.as_slice()
@@ -146,6 +146,14 @@ impl DrawFlags {
         lines.extend(pack.warnings.iter().map(|warning| format!("note: {warning}")));
         lines.extend(written(&outputs, sheets.sheets.len(), &options.paper.name));
         Ok(lines)
+    }
+}
+
+/// What every sheet bears: the label where there is one, and the job's title.
+pub(super) fn sheet_name(title: &str, options: &SheetOptions) -> String {
+    match &options.label {
+        Some(label) => format!("{label}: {title}"),
+        None => title.to_owned(),
     }
 }
 

@@ -302,6 +302,7 @@ impl Assembly {
             frame: Frame::new(at, axis, front),
             landing: made.landing.clone(),
             weld_skin: made.weld_skin.clone(),
+            is_mirrored: made.is_mirrored,
             touch: made.touch,
         };
         Piece {
@@ -364,6 +365,7 @@ impl Assembly {
         Made {
             landing,
             weld_skin: outer,
+            is_mirrored: false,
             touch,
             front: Some(body.front_of(axis, at)),
             flat_deg: None,
@@ -448,6 +450,7 @@ fn letters(number: usize) -> String {
 struct Made {
     landing: Arc<dyn Body + Send + Sync>,
     weld_skin: Arc<dyn Body + Send + Sync>,
+    is_mirrored: bool,
     touch: Touch,
     front: Option<DVec3>,
     flat_deg: Option<f64>,
@@ -465,6 +468,7 @@ impl Made {
         Self {
             landing: plane.clone(),
             weld_skin: plane,
+            is_mirrored: false,
             touch: Touch::Outside,
             front,
             flat_deg,
@@ -478,12 +482,10 @@ impl Made {
         let outside = other - axis;
         let front = across(outside, axis);
         let turn = axis.dot(other).clamp(-1.0, 1.0).acos().to_degrees();
-        Self::flat(
-            axis,
-            normal,
-            at,
-            front,
-            format!("miter, turn {}", crate::measure::show_angle(turn)),
-        )
+        let words = format!("miter, turn {}", crate::measure::show_angle(turn));
+        Self {
+            is_mirrored: true,
+            ..Self::flat(axis, normal, at, front, words)
+        }
     }
 }

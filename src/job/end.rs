@@ -59,6 +59,8 @@ pub struct End {
     pub landing: Arc<dyn Body + Send + Sync>,
     /// The skin across the weld; the same as `landing` but for a set-in end.
     pub weld_skin: Arc<dyn Body + Send + Sync>,
+    /// Whether the tube's mirror image stands beyond `weld_skin`, as at a miter.
+    pub is_mirrored: bool,
     /// Which part of the wall decides.
     pub touch: Touch,
 }

@@ -45,6 +45,7 @@ impl Saddle {
             frame: self.frame(),
             landing: Arc::new(Cylinder::new(self.landing_radius())),
             weld_skin: Arc::new(Cylinder::new(self.header.radius())),
+            is_mirrored: false,
             touch: self.touch,
         }
     }
@@ -111,6 +112,7 @@ impl Miter {
             frame: Frame::miter(self.cut_off_square_deg().to_radians()),
             landing: Arc::new(Plane),
             weld_skin: Arc::new(Plane),
+            is_mirrored: true,
             touch: Touch::Outside,
         }
     }

@@ -221,13 +221,7 @@ impl Drawing {
 
     /// Adds another drawing, moved by `by`.
     pub fn add(&mut self, other: &Self, by: impl Into<kurbo::Vec2>) {
-        self.add_moved(
-            other,
-            Move {
-                quarter_turns: 0,
-                by: by.into(),
-            },
-        );
+        self.add_moved(other, Move::by(by));
     }
 
     /// Adds another drawing, turned and moved.
@@ -264,6 +258,23 @@ pub struct Move {
 }
 
 impl Move {
+    /// Without a turn.
+    pub fn by(by: impl Into<kurbo::Vec2>) -> Self {
+        Self {
+            quarter_turns: 0,
+            by: by.into(),
+        }
+    }
+
+    /// The words turned and moved.
+    pub fn apply_to_text(self, text: &Text) -> Text {
+        Text {
+            at: self.affine() * text.at,
+            quarter_turns: (text.quarter_turns + self.quarter_turns) % 4,
+            ..text.clone()
+        }
+    }
+
     fn affine(self) -> Affine {
         let (cos, sin) = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)][usize::from(self.quarter_turns % 4)];
         Affine::new([cos, sin, -sin, cos, self.by.x, self.by.y])
@@ -274,11 +285,7 @@ impl Move {
         match item {
             Item::Stroke(path, pen) => Item::Stroke(affine * path.clone(), *pen),
             Item::Fill(path, grey) => Item::Fill(affine * path.clone(), *grey),
-            Item::Words(text) => Item::Words(Text {
-                at: affine * text.at,
-                quarter_turns: (text.quarter_turns + self.quarter_turns) % 4,
-                ..text.clone()
-            }),
+            Item::Words(text) => Item::Words(self.apply_to_text(text)),
         }
     }
 }

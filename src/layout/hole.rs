@@ -15,6 +15,9 @@ const REACH_ALONG: f64 = 12.0;
 /// The paper round the hole is at least this wide, in millimetres, so that the words fit.
 const NARROWEST: f64 = 70.0;
 
+/// Above that, for the word that says which way is up, in millimetres.
+const TOP: f64 = 5.0;
+
 /// What the lines of a pattern are set by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum SetBy {
@@ -78,7 +81,8 @@ impl HolePattern<'_> {
             column,
             &paragraphs,
         );
-        let frame = Rect::new(paper.x0, paper.y0 - height - 6.0, paper.x1, paper.y1 + 5.0);
+        let frame = Rect::new(paper.x0, paper.y0 - height - 9.0, paper.x1, paper.y1 + TOP);
+        foot_tick(&mut drawing, frame, lines.cross.x);
         drawing.stroke(Layer::Notes, Pen::PLAIN, frame);
         drawing.stroke(Layer::CutLine, Pen::CUT, &path);
         Panel::framed(self.name, Role::Pattern, &drawing, frame.inflate(0.5, 0.5))
@@ -110,19 +114,15 @@ impl SettingLines {
     fn draw(&self, drawing: &mut Drawing, reach: Rect, paper: Rect, set_by: SetBy) {
         let Point { x, y } = self.cross;
         let crown = Layer::CrownLines;
-        drawing.line(crown, Pen::CROWN, (x, reach.y0), (x, reach.y1));
-        drawing.line(crown, Pen::CROWN, (reach.x0, y), (reach.x1, y));
+        // To the paper's edge on every side where there are no words, so that they can be laid on lines of the body.
+        drawing.line(crown, Pen::CROWN, (x, reach.y0), (x, paper.y1 + TOP));
+        drawing.line(crown, Pen::CROWN, (paper.x0, y), (paper.x1, y));
+        let up = if set_by == SetBy::Joint { "FRONT" } else { "FAR END" };
+        drawing.words(crown, Text::new((x + 1.5, reach.y1 + 1.2), 9.0, up).bold());
         drawing.words(
             crown,
-            Text::new(
-                (x, reach.y1 + 1.2),
-                9.0,
-                if set_by == SetBy::Joint { "FRONT" } else { "FAR END" },
-            )
-            .bold()
-            .align(Align::Middle),
+            Text::new((x - 1.5, reach.y1 + 1.2), SMALL_PT, "A").align(Align::Right),
         );
-        drawing.words(crown, Text::new((x + 1.2, reach.y1 - 3.0), SMALL_PT, "A"));
         drawing.words(
             crown,
             Text::new((paper.x1 - 1.5, y + 1.2), SMALL_PT, "B").align(Align::Right),
@@ -151,6 +151,16 @@ impl SettingLines {
         };
         [format!("Line A runs along {along}."), format!("Line B {round}.")]
     }
+}
+
+/// Line A at the foot of the paper, under the words.
+fn foot_tick(drawing: &mut Drawing, frame: Rect, x: f64) {
+    const LENGTH: f64 = 3.5;
+    drawing.line(Layer::CrownLines, Pen::PLAIN, (x, frame.y0), (x, frame.y0 + LENGTH));
+    drawing.words(
+        Layer::CrownLines,
+        Text::new((x - 1.2, frame.y0 + 0.8), SMALL_PT, "A").align(Align::Right),
+    );
 }
 
 /// The inside falls out.

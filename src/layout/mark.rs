@@ -4,7 +4,7 @@ use std::f64::consts::{PI, TAU};
 
 use crate::job::End;
 use crate::measure::{MM_PER_INCH, Units};
-use crate::solver::{EndCurve, cut_at};
+use crate::solver::{EndCurve, cut_at, dihedral_deg};
 
 /// The lines along the tube, by azimuth in degrees.
 pub const CROWN_LINES: [(&str, f64); 4] = [("front", 0.0), ("right", 90.0), ("back", 180.0), ("left", 270.0)];
@@ -23,6 +23,8 @@ pub struct Station {
     pub girth_mm: f64,
     /// From the base line to the cut along the tube, in millimetres.
     pub from_base_mm: f64,
+    /// Across the weld between the outer skins, in degrees; not a number where the outer skin misses the body.
+    pub dihedral_deg: f64,
 }
 
 /// What one needs to mark an end without its wrap.
@@ -49,6 +51,11 @@ impl Marks {
             Units::Inches => MM_PER_INCH / 4.0,
         };
         let base_t = ((curve.highest.0 + BASE_GAP) / round_to).ceil() * round_to;
+        Self::from_base(base_t, end, curve, runs, stations)
+    }
+
+    /// The same from a given base line.
+    pub fn from_base(base_t: f64, end: &End, curve: &EndCurve, runs: f64, stations: usize) -> Self {
         let station = |number: usize| {
             let turn = number as f64 / stations as f64;
             Station {
@@ -56,6 +63,7 @@ impl Marks {
                 azimuth_deg: 360.0 * turn,
                 girth_mm: PI * end.tube.od_mm * turn,
                 from_base_mm: base_t - cut_at(end, runs * TAU * turn).map_or(f64::NAN, |cut| cut.t),
+                dihedral_deg: dihedral_deg(end, runs * TAU * turn).unwrap_or(f64::NAN),
             }
         };
         Self {

@@ -2,17 +2,24 @@
 
 use kurbo::Rect;
 
-use super::drawing::Drawing;
+use super::drawing::{Drawing, Move, Text};
 
 /// What a panel is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Role {
-    /// The top of the first sheet: placed first, never turned.
-    Heading,
     /// A 1:1 pattern: may be turned to save paper, and is tiled where it doesn't fit; goes to the cutter's files.
     Pattern,
-    /// A table or picture: never turned or tiled.
+    /// Words, a table or a picture: never turned.
     Table,
+}
+
+/// Where a panel tells which sheets some patterns are on; known only when all are placed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SheetNumbers {
+    /// The patterns' names.
+    pub of: Vec<String>,
+    /// Where the numbers go; its words are replaced.
+    pub text: Text,
 }
 
 /// A drawing and its size; its lower left corner is the origin.
@@ -28,6 +35,8 @@ pub struct Panel {
     pub width: f64,
     /// In millimetres.
     pub height: f64,
+    /// Written over the drawing.
+    pub sheet_numbers: Vec<SheetNumbers>,
 }
 
 impl Panel {
@@ -41,6 +50,26 @@ impl Panel {
             drawing: moved,
             width: frame.width(),
             height: frame.height(),
+            sheet_numbers: Vec::new(),
+        }
+    }
+
+    /// The same, telling sheet numbers at places in the coordinates of the framed drawing, whose frame was `frame`.
+    pub(super) fn telling(self, frame: Rect, sheet_numbers: Vec<SheetNumbers>) -> Self {
+        let to_corner = Move::by((-frame.x0, -frame.y0));
+        let sheet_numbers = sheet_numbers
+            .into_iter()
+            .map(|numbers| numbers.moved(to_corner))
+            .collect();
+        Self { sheet_numbers, ..self }
+    }
+}
+
+impl SheetNumbers {
+    pub(super) fn moved(self, how: Move) -> Self {
+        Self {
+            text: how.apply_to_text(&self.text),
+            ..self
         }
     }
 }

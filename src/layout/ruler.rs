@@ -69,7 +69,7 @@ pub(super) fn draw(drawing: &mut Drawing, start: Point, way: Way, metric: f64, i
         if way == Way::Down { text.upwards() } else { text }
     };
     let last_mm = (metric / 10.0).round() as usize;
-    for cm in (0..=last_mm).filter(|cm| *cm == last_mm || last_mm - cm >= 2) {
+    for cm in 0..=last_mm {
         let words = if cm == last_mm {
             format!("{} mm", cm * 10)
         } else {

@@ -1,15 +1,24 @@
 //! Panels on sheets: margins, rulers on every sheet, and as few sheets as fit.
 
+use std::collections::BTreeMap;
+
 use kurbo::{Point, Rect};
 
 use super::drawing::{Align, Drawing, Layer, Move, Text};
 use super::label::SMALL_PT;
 use super::packing::FreeSpace;
 use super::page::{Area, Sheet, drawable};
-use super::panel::{Panel, Role};
+use super::panel::{Panel, Role, SheetNumbers};
 use super::ruler::{self, Way};
+use super::text;
 use super::tile::{self, tiles};
 use crate::job::{Paper, SheetOptions};
+
+/// Of more panels only the order in which they are given is tried.
+const MOST_TRIED: usize = 400;
+
+/// How many sheets a panel may stand before those that are filled just now.
+const LOOK_BACK: usize = 8;
 
 /// Between panels, in millimetres.
 const GAP: f64 = 4.0;
@@ -18,6 +27,9 @@ const GAP: f64 = 4.0;
 const RULER_CORNER: f64 = ruler::BREADTH + 1.0;
 /// Height of the bottom ruler with the words over it, in millimetres.
 const FOOT: f64 = ruler::BREADTH + 4.0;
+
+/// Lines of a sheet's name beside its ruler.
+const NAME_LINES: usize = 3;
 
 /// All the pages of a job.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,45 +42,70 @@ pub struct Sheets {
     pub contents: Vec<(String, usize)>,
 }
 
-/// Places every panel: the heading first, then the patterns from the largest to the smallest, then the
-/// tables. `name` is a short one that every sheet bears. What fits on one sheet is not split; what doesn't is tiled.
+/// Places the panels on as few sheets as a few orders find; what comes before the first pattern stays in front. `name` is
+/// what every sheet bears. What fits on one sheet is not split; what doesn't is tiled.
 pub fn lay_out(name: &str, panels: &[Panel], options: &SheetOptions) -> Sheets {
-    let mut stack = Stack::new(drawable(&options.paper));
-    let (mut headings, mut patterns, mut tables) = (Vec::new(), Vec::new(), Vec::new());
-    for panel in panels {
-        match panel.role {
-            Role::Heading => headings.push(panel),
-            Role::Pattern => patterns.push(panel),
-            Role::Table => tables.push(panel),
+    let first_pattern = panels.iter().position(|panel| panel.role == Role::Pattern);
+    let (front, rest) = panels.split_at(first_pattern.unwrap_or(panels.len()));
+    let mut best = Stack::filled(front, &as_given(rest), options);
+    if rest.len() <= MOST_TRIED {
+        for order in [tables_last(rest), largest_first(rest)] {
+            let other = Stack::filled(front, &order, options);
+            if other.open.len() < best.open.len() {
+                best = other;
+            }
         }
     }
-    for panel in headings {
-        stack.place(panel);
-    }
-    let by_area = |a: &&Panel, b: &&Panel| (b.width * b.height).total_cmp(&(a.width * a.height));
-    patterns.sort_by(by_area);
-    for panel in patterns {
-        if stack.fits_on_a_sheet(panel) {
-            stack.place(panel);
-        } else {
-            stack.place_tiled(panel);
-        }
-    }
-    tables.sort_by(by_area);
-    for panel in tables {
-        stack.place(panel);
-    }
-    stack.finish(name, &options.paper)
+    best.finish(name, &options.paper)
+}
+
+/// Every table beside its pattern, if there is room: what is looked for together is together.
+fn as_given(panels: &[Panel]) -> Vec<&Panel> {
+    panels.iter().collect()
+}
+
+/// Patterns, then tables.
+fn tables_last(panels: &[Panel]) -> Vec<&Panel> {
+    let mut order = as_given(panels);
+    order.sort_by_key(|panel| panel.role != Role::Pattern);
+    order
+}
+
+/// The same from the largest to the smallest, which leaves the smaller gaps.
+fn largest_first(panels: &[Panel]) -> Vec<&Panel> {
+    let mut order = as_given(panels);
+    order.sort_by(|a, b| (b.width * b.height).total_cmp(&(a.width * a.height)));
+    order.sort_by_key(|panel| panel.role != Role::Pattern);
+    order
+}
+
+/// A sheet that may still have room.
+struct OpenSheet {
+    space: FreeSpace,
+    drawing: Drawing,
+    sheet_numbers: Vec<SheetNumbers>,
 }
 
 struct Stack {
     area: Area,
-    open: Vec<(FreeSpace, Drawing)>,
+    open: Vec<OpenSheet>,
     turned: Vec<String>,
     contents: Vec<(String, usize)>,
 }
 
 impl Stack {
+    fn filled(front: &[Panel], rest: &[&Panel], options: &SheetOptions) -> Self {
+        let mut stack = Self::new(drawable(&options.paper));
+        for panel in front.iter().chain(rest.iter().copied()) {
+            if stack.fits_on_a_sheet(panel) {
+                stack.place(panel);
+            } else {
+                stack.place_tiled(panel);
+            }
+        }
+        stack
+    }
+
     fn new(area: Area) -> Self {
         Self {
             area,
@@ -90,15 +127,20 @@ impl Stack {
 
     fn fits_on_a_sheet(&self, panel: &Panel) -> bool {
         let sheet = self.empty_sheet();
-        sheet.holds(panel.width, panel.height) || sheet.holds(panel.height, panel.width)
+        sheet.holds(panel.width, panel.height)
+            || (panel.role == Role::Pattern && sheet.holds(panel.height, panel.width))
     }
 
     /// On the first sheet with room, upright if it can be; patterns may be turned.
     fn place(&mut self, panel: &Panel) {
         let ways: &[u8] = if panel.role == Role::Pattern { &[0, 1] } else { &[0] };
-        for index in 0..=self.open.len() {
+        for index in self.open.len().saturating_sub(LOOK_BACK)..=self.open.len() {
             if index == self.open.len() {
-                self.open.push((self.empty_sheet(), Drawing::default()));
+                self.open.push(OpenSheet {
+                    space: self.empty_sheet(),
+                    drawing: Drawing::default(),
+                    sheet_numbers: Vec::new(),
+                });
             }
             for &turns in ways {
                 if self.place_on(index, panel, turns) {
@@ -114,8 +156,8 @@ impl Stack {
         } else {
             (panel.width, panel.height)
         };
-        let (space, drawing) = &mut self.open[index];
-        let Some(place) = space.place(width, height, GAP) else {
+        let sheet = &mut self.open[index];
+        let Some(place) = sheet.space.place(width, height, GAP) else {
             return false;
         };
         let by = if quarter_turns == 1 {
@@ -123,14 +165,14 @@ impl Stack {
         } else {
             (place.x0, place.y0)
         };
-        drawing.add_moved(
-            &panel.drawing,
-            Move {
-                quarter_turns,
-                by: by.into(),
-            },
-        );
-        if panel.role == Role::Pattern && !self.contents.iter().any(|(name, _)| *name == panel.name) {
+        let how = Move {
+            quarter_turns,
+            by: by.into(),
+        };
+        sheet.drawing.add_moved(&panel.drawing, how);
+        let numbers = panel.sheet_numbers.iter().cloned();
+        sheet.sheet_numbers.extend(numbers.map(|numbers| numbers.moved(how)));
+        if panel.role == Role::Pattern {
             self.contents.push((panel.name.clone(), index));
         }
         if quarter_turns == 1 && !self.turned.contains(&panel.name) {
@@ -162,21 +204,53 @@ impl Stack {
 
     fn finish(self, name: &str, paper: &Paper) -> Sheets {
         let count = self.open.len();
+        let contents = self.contents;
+        let mut sheets_of: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+        for (name, index) in &contents {
+            sheets_of.entry(name).or_default().push(index + 1);
+        }
         let sheets = self
             .open
             .into_iter()
             .enumerate()
-            .map(|(index, (_, mut drawing))| {
+            .map(|(index, sheet)| {
+                let mut drawing = sheet.drawing;
+                for SheetNumbers { of, text } in sheet.sheet_numbers {
+                    let numbers = of.iter().filter_map(|name| sheets_of.get(name.as_str())).flatten();
+                    let words = sheet_words(numbers.copied().collect());
+                    drawing.note(Text { words, ..text });
+                }
                 furnish(&mut drawing, paper, name, (index + 1, count));
                 Sheet { drawing }
             })
             .collect();
+        drop(sheets_of);
+        // Of a tiled pattern its first sheet.
+        let mut begins: Vec<(String, usize)> = Vec::with_capacity(contents.len());
+        for (name, index) in contents {
+            if begins.last().is_none_or(|(last, _)| *last != name) {
+                begins.push((name, index));
+            }
+        }
         Sheets {
             sheets,
             turned: self.turned,
-            contents: self.contents,
+            contents: begins,
         }
     }
+}
+
+/// `2, 4-6`; `-` for none.
+fn sheet_words(mut numbers: Vec<usize>) -> String {
+    numbers.sort_unstable();
+    numbers.dedup();
+    let runs = numbers.chunk_by(|a, b| a + 1 == *b).map(|run| match run {
+        [only] => only.to_string(),
+        [first, .., last] => format!("{first}-{last}"),
+        [] => String::new(),
+    });
+    let words = runs.collect::<Vec<_>>().join(", ");
+    if words.is_empty() { "-".to_owned() } else { words }
 }
 
 /// Rulers both ways, the line to measure them, and the sheet's number.
@@ -207,11 +281,22 @@ fn furnish(drawing: &mut Drawing, paper: &Paper, name: &str, (number, count): (u
         Layer::Rulers,
         Text::new((RULER_CORNER, ruler::BREADTH + 0.6), SMALL_PT, measure).bold(),
     );
-    let sheet = Text::new((area.width, middle - 1.0), 9.0, format!("sheet {number} of {count}"))
+    let sheet = Text::new((area.width, FOOT - 4.0), 9.0, format!("sheet {number} of {count}"))
         .bold()
         .align(Align::Right);
     drawing.note(sheet);
-    drawing.note(Text::new((area.width, middle - 5.0), SMALL_PT, name).align(Align::Right));
+    let room = area.width - RULER_CORNER - ruler::INCH - ruler::OVERHANG - GAP;
+    let mut lines = text::lines(name, SMALL_PT, false, room);
+    if lines.len() > NAME_LINES {
+        lines.truncate(NAME_LINES);
+        if let Some(last) = lines.last_mut() {
+            last.push_str(" ...");
+        }
+    }
+    for (line, words) in lines.into_iter().enumerate() {
+        let y = FOOT - 7.6 - 3.2 * line as f64;
+        drawing.note(Text::new((area.width, y), SMALL_PT, words).align(Align::Right));
+    }
 }
 
 /// The patterns alone, one over the other, with a ruler: for a cutter that knows no pages.

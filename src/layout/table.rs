@@ -5,25 +5,34 @@ use kurbo::Rect;
 use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::label::SMALL_PT;
 use super::mark::{CROWN_LINES, Marks};
-use super::panel::{Panel, Role};
+use super::panel::{Panel, Role, SheetNumbers};
 use super::text;
 use crate::measure::{Units, show_angle};
 
-const ROW: f64 = 4.2;
+const ROW: f64 = 4.0;
+/// Between the lines of a cell, in millimetres.
+const LEADING: f64 = 3.4;
+/// Of the column for sheet numbers, in millimetres.
+const SHEETS: f64 = 16.0;
+/// A table is no wider than this, in millimetres: it fits every paper.
+const WIDEST: f64 = 164.0;
+/// Nor are columns made narrower, in millimetres.
+const NARROWEST: f64 = 8.0;
 const ROWS_A_PANEL: usize = 36;
 /// Between columns, in millimetres.
-const GUTTER: f64 = 3.0;
+const GUTTER: f64 = 2.6;
 
 /// The ordinates of an end, in panels of at most [`ROWS_A_PANEL`] rows.
 pub(super) fn ordinates_panels(name: &str, marks: &Marks, units: Units) -> Vec<Panel> {
     let heads = [
-        "station",
+        "no.",
         "",
         &format!("round, {}", units.name()),
-        &format!("to the cut, {}", units.name()),
+        &format!("up, {}", units.name()),
+        "weld",
     ]
     .map(str::to_owned);
-    let rows: Vec<[String; 4]> = marks
+    let rows: Vec<[String; 5]> = marks
         .stations
         .iter()
         .map(|station| {
@@ -35,65 +44,123 @@ pub(super) fn ordinates_panels(name: &str, marks: &Marks, units: Units) -> Vec<P
                 crown.map_or_else(|| show_angle(station.azimuth_deg), |(crown, _)| (*crown).to_owned()),
                 units.show_bare(station.girth_mm),
                 units.show_bare(station.from_base_mm),
+                if station.dihedral_deg.is_finite() {
+                    format!("{:.0}°", station.dihedral_deg)
+                } else {
+                    "-".to_owned()
+                },
             ]
         })
         .collect();
-    let title = format!("{name}: to mark it by hand");
-    let under = "Round: from the front, on the tube's skin. Up: from the base line.";
+    let title = format!("{name}: by hand");
+    let under = "Round: from the front on the tube's skin. Up: from the base line to the cut. Weld: angle between the skins outside, for the bevel.";
     rows.chunks(ROWS_A_PANEL)
-        .map(|rows| table(&title, Some(&heads), rows, under))
+        .map(|rows| rows_panel(&title, &heads, rows, under))
         .collect()
 }
 
 /// Facts by name, a row each.
 pub(super) fn facts_panel(title: &str, rows: &[[String; 2]], under: &str) -> Panel {
-    table(title, None, rows, under)
+    Table {
+        title,
+        heads: None,
+        rows,
+        under,
+        patterns: None,
+    }
+    .panel()
 }
 
 /// A table with heads.
 pub(super) fn rows_panel<const N: usize>(title: &str, heads: &[String; N], rows: &[[String; N]], under: &str) -> Panel {
-    table(title, Some(heads), rows, under)
+    Table {
+        title,
+        heads: Some(heads),
+        rows,
+        under,
+        patterns: None,
+    }
+    .panel()
 }
 
-/// A table of `N` columns, the first flush left and the rest flush right, with a line of words under it.
-fn table<const N: usize>(title: &str, heads: Option<&[String; N]>, rows: &[[String; N]], under: &str) -> Panel {
-    let mut widths = [0.0_f64; N];
-    for row in heads.into_iter().chain(rows) {
-        for (width, words) in widths.iter_mut().zip(row) {
-            *width = width.max(text::width_mm(words, SMALL_PT, false));
-        }
-    }
-    let inner = widths.iter().sum::<f64>() + GUTTER * (N - 1) as f64;
-    let width = inner.max(text::width_mm(title, 9.0, true)).max(44.0) + 2.0;
-    let mut drawing = Drawing::default();
-    let mut y = -4.0;
-    drawing.note(Text::new((1.0, y), 9.0, title).bold());
-    for (index, row) in heads.into_iter().chain(rows).enumerate() {
-        y -= ROW;
-        if heads.is_some() && index == 1 {
-            drawing.line(Layer::Notes, Pen::FINE, (0.0, y + ROW - 1.0), (width, y + ROW - 1.0));
-        }
-        write_row(&mut drawing, row, &widths, y);
-    }
-    y -= 1.2;
-    for line in text::lines(under, SMALL_PT, false, width - 2.0) {
-        y -= 3.4;
-        drawing.note(Text::new((1.0, y), SMALL_PT, line));
-    }
-    let frame = Rect::new(0.0, y - 2.0, width, 0.0);
-    drawing.stroke(Layer::Notes, Pen::FINE, frame);
-    Panel::framed(title, Role::Table, &drawing, frame)
+/// A table of `N` columns, the first flush left and the rest flush right, with words under it.
+pub(super) struct Table<'a, const N: usize> {
+    pub(super) title: &'a str,
+    pub(super) heads: Option<&'a [String; N]>,
+    pub(super) rows: &'a [[String; N]],
+    pub(super) under: &'a str,
+    /// For a last column that tells on which sheets the patterns of each row are.
+    pub(super) patterns: Option<&'a [Vec<String>]>,
 }
 
-fn write_row<const N: usize>(drawing: &mut Drawing, row: &[String; N], widths: &[f64; N], y: f64) {
-    let mut x = 1.0;
+impl<const N: usize> Table<'_, N> {
+    pub(super) fn panel(&self) -> Panel {
+        let widths = self.widths();
+        let cells = widths.iter().sum::<f64>() + GUTTER * (N - 1) as f64;
+        let inner = cells + self.patterns.map_or(0.0, |_| GUTTER + SHEETS);
+        let width = inner.max(text::width_mm(self.title, 9.0, true)).max(44.0) + 2.0;
+        let (mut drawing, mut sheet_numbers) = (Drawing::default(), Vec::new());
+        let mut y = -4.0;
+        drawing.note(Text::new((1.0, y), 9.0, self.title).bold());
+        let last = |y: f64, words: &str| Text::new((1.0 + inner, y), SMALL_PT, words).align(Align::Right);
+        if let Some(heads) = self.heads {
+            if self.patterns.is_some() {
+                drawing.note(last(y - ROW, "sheet"));
+            }
+            y = write_row(&mut drawing, heads, &widths, y);
+            drawing.line(Layer::Notes, Pen::FINE, (0.0, y - 1.0), (width, y - 1.0));
+        }
+        for (index, row) in self.rows.iter().enumerate() {
+            let of = self.patterns.and_then(|patterns| patterns.get(index)).cloned();
+            sheet_numbers.extend(of.map(|of| SheetNumbers {
+                of,
+                text: last(y - ROW, ""),
+            }));
+            y = write_row(&mut drawing, row, &widths, y);
+        }
+        y -= 1.2;
+        for line in text::lines(self.under, SMALL_PT, false, width - 2.0) {
+            y -= LEADING;
+            drawing.note(Text::new((1.0, y), SMALL_PT, line));
+        }
+        let frame = Rect::new(0.0, y - 2.0, width, 0.0);
+        drawing.stroke(Layer::Notes, Pen::FINE, frame);
+        Panel::framed(self.title, Role::Table, &drawing, frame).telling(frame, sheet_numbers)
+    }
+
+    /// As wide as the words need; where all of them together are wider than a sheet, the widest ones less.
+    fn widths(&self) -> [f64; N] {
+        let mut widths = [0.0_f64; N];
+        for row in self.heads.into_iter().chain(self.rows) {
+            for (width, words) in widths.iter_mut().zip(row) {
+                *width = width.max(text::width_mm(words, SMALL_PT, false));
+            }
+        }
+        let room = WIDEST - GUTTER * N as f64 - self.patterns.map_or(0.0, |_| GUTTER + SHEETS);
+        let mut cap = widths.iter().copied().fold(0.0, f64::max);
+        while widths.iter().map(|width| width.min(cap)).sum::<f64>() > room && cap > NARROWEST {
+            cap -= 1.0;
+        }
+        // A hair more, so that what fits exactly is not broken by rounding.
+        widths.map(|width| width.min(cap) + 1e-6)
+    }
+}
+
+/// Writes a row under `y`, long cells in several lines; the y of its foot.
+fn write_row<const N: usize>(drawing: &mut Drawing, row: &[String; N], widths: &[f64; N], y: f64) -> f64 {
+    let (mut x, mut foot) = (1.0, y - ROW);
     for (index, (words, width)) in row.iter().zip(widths).enumerate() {
-        let text = if index == 0 {
-            Text::new((x, y), SMALL_PT, words)
-        } else {
-            Text::new((x + width, y), SMALL_PT, words).align(Align::Right)
-        };
-        drawing.note(text);
+        for (line, words) in text::lines(words, SMALL_PT, false, *width).into_iter().enumerate() {
+            let y = y - ROW - LEADING * line as f64;
+            foot = foot.min(y);
+            let text = if index == 0 {
+                Text::new((x, y), SMALL_PT, words)
+            } else {
+                Text::new((x + width, y), SMALL_PT, words).align(Align::Right)
+            };
+            drawing.note(text);
+        }
         x += width + GUTTER;
     }
+    foot
 }

@@ -1,11 +1,11 @@
 //! A pattern that is larger than a sheet, in tiles that overlap and are joined by their crosses.
 
-use kurbo::{BezPath, Rect};
+use kurbo::{BezPath, ParamCurveNearest, Point, Rect};
 
 use super::clip::{clip, keep_words_whole};
-use super::drawing::{Align, Drawing, Layer, Pen, Text};
+use super::drawing::{Align, Drawing, Item, Layer, Pen, Text};
 use super::label::SMALL_PT;
-use super::panel::{Panel, Role};
+use super::panel::Panel;
 use super::text::width_mm;
 
 /// How far neighbours overlap, in millimetres.
@@ -50,29 +50,54 @@ pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> Vec<Panel> {
                 y0: window.y0 - STRIP,
                 ..window.inflate(EDGE, EDGE)
             };
-            Panel::framed(panel.name.clone(), Role::Pattern, &drawing, frame)
+            Panel::framed(panel.name.clone(), panel.role, &drawing, frame)
         })
         .collect()
 }
 
 /// Crosses in the middle of every overlap, twice along each edge.
 fn crosses(drawing: &mut Drawing, panel: &Panel, windows: &[Rect], columns: usize) {
-    let mut cross = |x: f64, y: f64| {
+    let cut: Vec<BezPath> = drawing
+        .on(Layer::CutLine)
+        .filter_map(|item| match item {
+            Item::Stroke(path, _) => Some(path.clone()),
+            _ => None,
+        })
+        .collect();
+    let mut cross = |Point { x, y }: Point| {
         drawing.line(Layer::Notes, Pen::PLAIN, (x - CROSS, y), (x + CROSS, y));
         drawing.line(Layer::Notes, Pen::PLAIN, (x, y - CROSS), (x, y + CROSS));
     };
     for (index, window) in windows.iter().enumerate() {
         if index % columns + 1 < columns {
+            let x = window.x1 - OVERLAP / 2.0;
             for share in [0.2, 0.8] {
-                cross(window.x1 - OVERLAP / 2.0, window.y0 + share * window.height());
+                let place = |share: f64| Point::new(x, window.y0 + share * window.height());
+                cross(place(off_the_cut(&cut, share, &place)));
             }
         }
         if window.y0 > 1e-9 && panel.height > window.height() {
+            let y = window.y0 + OVERLAP / 2.0;
             for share in [0.2, 0.8] {
-                cross(window.x0 + share * window.width(), window.y0 + OVERLAP / 2.0);
+                let place = |share: f64| Point::new(window.x0 + share * window.width(), y);
+                cross(place(off_the_cut(&cut, share, &place)));
             }
         }
     }
+}
+
+/// The share nearest to the one wanted at which a cross stands off the cut lines.
+fn off_the_cut(cut: &[BezPath], wanted: f64, place: &dyn Fn(f64) -> Point) -> f64 {
+    let clear = |share: f64| {
+        let (at, room) = (place(share), CROSS + 1.5);
+        let near = |segment: kurbo::PathSeg| segment.nearest(at, 1e-2).distance_sq < room * room;
+        !cut.iter().flat_map(BezPath::segments).any(near)
+    };
+    let steps = (0..=7).flat_map(|step| [1.0, -1.0].map(|side| wanted + side * 0.025 * f64::from(step)));
+    steps
+        .filter(|share| (0.05..=0.95).contains(share))
+        .find(|share| clear(*share))
+        .unwrap_or(wanted)
 }
 
 /// Dashed where the pattern goes on in another tile.

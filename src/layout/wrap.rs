@@ -81,6 +81,8 @@ pub(super) struct Wrap {
     pub(super) is_to_be_cut: bool,
     /// Whether azimuths run to the left: the far end of a piece, on the girth scale of its near end.
     pub(super) is_far_end: bool,
+    /// What the arrow names; `None` where the piece may stand either way up.
+    pub(super) up: Option<&'static str>,
     /// Drawn over the wrap, in its own coordinates.
     pub(super) overlay: Drawing,
 }
@@ -233,23 +235,21 @@ impl Wrap {
     fn write_notes(&self, drawing: &mut Drawing, bottom: f64, top: f64) -> f64 {
         let mut paragraphs = vec![Paragraph::strong(self.title.clone(), 10.0)];
         paragraphs.extend(self.notes.iter().map(Paragraph::plain));
-        // A piece with two cuts may stand either way up.
-        let has_arrow = self.lower.is_none();
         if self.girth_mm < NARROW {
             let x = self.girth_mm + TAB + 4.0;
-            if has_arrow {
-                arrow(drawing, Point::new(x + 5.0, top - 20.0));
+            if let Some(up) = self.up {
+                arrow(drawing, Point::new(x + 5.0, top - 20.0), up);
             }
             write_column(drawing, Point::new(x + 13.0, top), BESIDE, &paragraphs);
             return bottom;
         }
-        let indent = if has_arrow { 15.0 } else { 2.0 };
+        let indent = if self.up.is_some() { 15.0 } else { 2.0 };
         let column = widest_column(self.girth_mm).min(self.girth_mm - indent - 2.0);
         let height = write_column(drawing, Point::new(indent, bottom - 0.5), column, &paragraphs);
-        if !has_arrow {
+        let Some(up) = self.up else {
             return bottom - height - 1.0;
-        }
-        arrow(drawing, Point::new(7.5, bottom - 20.0));
+        };
+        arrow(drawing, Point::new(7.5, bottom - 20.0), up);
         bottom - height.max(20.0) - 1.0
     }
 
@@ -288,7 +288,7 @@ fn over_lines(drawing: &mut Drawing, text: Text) {
 }
 
 /// A broad arrow, tip up, 16 mm high, its foot's middle at `foot`, with its words.
-fn arrow(drawing: &mut Drawing, foot: Point) {
+fn arrow(drawing: &mut Drawing, foot: Point, what: &str) {
     let outline = [
         (-1.6, 0.0),
         (-1.6, 7.0),
@@ -309,7 +309,7 @@ fn arrow(drawing: &mut Drawing, foot: Point) {
     }
     path.close_path();
     drawing.fill(Layer::Notes, 0.15, path.into_path(0.1));
-    for (words, above) in [("CUT END", 16.0), ("UP", 13.2)] {
+    for (words, above) in [(what, 16.0), ("UP", 13.2)] {
         let text = Text::new(foot + kurbo::Vec2::new(0.0, above), SMALL_PT, words)
             .bold()
             .align(Align::Middle);

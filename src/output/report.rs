@@ -56,6 +56,7 @@ struct Ordinate {
     azimuth_deg: f64,
     girth_mm: f64,
     from_base_mm: f64,
+    dihedral_deg: f64,
 }
 
 #[derive(Serialize)]
@@ -141,6 +142,7 @@ fn report_end<'a>(packed: &'a PackedEnd, sheets: &Sheets) -> End<'a> {
                 azimuth_deg: station.azimuth_deg,
                 girth_mm: station.girth_mm,
                 from_base_mm: station.from_base_mm,
+                dihedral_deg: station.dihedral_deg,
             })
             .collect(),
         longest_mm: packed.marks.longest_mm,

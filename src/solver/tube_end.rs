@@ -36,15 +36,13 @@ pub fn cut_at(end: &End, azimuth: f64) -> Option<Cut> {
 }
 
 /// Angle in degrees between the body's skin and the tube's, across the weld, at `azimuth` radians
-/// (DEVELOPERS.md, "Geometry"); `None` where the tube's outer skin misses the body.
+/// (DEVELOPERS.md, "Geometry"); at a miter between the two tubes' skins, 0 to 360. `None` where the tube's outer skin
+/// misses the body.
 pub fn dihedral_deg(end: &End, azimuth: f64) -> Option<f64> {
     let hit = meet(&end.frame, end.weld_skin.as_ref(), azimuth, end.tube.radius())?;
-    Some(
-        (-hit.normal.dot(end.frame.outward(azimuth)))
-            .clamp(-1.0, 1.0)
-            .acos()
-            .to_degrees(),
-    )
+    let to_skin = (-hit.normal.dot(end.frame.outward(azimuth))).clamp(-1.0, 1.0).acos();
+    let sides = if end.is_mirrored { 2.0 } else { 1.0 };
+    Some(sides * to_skin.to_degrees())
 }
 
 /// A solved end.

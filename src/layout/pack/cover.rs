@@ -4,10 +4,10 @@ use glam::DVec3;
 
 use super::cut_list::CutList;
 use crate::job::{Assembly, Extent, Frame, SheetOptions};
+use crate::layout::Panel;
 use crate::layout::label::heading_panel;
 use crate::layout::picture::{Picture, RoundPiece, square_edge};
-use crate::layout::table::rows_panel;
-use crate::layout::{Panel, Role};
+use crate::layout::table::{Table, rows_panel};
 use crate::measure::{Units, show_angle};
 use crate::solver::cut_at;
 
@@ -41,14 +41,8 @@ pub(super) fn cover(
         warnings.to_vec()
     };
     let mut panels = vec![heading_panel(&assembly.title, &shown, &picture, sheet)];
-    // With the heading, so that the list is at the front.
-    let tables = cut_list_panels(cut_list, sheet.units)
-        .into_iter()
-        .chain(stick_panels(cut_list, sheet.units));
-    panels.extend(tables.map(|panel| Panel {
-        role: Role::Heading,
-        ..panel
-    }));
+    panels.extend(cut_list_panels(cut_list, sheet.units));
+    panels.extend(stick_panels(cut_list, sheet.units));
     panels
 }
 
@@ -75,8 +69,19 @@ fn cut_list_panels(cut_list: &CutList, units: Units) -> Vec<Panel> {
         units.show(cut_list.total_mm),
         cut_list.steel_kg
     );
+    let patterns: Vec<Vec<String>> = cut_list.rows.iter().map(|row| row.patterns.clone()).collect();
     rows.chunks(ROWS)
-        .map(|rows| rows_panel("Cut list", &heads, rows, &under))
+        .zip(patterns.chunks(ROWS))
+        .map(|(rows, patterns)| {
+            Table {
+                title: "Cut list",
+                heads: Some(&heads),
+                rows,
+                under: &under,
+                patterns: Some(patterns),
+            }
+            .panel()
+        })
         .collect()
 }
 
@@ -105,7 +110,7 @@ fn stick_panels(cut_list: &CutList, units: Units) -> Vec<Panel> {
         .collect()
 }
 
-/// `2 x 1, 3` for pieces 1, 1, 3.
+/// `2 of 1, 3` for pieces 1, 1, 3.
 fn counted(pieces: &[usize]) -> String {
     let mut sorted = pieces.to_vec();
     sorted.sort_unstable();
@@ -114,7 +119,7 @@ fn counted(pieces: &[usize]) -> String {
         if run.len() == 1 {
             run[0].to_string()
         } else {
-            format!("{} x {}", run.len(), run[0])
+            format!("{} of {}", run.len(), run[0])
         }
     });
     words.collect::<Vec<_>>().join(", ")

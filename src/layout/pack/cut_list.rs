@@ -24,6 +24,8 @@ pub struct CutRow {
     pub ends: [String; 2],
     /// In degrees, where both ends have a front.
     pub twist_deg: Option<f64>,
+    /// The names of its patterns.
+    pub patterns: Vec<String>,
 }
 
 /// What is cut from one stick.

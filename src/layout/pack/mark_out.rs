@@ -21,6 +21,8 @@ const ROWS: usize = 40;
 pub(super) struct PlacedHole {
     pub(super) hole: HoleInBody,
     pub(super) outline: HoleOutline,
+    /// The number in the cut list of the piece that it is for.
+    pub(super) piece: Option<usize>,
     /// By how much u grows per unit of `round`: the radius, or 1 on a plane.
     per_round: f64,
     is_round: bool,
@@ -42,7 +44,7 @@ pub(super) fn with_ligaments(mut holes: Vec<PlacedHole>) -> Vec<PlacedHole> {
 }
 
 impl PlacedHole {
-    pub(super) fn new(assembly: &Assembly, hole: HoleInBody, outline: HoleOutline) -> Self {
+    pub(super) fn new(assembly: &Assembly, hole: HoleInBody, outline: HoleOutline, piece: Option<usize>) -> Self {
         let (per_round, is_round) = match assembly.bodies[hole.body].extent {
             Extent::Round { length, radii } => (radii.0 + hole.along_mm / length * (radii.1 - radii.0), true),
             _ => (1.0, false),
@@ -62,12 +64,71 @@ impl PlacedHole {
         Self {
             hole,
             outline,
+            piece,
             per_round,
             is_round,
             tapers,
             reach,
             next: None,
         }
+    }
+
+    /// The tube that it is for, with its piece and which end: `riser (piece 1, start)`.
+    pub(super) fn name(&self) -> String {
+        let side = if self.hole.is_at_start { "start" } else { "end" };
+        match self.piece {
+            Some(piece) => format!("{} (piece {piece}, {side})", self.hole.tube),
+            None => format!("{} ({side})", self.hole.tube),
+        }
+    }
+
+    /// The name of its pattern, unless another's serves.
+    pub(super) fn pattern(&self, assembly: &Assembly) -> String {
+        format!("hole in {} for {}", assembly.bodies[self.hole.body].name, self.name())
+    }
+
+    /// The printed girth over the body's own at the hole: its paper lies half a sheet above the skin.
+    pub(super) fn girth_scale(&self, paper_thickness_mm: f64) -> f64 {
+        if self.is_round {
+            1.0 + paper_thickness_mm / (2.0 * self.per_round)
+        } else {
+            1.0
+        }
+    }
+
+    /// Where the place under the tube's axis is, in words: along the body, and round it or across it.
+    pub(super) fn place_words(&self, units: Units) -> (String, String) {
+        let (along, round) = (self.hole.along_mm, self.round_mm());
+        if self.is_round {
+            let to_axis = format!("{} along from the end", units.show(along));
+            (to_axis, self.round_words(units))
+        } else {
+            let side = |value: f64, more: &str, less: &str| {
+                if value.abs() < 5e-3 {
+                    return "through the cross".to_owned();
+                }
+                let way = if value < 0.0 { less } else { more };
+                format!("{} {way} the cross", units.show(value.abs()))
+            };
+            (
+                side(along, "above", "below"),
+                side(round, "to the right of", "to the left of"),
+            )
+        }
+    }
+
+    /// `90.15 mm (18°) to the left of the zero line`.
+    fn round_words(&self, units: Units) -> String {
+        let round = self.round_mm();
+        if round.abs() < 5e-3 {
+            return "on the zero line".to_owned();
+        }
+        let side = if round > 0.0 { "right" } else { "left" };
+        format!(
+            "{} ({}) to the {side} of the zero line",
+            units.show(round.abs()),
+            show_angle(self.round_deg().abs())
+        )
     }
 
     /// From the zero line round the skin, in millimetres.
@@ -261,7 +322,7 @@ fn row(number: usize, hole: &PlacedHole, units: Units) -> [String; 5] {
         .map_or_else(|| "-".to_owned(), |(_, left)| units.show(*left));
     [
         number.to_string(),
-        hole.hole.tube.clone(),
+        hole.name(),
         units.show(hole.hole.along_mm),
         round,
         next,

@@ -49,12 +49,17 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
             name: "middle pieces".to_owned(),
             lower: Some(upper.mirrored_below()),
             upper,
+            up: None,
             ..wrap(&format!("MIDDLE PIECES, make {}", joint.pieces - 2), notes)
         };
         panels.push(middle.panel());
     }
     panels.push(saw_table(joint, units));
     panels.extend(ordinates_panels("End pieces", marks, units));
+    if let Some(length) = joint.middle_piece_mm().filter(|_| joint.pieces > 2) {
+        let marks = Marks::from_base(length / 2.0, &packed.end, curve, 1.0, sheet.stations);
+        panels.extend(ordinates_panels("Middle pieces, both ends", &marks, units));
+    }
 
     let summary = summary(joint, &title, girth, units);
     Ok(Pack {
@@ -144,11 +149,12 @@ fn saw_table(joint: &Miter, units: Units) -> Panel {
             .filter(|_| joint.pieces > 2)
             .map(|length| ["middle piece, cut to cut".to_owned(), units.show(length)]),
     );
-    facts_panel(
-        "Saw settings",
-        &rows,
-        "Turn the tube half round between the two cuts of a middle piece, so that both long sides come on one side.",
-    )
+    let under = if joint.pieces > 2 {
+        "Turn the tube half round between the two cuts of a middle piece, so that both long sides come on one side."
+    } else {
+        "One cut through a stick gives both pieces: turn one half round its axis and put the cuts together."
+    };
+    facts_panel("Saw settings", &rows, under)
 }
 
 fn pieces(joint: &Miter, curve: &EndCurve) -> Vec<PackedPiece> {

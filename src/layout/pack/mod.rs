@@ -6,8 +6,11 @@ mod cut_list;
 mod facet_study;
 mod facet_words;
 mod facets;
+mod job_hole;
+mod job_words;
 mod mark_out;
 mod miter;
+mod piece;
 mod saddle;
 
 use std::f64::consts::TAU;
@@ -76,7 +79,7 @@ pub struct PackedEnd {
 
 impl PackedEnd {
     /// Solves `end`, which bears the name of its pattern, with the seam at `seam_deg` unless another is asked for.
-    /// `counts_towards_cut` is for miters: across their weld stands the mirror image behind the cut.
+    /// `counts_towards_cut` is for miters.
     fn solve(
         name: &str,
         end: End,
@@ -93,8 +96,7 @@ impl PackedEnd {
     /// A solved end. `runs` is -1 for the far end of a piece.
     fn new(name: &str, end: End, curve: EndCurve, runs: f64, counts_towards_cut: bool, sheet: &SheetOptions) -> Self {
         let marks = Marks::new(&end, &curve, runs, sheet.stations, sheet.units);
-        let sides = if counts_towards_cut { 2.0 } else { 1.0 };
-        let angle = |azimuth: f64| sides * dihedral_deg(&end, runs * azimuth.to_radians()).unwrap_or(f64::NAN);
+        let angle = |azimuth: f64| dihedral_deg(&end, runs * azimuth.to_radians()).unwrap_or(f64::NAN);
         let dihedral_deg = CROWN_LINES.map(|(_, azimuth)| angle(azimuth));
         let name = name.to_owned();
         Self {
@@ -133,6 +135,7 @@ impl PackedEnd {
             also: Vec::new(),
             is_to_be_cut: true,
             is_far_end: self.runs < 0.0,
+            up: Some("CUT END"),
             overlay: Drawing::default(),
         }
     }
@@ -193,7 +196,7 @@ fn printed_girth(tube: &Tube, paper_thickness_mm: f64) -> f64 {
 /// The line that tells a wrong tube from a right one.
 fn girth_note(girth: f64, units: Units) -> String {
     format!(
-        "Printed girth {}. If the edges don't meet at the seam, the tube isn't the size you gave: measure its girth and use \"girth ...\".",
+        "Printed girth {}. If the edges don't meet at the seam, measure the tube's girth and give it: \"girth ...\".",
         units.show(girth)
     )
 }

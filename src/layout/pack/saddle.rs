@@ -9,7 +9,7 @@ use crate::layout::hole::{HolePattern, SetBy};
 use crate::layout::label::heading_panel;
 use crate::layout::mark::{CROWN_LINES, Marks};
 use crate::layout::picture::{Picture, RoundPiece, square_edge};
-use crate::layout::table::{facts_panel, ordinates_panels};
+use crate::layout::table::ordinates_panels;
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::problem::Problem;
@@ -51,7 +51,6 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
     panels.push(wrap.panel());
     panels.push(hole_pattern(joint, &hole, sheet.paper_thickness_mm, units));
     panels.extend(ordinates_panels("Branch end", marks, units));
-    panels.push(dihedral_table(&dihedral));
 
     let longest = crown_name(curve.lowest.1.to_degrees());
     let summary = vec![
@@ -171,19 +170,6 @@ fn hole_pattern(joint: &Saddle, hole: &HoleOutline, paper_thickness_mm: f64, uni
         set_by: SetBy::Joint,
     };
     pattern.panel()
-}
-
-fn dihedral_table(dihedral: &[f64; 4]) -> Panel {
-    let rows: Vec<[String; 2]> = CROWN_LINES
-        .iter()
-        .zip(dihedral)
-        .map(|((name, _), angle)| [(*name).to_owned(), show_angle(*angle)])
-        .collect();
-    facts_panel(
-        "Weld angles",
-        &rows,
-        "Between the skins, measured outside, across the weld: for the bevel.",
-    )
 }
 
 fn tight_weld(dihedral: &[f64; 4]) -> Option<String> {

@@ -1,0 +1,217 @@
+//! A kind of piece of a job: its row in the cut list, its wraps, and the tables to mark it by hand.
+
+use kurbo::{Affine, BezPath};
+
+use super::cut_list::CutRow;
+use super::{Pack, PackedEnd, PackedPiece, girth_note, printed_girth};
+use crate::job::{End, Piece, SheetOptions};
+use crate::layout::table::ordinates_panels;
+use crate::layout::wrap::{CutEdge, Wrap};
+use crate::layout::{Marks, Panel};
+use crate::solver::{EndCurve, SolvedPiece};
+
+/// A cut that strays less than this from a square one is square, in millimetres: no saw cuts truer.
+const SQUARE: f64 = 0.01;
+
+/// What the ends of a piece are called.
+const SIDES: [&str; 2] = ["start", "end"];
+/// A wrap of a whole piece is no longer than this, in millimetres; a longer piece has one for each end.
+const LONGEST_WHOLE: f64 = 180.0;
+
+/// A kind of piece: the first of its like, and how many there are.
+pub(super) struct Kind {
+    pub(super) piece: Piece,
+    pub(super) solved: SolvedPiece,
+    pub(super) quantity: usize,
+    /// In the cut list, from 1.
+    pub(super) number: usize,
+}
+
+impl Kind {
+    /// Its number and name, as on all its sheets.
+    pub(super) fn label(&self) -> String {
+        format!("{} {}", self.number, self.piece.name)
+    }
+
+    /// Its row in the cut list.
+    pub(super) fn row(&self) -> CutRow {
+        CutRow {
+            number: self.number,
+            name: self.piece.name.clone(),
+            quantity: self.quantity,
+            stock: self.piece.stock,
+            length_mm: self.solved.tip_to_tip_mm,
+            ends: self.ends(),
+            twist_deg: self.solved.twist_deg,
+            patterns: self.patterns(),
+        }
+    }
+
+    pub(super) fn packed(&self) -> PackedPiece {
+        PackedPiece {
+            name: self.piece.name.clone(),
+            quantity: self.quantity,
+            centre_line_mm: Some(self.piece.length_mm),
+            tip_to_tip_mm: Some(self.solved.tip_to_tip_mm),
+            cut_off_square_deg: self.piece.flat_cuts_deg.iter().flatten().copied().collect(),
+            twist_deg: self.solved.twist_deg,
+        }
+    }
+
+    /// A square end needs no pattern, whatever it lands on.
+    fn is_square(&self, end: usize) -> bool {
+        let curve = self.curve(end);
+        curve.highest.0 - curve.lowest.0 < SQUARE
+    }
+
+    fn curve(&self, end: usize) -> &EndCurve {
+        if end == 0 { &self.solved.near } else { &self.solved.far }
+    }
+
+    /// What each end is, in words.
+    fn ends(&self) -> [String; 2] {
+        [0, 1].map(|end| {
+            let words = &self.piece.ends[end];
+            if self.is_square(end) && self.piece.flat_cuts_deg[end].is_none() {
+                format!("{words}, cut square")
+            } else {
+                words.clone()
+            }
+        })
+    }
+
+    /// Whether one wrap bears both cuts.
+    fn is_on_one_wrap(&self) -> bool {
+        self.solved.tip_to_tip_mm <= LONGEST_WHOLE && !(self.is_square(0) && self.is_square(1))
+    }
+
+    /// The name of an end's pattern, or of the one that bears both.
+    fn pattern(&self, end: usize) -> String {
+        let what = if self.is_on_one_wrap() {
+            "whole piece"
+        } else {
+            SIDES[end]
+        };
+        format!("{}: {what}", self.label())
+    }
+
+    /// The names of its patterns.
+    fn patterns(&self) -> Vec<String> {
+        let mut names: Vec<String> = (0..2)
+            .filter(|end| !self.is_square(*end))
+            .map(|end| self.pattern(end))
+            .collect();
+        names.dedup();
+        names
+    }
+}
+
+/// The wraps of a piece and the tables to mark it by hand.
+pub(super) fn piece_patterns(pack: &mut Pack, kind: &Kind, sheet: &SheetOptions) {
+    let (piece, solved) = (&kind.piece, &kind.solved);
+    let end = |side: usize, end: &End, curve: &EndCurve, runs: f64| {
+        let name = format!("{}: {}", kind.label(), SIDES[side]);
+        let packed = PackedEnd::new(&name, end.clone(), curve.clone(), runs, false, sheet);
+        let marks = if kind.is_on_one_wrap() {
+            Marks::from_base(piece.length_mm / 2.0, end, curve, runs, sheet.stations)
+        } else {
+            packed.marks
+        };
+        PackedEnd {
+            pattern: kind.pattern(side),
+            marks,
+            ..packed
+        }
+    };
+    let ends = [
+        end(0, &piece.near, &solved.near, 1.0),
+        end(1, &piece.far, &solved.far, -1.0),
+    ];
+    let with_patterns = (0..2).filter(|end| !kind.is_square(*end));
+    if kind.is_on_one_wrap() {
+        pack.panels.push(whole_wrap(kind, &ends[0], sheet));
+    } else {
+        pack.panels
+            .extend(with_patterns.clone().map(|end| end_wrap(kind, &ends, end, sheet)));
+    }
+    for end in with_patterns {
+        let PackedEnd { name, marks, .. } = &ends[end];
+        pack.panels.extend(ordinates_panels(name, marks, sheet.units));
+    }
+    pack.ends.extend(ends);
+}
+
+/// Both cuts on one wrap, its base line half way.
+fn whole_wrap(kind: &Kind, near: &PackedEnd, sheet: &SheetOptions) -> Panel {
+    let Kind { piece, solved, .. } = kind;
+    let base = piece.length_mm / 2.0;
+    let ends = format!(
+        "Top, the start: {}. Bottom, the end: {}.",
+        end_words(kind, 0),
+        end_words(kind, 1)
+    );
+    let title = format!("PIECE {}, make {}", kind.label(), kind.quantity);
+    let whole = Wrap {
+        upper: CutEdge::above(&solved.near, base),
+        lower: Some(far_edge(solved, piece.length_mm, base)),
+        up: Some("START"),
+        ..near.wrap(title, notes(kind, ends, sheet), sheet.stations)
+    };
+    whole.panel()
+}
+
+/// The wrap of one end of a piece that is too long for one wrap.
+fn end_wrap(kind: &Kind, ends: &[PackedEnd; 2], end: usize, sheet: &SheetOptions) -> Panel {
+    let (length, base_t, other) = (kind.piece.length_mm, ends[end].marks.base_t, 1 - end);
+    let (to, apart) = if kind.is_square(other) {
+        ("the other, square end", length - base_t - kind.curve(other).lowest.0)
+    } else {
+        ("the one of the other end", length - base_t - ends[other].marks.base_t)
+    };
+    let words = format!(
+        "This end: {}. From this base line to {to}: {}; the crown lines go straight through.",
+        end_words(kind, end),
+        sheet.units.show(apart)
+    );
+    let title = format!(
+        "PIECE {}, {}, make {}",
+        kind.label(),
+        SIDES[end].to_uppercase(),
+        kind.quantity
+    );
+    ends[end].wrap(title, notes(kind, words, sheet), sheet.stations).panel()
+}
+
+/// What an end is, with its saw setting where it is cut flat.
+fn end_words(kind: &Kind, end: usize) -> String {
+    let saw = kind.piece.flat_cuts_deg[end].filter(|_| !kind.is_square(end));
+    let saw = saw.map_or_else(String::new, |angle| format!(", saw {angle:.2}° off square"));
+    format!("{}{saw}", kind.ends()[end])
+}
+
+/// What every wrap of a piece says, with `ends` second.
+fn notes(kind: &Kind, ends: String, sheet: &SheetOptions) -> Vec<String> {
+    let (tube, units) = (&kind.piece.near.tube, sheet.units);
+    let length = units.show(kind.solved.tip_to_tip_mm);
+    let mut notes = vec![
+        format!("{}. Cut length, tip to tip: {length}.", tube.describe(units)),
+        ends,
+    ];
+    if kind.solved.twist_deg.is_some_and(|twist| twist.abs() > 0.05) {
+        let clocking = "FRONT is one line along the whole tube, at both ends; the turn between them is in the wraps.";
+        notes.push(clocking.to_owned());
+    }
+    notes.push(girth_note(printed_girth(tube, sheet.paper_thickness_mm), units));
+    notes
+}
+
+/// The far cut on the wrap of the whole piece, `base` mm from the near work point being its base line.
+fn far_edge(solved: &SolvedPiece, length_mm: f64, base: f64) -> CutEdge {
+    let flip = Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, base]);
+    let path: BezPath = flip * solved.far_on_near_wrap(length_mm);
+    CutEdge {
+        low: base - (length_mm - solved.far.lowest.0),
+        high: base - (length_mm - solved.far.highest.0),
+        path,
+    }
+}
