@@ -98,9 +98,11 @@ impl Problems {
         Self::default()
     }
 
-    /// Adds one.
+    /// Adds one, unless the very same was found before.
     pub fn add(&mut self, problem: Problem) {
-        self.0.push(problem);
+        if !self.0.contains(&problem) {
+            self.0.push(problem);
+        }
     }
 
     /// Takes the value out of a result; a problem is kept and `None` returned.

@@ -293,6 +293,22 @@ fn wrong_jobs_are_refused_with_every_place() {
         ),
         (job(straight, ", \"notes\": 3"), vec!["notes", "not known here"]),
         (
+            job(&straight.replace("\"p\":", "\"low\":"), ""),
+            vec!["job.json:7:14", "\"low\" is the name of a body already"],
+        ),
+        (
+            job(
+                r#""bent": { "stock": "a", "path": [ { "at": [500, 0, 0] }, { "step": [0, 0, 200] }, { "step": [0, 200, 0] } ] },
+                "q": { "stock": "a", "path": [ { "on": "bent", "along": 90 }, { "step": [200, 0, 0] } ] }"#,
+                "",
+            ),
+            vec![
+                "tubes.q.path[0].on",
+                "nothing can land on the tube \"bent\"",
+                "it has a corner",
+            ],
+        ),
+        (
             job(&format!("{straight}, {straight}"), ""),
             vec!["two of the name \"p\""],
         ),

@@ -5,9 +5,12 @@ use std::path::{Path, PathBuf};
 use crate::job::SheetOptions;
 use crate::job::raw::{self, Word};
 use crate::layout::pack::Pack;
-use crate::layout::{cutter_drawing, lay_out};
+use crate::layout::{cutter_drawing, lay_out, sheets_at_least};
 use crate::output::{Output, dxf_bytes, pdf_bytes, report_bytes, svg_bytes, write_all};
 use crate::problem::{Problem, Problems};
+
+/// More than any shop prints at once.
+const MOST_SHEETS: usize = 30_000;
 
 /// What can be said of the sheets.
 #[derive(Debug, clap::Args)]
@@ -23,9 +26,9 @@ pub(super) struct SheetFlags {
     #[arg(long, value_name = "PAPER")]
     paper: Option<String>,
     /// What the printed ruler measures, across and down the sheet, e.g. 149.3,150.2; corrects the printer.
-    #[arg(long, value_name = "ACROSS,DOWN")]
+    #[arg(long, value_name = "ACROSS,DOWN", allow_hyphen_values = true)]
     ruler_reads: Option<String>,
-    /// A line of your own for the sheets.
+    /// A line of your own for the sheets, 60 characters or fewer.
     #[arg(long, value_name = "TEXT")]
     label: Option<String>,
 }
@@ -35,13 +38,13 @@ pub(super) struct SheetFlags {
 #[command(next_help_heading = "Wraps and other files")]
 pub(super) struct WrapFlags {
     /// Thickness of the wrap's paper; it makes the girth longer.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     paper_thickness: Option<String>,
     /// Azimuth of the seam in degrees from the front, growing to the right.
     #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
     seam: Option<String>,
     /// Stations round the girth for marking by hand, 16 by default.
-    #[arg(long, value_name = "NUMBER")]
+    #[arg(long, value_name = "NUMBER", allow_hyphen_values = true)]
     stations: Option<String>,
     /// The patterns as SVG, 1:1 in millimetres.
     #[arg(long, value_name = "FILE.svg")]
@@ -113,6 +116,7 @@ impl DrawFlags {
         more: Vec<Output>,
     ) -> Result<Vec<String>, Problems> {
         let Pack { ref panels, .. } = pack;
+        require_sheets(sheets_at_least(panels, options))?;
         let sheets = lay_out(&sheet_name(&pack.title, options), panels, options);
         // One joint needs no bookmarks.
         let contents = if pack.cut_list.is_some() {
@@ -147,6 +151,15 @@ impl DrawFlags {
         lines.extend(written(&outputs, sheets.sheets.len(), &options.paper.name));
         Ok(lines)
     }
+}
+
+fn require_sheets(needed: usize) -> Result<(), Problem> {
+    if needed <= MOST_SHEETS {
+        return Ok(());
+    }
+    Err(Problem::new("this would take too many sheets")
+        .figures(format!("{needed} or more, at most {MOST_SHEETS}"))
+        .help("use larger paper, or split the job"))
 }
 
 /// What every sheet bears: the label where there is one, and the job's title.

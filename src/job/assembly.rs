@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use glam::{DAffine3, DVec3};
 
-use super::{Drilling, End, Frame, Join, Skin, Touch, Tube, usual_zero};
+use super::{Drilling, End, Frame, Join, PathShape, Skin, Touch, Tube, usual_zero};
 use crate::body::{Body, Locate, Placed, Plane};
 
 /// A skin on which places are measured.
@@ -211,8 +211,12 @@ pub struct DrainAsk {
     pub floor_along: f64,
     /// Where the low edge must be along it, in millimetres.
     pub low_edge_along: f64,
-    /// Which nodes move with the landing.
+    /// The path's points before they are given corners and a gap, in space.
+    pub points: Vec<DVec3>,
+    /// Which of them move with the landing.
     pub moves: Vec<bool>,
+    /// What becomes of them.
+    pub shape: PathShape,
 }
 
 /// A whole job in space.

@@ -26,4 +26,4 @@ pub use mark::{CROWN_LINES, Marks, Station};
 pub use page::Sheet;
 pub use panel::{Panel, Role};
 pub use ruler::ruler_sheets;
-pub use sheet::{Sheets, cutter_drawing, lay_out};
+pub use sheet::{Sheets, cutter_drawing, lay_out, sheets_at_least};

@@ -42,6 +42,13 @@ pub struct Sheets {
     pub contents: Vec<(String, usize)>,
 }
 
+/// A lower bound of the sheets that the panels take, for a quick look before they are placed.
+pub fn sheets_at_least(panels: &[Panel], options: &SheetOptions) -> usize {
+    let area = drawable(&options.paper);
+    let panels: f64 = panels.iter().map(|panel| panel.width * panel.height).sum();
+    (panels / (area.width * area.height)).ceil() as usize
+}
+
 /// Places the panels on as few sheets as a few orders find; what comes before the first pattern stays in front. `name` is
 /// what every sheet bears. What fits on one sheet is not split; what doesn't is tiled.
 pub fn lay_out(name: &str, panels: &[Panel], options: &SheetOptions) -> Sheets {

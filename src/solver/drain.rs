@@ -2,8 +2,6 @@
 
 use std::f64::consts::PI;
 
-use glam::DVec3;
-
 use super::hole::hole_outline;
 use crate::job::{Assembly, DrainAsk, Ending, Extent, TubeInSpace};
 use crate::problem::Problem;
@@ -41,21 +39,21 @@ pub fn solve_drains(assembly: &Assembly) -> Result<(Assembly, Vec<Drain>), Probl
         let Some(ask) = solved.tubes[index].drain.clone() else {
             continue;
         };
-        let (nodes, drain) = solve(assembly, &solved.tubes[index], &ask)
+        let (tube, drain) = solve(assembly, &solved.tubes[index], &ask)
             .map_err(|problem| problem.at(format!("drain \"{}\"", solved.tubes[index].name)))?;
-        solved.tubes[index].nodes = nodes;
+        solved.tubes[index] = tube;
         drains.push(drain);
     }
     Ok((solved, drains))
 }
 
-fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(Vec<DVec3>, Drain), Problem> {
+fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(TubeInSpace, Drain), Problem> {
     let ending = if ask.is_at_start { tube.start } else { tube.end };
     let Ending::Lands { body: index, .. } = ending else {
         return Err(Problem::new("a drain must land on a body"));
     };
     let body = &assembly.bodies[index];
-    let mut tube = tube.clone();
+    let (mut tube, mut points) = (tube.clone(), ask.points.clone());
     let (mut low, mut along) = (f64::NAN, f64::NAN);
     for _ in 0..ROUNDS {
         let hole = assembly
@@ -75,11 +73,11 @@ fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(Vec
             break;
         }
         let shift = ask.up * step * body.axis();
-        for (node, moves) in tube.nodes.iter_mut().zip(&ask.moves) {
-            if *moves {
-                *node += shift;
-            }
+        for (point, _) in points.iter_mut().zip(&ask.moves).filter(|(_, moves)| **moves) {
+            *point += shift;
         }
+        let line = ask.shape.centre_line(&points)?;
+        (tube.nodes, tube.gaps) = (line.nodes, line.gaps);
     }
     let off = (low - ask.up * ask.low_edge_along).abs();
     if off > 1e-3 {
@@ -96,7 +94,7 @@ fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(Vec
         left_litres: left(assembly, index, low_edge_mm),
         fall_deg,
     };
-    Ok((tube.nodes, drain))
+    Ok((tube, drain))
 }
 
 /// The least fall of the legs, in degrees.

@@ -148,10 +148,13 @@ pub const MITERS: [Wrong; 18] = [
 
 /// Whole commands.
 #[rustfmt::skip]
-pub const OTHERS: [Wrong; 16] = [
+pub const OTHERS: [Wrong; 18] = [
     ("", &["Usage: girthline <COMMAND>"]),
     ("sadle --branch 48.3mm_x_2mm", &["'sadle'", "--help"]),
     ("saddle", &["--branch <SIZE>", "--header <SIZE>"]),
+    ("saddle --branch 60mm_x_2mm --header 50mm_x_2mm --angle 95 --offset 3",
+        &["--angle \"95\"", "--offset \"3\"", "--branch \"60mm x 2mm\"", "wider than the header"]),
+    ("saddle --branch 60mm_x_2mm --header 80mm_x_2mm --stations -16", &["--stations \"-16\""]),
     ("saddle --branch 6mm_x_1mm --header 300mm_x_20mm --join set-in --angle 10",
         &["too thick", "20.00 mm apart", "steeper angle"]),
     ("miter --tube pipe --turn 90", &["--tube \"pipe\"", "not a size"]),

@@ -26,16 +26,20 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Saddle) -> Option<Saddle> 
     require_branch_wall(reader, &raw.branch, branch.as_ref(), touch);
     require_header_wall(reader, &raw.header, header.as_ref(), join);
 
+    // What doesn't fit is told even where something else is wrong too.
     let saddle = Saddle {
         branch: Tube::from(branch?),
         header: Header::from(header?),
-        angle_deg: angle_deg?,
-        offset_mm: offset_mm?,
-        touch: touch?,
+        angle_deg: angle_deg.unwrap_or(90.0),
+        offset_mm: offset_mm.unwrap_or(0.0),
+        touch: touch.unwrap_or(Touch::Wall),
         join: join?,
-        clearance_mm: clearance_mm?,
+        clearance_mm: clearance_mm.unwrap_or(0.0),
     };
     require_landing(reader, raw, &saddle);
+    if [angle_deg, offset_mm, clearance_mm].contains(&None) || touch.is_none() {
+        return None;
+    }
     if saddle.angle_deg < SHALLOW_DEG {
         reader.warn(format!(
             "a branch at {} has a narrow crotch: check that the weld can be reached",

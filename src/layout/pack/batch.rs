@@ -158,15 +158,22 @@ fn packed_hole(assembly: &Assembly, hole: &PlacedHole) -> PackedHole {
     }
 }
 
+/// `1 tube`, `6 tubes`.
+fn counted(count: usize, what: &str) -> String {
+    let plural = if count == 1 { "" } else { "s" };
+    format!("{count} {what}{plural}")
+}
+
 fn summary(assembly: &Assembly, cut_list: &CutList, units: Units) -> Vec<String> {
     let count: usize = cut_list.rows.iter().map(|row| row.quantity).sum();
     vec![
         assembly.title.clone(),
         format!(
-            "{} tubes, {count} pieces of {} kinds, {} sticks{}",
-            assembly.tubes.len(),
-            cut_list.rows.len(),
-            cut_list.sticks.len(),
+            "{}, {} of {}, {}{}",
+            counted(assembly.tubes.len(), "tube"),
+            counted(count, "piece"),
+            counted(cut_list.rows.len(), "kind"),
+            counted(cut_list.sticks.len(), "stick"),
             if cut_list.is_proved {
                 ""
             } else {

@@ -34,7 +34,7 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
     let packed = PackedEnd::solve(NAME, joint.end(), sheet, SEAM_DEG, false)?;
     let (marks, curve, girth) = (&packed.marks, &packed.curve, packed.girth_mm());
     let dihedral = packed.dihedral_deg;
-    let hole = hole_outline(&joint.drilling())?;
+    let hole = hole_outline(&joint.drilling()).map_err(|problem| problem.at("the hole for --join set-in"))?;
     let mut warnings = job.warnings.clone();
     warnings.extend(tight_weld(&dihedral));
     warnings.extend(tight_hole(joint, &hole, units));
@@ -56,8 +56,9 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
     let summary = vec![
         format!("{title}, {}", describe_joint(joint, units)),
         format!(
-            "base line      {} from the header's centre, along the branch",
-            units.show(marks.base_t)
+            "base line      {} from the header's centre, {} from its skin, along the branch",
+            units.show(marks.base_t),
+            units.show(base_to_skin(joint, marks.base_t))
         ),
         format!(
             "up to the cut  {} where the tube is longest ({longest}), {} where it is shortest",
@@ -100,22 +101,28 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
     })
 }
 
-/// `set-on, 45°, offset 0.00 mm, touch wall`.
+/// `set-on, 45°, offset 6.00 mm to the right, touch wall`.
 fn describe_joint(joint: &Saddle, units: Units) -> String {
-    let side = if joint.offset_mm > 0.0 {
-        " to the right"
-    } else if joint.offset_mm < 0.0 {
-        " to the left"
-    } else {
-        ""
+    let offset = match joint.offset_mm {
+        0.0 => String::new(),
+        offset => format!(
+            ", offset {} to the {}",
+            units.show(offset.abs()),
+            if offset > 0.0 { "right" } else { "left" }
+        ),
     };
     format!(
-        "{}, {}, offset {}{side}, touch {}",
+        "{}, {}{offset}, touch {}",
         joint.join.word(),
         show_angle(joint.angle_deg),
-        units.show(joint.offset_mm.abs()),
         joint.touch.word()
     )
+}
+
+/// From the base line to where the branch's axis meets the header's outer skin, along the branch, in millimetres.
+fn base_to_skin(joint: &Saddle, base_t: f64) -> f64 {
+    let (radius, sin) = (joint.header.radius(), joint.angle_deg.to_radians().sin());
+    base_t - (radius * radius - joint.offset_mm * joint.offset_mm).max(0.0).sqrt() / sin
 }
 
 fn wrap_notes(joint: &Saddle, marks: &Marks, girth: f64, units: Units) -> Vec<String> {
@@ -134,8 +141,9 @@ fn wrap_notes(joint: &Saddle, marks: &Marks, girth: f64, units: Units) -> Vec<St
     vec![
         format!("{}.{ends_at}", describe_joint(joint, units)),
         format!(
-            "Base line to the header's centre, along the branch: {}. Up to the cut: longest {}, shortest {}.",
+            "Base line to the header's centre, along the branch: {}; to its skin {}. Up to the cut: longest {}, shortest {}.",
             units.show(marks.base_t),
+            units.show(base_to_skin(joint, marks.base_t)),
             units.show(marks.longest_mm),
             units.show(marks.shortest_mm)
         ),

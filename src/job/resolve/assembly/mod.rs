@@ -149,6 +149,16 @@ fn find(reader: &mut Reader, word: &Word, what: &str, names: &[&str]) -> Option<
 
 fn find_body(reader: &mut Reader, word: &Word, assembly: &Assembly) -> Option<usize> {
     let names: Vec<&str> = assembly.bodies.iter().map(|body| body.name.as_str()).collect();
+    let is_tube = assembly.tubes.iter().any(|tube| tube.shared_name == word.text);
+    if is_tube && !names.contains(&word.text.as_str()) {
+        reader.refuse(
+            word,
+            Problem::new(format!("nothing can land on the tube \"{}\"", word.text))
+                .figures("it has a corner or a coupling, or is a drain that has yet to find its place")
+                .help("land on a straight tube that stands earlier in the file, or on a body"),
+        );
+        return None;
+    }
     find(reader, word, "body", &names)
 }
 

@@ -4,7 +4,7 @@ use glam::DVec3;
 
 use crate::body::Site;
 use crate::job::raw::{self, Word};
-use crate::job::{Assembly, BodyInSpace, DrainAsk, Extent};
+use crate::job::{Assembly, BodyInSpace, DrainAsk, Extent, PathShape};
 use crate::measure::parse_angle;
 use crate::problem::Problem;
 
@@ -115,7 +115,8 @@ fn drain_along(reader: &mut Reader, point: &raw::Point, drain: &raw::Drain, body
 pub(super) fn drain_ask(
     reader: &mut Reader,
     points: &[raw::Point],
-    nodes: usize,
+    places: &[DVec3],
+    shape: PathShape,
     assembly: &Assembly,
 ) -> Option<Option<DrainAsk>> {
     let Some(at) = points.iter().position(|point| point.drain.is_some()) else {
@@ -140,25 +141,14 @@ pub(super) fn drain_ask(
         0 => points[1..=index].iter().all(|point| point.step.is_some()),
         _ => index == at,
     };
-    let all_follow = follows(if at == 0 { last } else { 0 }) && at == 0;
-    let moves = if nodes == points.len() {
-        (0..nodes).map(follows).collect()
-    } else if all_follow {
-        vec![true; nodes]
-    } else {
-        let problem = Problem::new("a drain between fixed points can't be parted or have corners in several pieces");
-        reader.refuse(
-            &point.here,
-            problem.help("begin at the drain and give the other points as steps, or use plain corners"),
-        );
-        return None;
-    };
     Some(Some(DrainAsk {
         is_at_start: at == 0,
         up: body.axis().z.signum(),
         floor_along,
         low_edge_along,
-        moves,
+        points: places.to_vec(),
+        moves: (0..points.len()).map(follows).collect(),
+        shape,
     }))
 }
 

@@ -1,13 +1,13 @@
 //! Tubes and their copies.
 
-use glam::DAffine3;
+use glam::{DAffine3, DVec3};
 
 use crate::job::raw::{self, Named, Word};
-use crate::job::{Assembly, BodyInSpace, Ending, Extent, TubeInSpace};
+use crate::job::{Assembly, BodyInSpace, CentreLine, DrainAsk, Ending, Extent, TubeInSpace};
 use crate::measure::{Size, Units};
 use crate::problem::Problem;
 
-use super::corners::{corner, parted, sleeve_mark, with_corners};
+use super::corners::{path_shape, shape_word, sleeve_mark};
 use super::ends::ending;
 use super::points::{drain_ask, path};
 use super::{MOST_TUBES, Reader, bodies, find, find_body, lengths};
@@ -15,6 +15,18 @@ use super::{MOST_TUBES, Reader, bodies, find, find_body, lengths};
 /// Adds a tube and its copies to the assembly, and the tube as a body that later ones may land on.
 pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &mut Assembly, is_sound: bool) {
     let raw = &tube.thing;
+    if assembly
+        .bodies
+        .iter()
+        .any(|body| body.of_tube.is_none() && body.name == tube.name.text)
+    {
+        reader.refuse(
+            &tube.name,
+            Problem::new(format!("\"{}\" is the name of a body already", tube.name.text))
+                .help("tubes can be landed on too: give each a name of its own"),
+        );
+        return;
+    }
     let names: Vec<&str> = assembly.stock.iter().map(|stock| stock.name.as_str()).collect();
     let stock = if is_sound {
         raw.stock.as_ref().and_then(|word| find(reader, word, "stock", &names))
@@ -32,23 +44,25 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
         ending(reader, &raw.start, &raw.path[0], assembly),
         ending(reader, &raw.end, &raw.path[raw.path.len() - 1], assembly),
     ];
-    let nodes = path(reader, &raw.path, assembly);
-    let corner = corner(reader, &raw.corner);
-    let (Some(stock), [Some(start), Some(end)], Some(nodes), Some(corner)) = (stock, endings, nodes, corner) else {
+    let points = path(reader, &raw.path, assembly);
+    let (Some(stock), [Some(start), Some(end)], Some(points)) = (stock, endings, points) else {
         return;
     };
-    let Some(nodes) = with_corners(reader, raw, &nodes, corner, assembly.stock[stock].tube.radius()) else {
-        return;
-    };
-    let Some((nodes, gaps)) = parted(reader, raw.coupling.as_ref(), nodes) else {
-        return;
+    let shape = path_shape(reader, raw, assembly.stock[stock].tube.radius());
+    let Some(shape) = shape else { return };
+    let CentreLine { nodes, gaps } = match shape.centre_line(&points) {
+        Ok(line) => line,
+        Err(problem) => {
+            reader.refuse(shape_word(raw), problem);
+            return;
+        }
     };
     let sleeve = sleeve_mark(reader, raw.coupling.as_ref(), assembly.stock[stock].tube.od_mm);
     let Some(sleeve_mark_mm) = sleeve else { return };
-    let Some(drain) = drain_ask(reader, &raw.path, nodes.len(), assembly) else {
+    let Some(drain) = drain_ask(reader, &raw.path, &points, shape, assembly) else {
         return;
     };
-    let moves_miter = drain.as_ref().is_some_and(|drain: &crate::job::DrainAsk| {
+    let moves_miter = drain.as_ref().is_some_and(|drain: &DrainAsk| {
         let other = if drain.is_at_start {
             (end, drain.moves.len() - 1)
         } else {
@@ -101,14 +115,14 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
         } else {
             format!("{} {}", first.name, number + 1)
         };
-        let nodes = first
-            .nodes
-            .iter()
-            .map(|node| placement.transform_point3(*node))
-            .collect();
+        let moved = |places: &[DVec3]| places.iter().map(|place| placement.transform_point3(*place)).collect();
         let copy = TubeInSpace {
             name,
-            nodes,
+            nodes: moved(&first.nodes),
+            drain: first.drain.as_ref().map(|drain| DrainAsk {
+                points: moved(&drain.points),
+                ..drain.clone()
+            }),
             ..first.clone()
         };
         if !stays_on_bodies(reader, raw, &copy, assembly) {

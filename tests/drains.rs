@@ -1,0 +1,58 @@
+//! Drains with a far end that stays: the landing moves, corners and coupling with it.
+
+use girthline::job::read::read_job;
+use girthline::job::{Assembly, resolve};
+use girthline::solver::{Drain, hole_outline, solve_drains};
+
+/// From an upright drum, floor 5 mm over its end, to a pot that stays where it is.
+fn solved(shape: &str) -> (Assembly, Vec<Drain>) {
+    let text = format!(
+        r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "34mm x 2mm" }} }},
+  "bodies": {{
+    "drum": {{ "shape": "cylinder", "size": "500mm x 2mm", "from": [0, 0, 0], "to": [0, 0, 800], "zero": [1, 0, 0], "floor": 5 }},
+    "pot": {{ "shape": "cylinder", "size": "300mm x 2mm", "from": [900, 0, -500], "to": [900, 0, 100], "zero": [-1, 0, 0] }} }},
+  "tubes": {{ "drain": {{ "stock": "a", {shape} "path": [ {{ "on": "drum", "round": 0, "drain": {{ "above_floor": 0 }} }},
+    {{ "at": [600, 0, -60] }}, {{ "on": "pot", "along": 350, "round": 0 }} ] }} }} }}"#
+    );
+    let raw = read_job("job.json", &text).unwrap_or_else(|problems| panic!("{problems}"));
+    let job = resolve::job_file(&raw, &raw.sheet).unwrap_or_else(|problems| panic!("{problems}"));
+    solve_drains(&job.joint).unwrap_or_else(|problem| panic!("{problem}"))
+}
+
+#[test]
+fn a_drain_to_a_fixed_pot_may_be_parted_and_have_corners_in_several_pieces() {
+    for shape in [
+        "",
+        r#""coupling": { "at": 120, "gap": 20 },"#,
+        r#""corner": { "pieces": 4, "radius": 90 },"#,
+        r#""corner": { "pieces": 3, "radius": 90 }, "coupling": { "at": 120, "gap": 20 },"#,
+    ] {
+        let (assembly, drains) = solved(shape);
+        let tube = &assembly.tubes[0];
+        // The low edge, from the hole itself: v is up, about the place under the axis, counted from the drum's end.
+        let hole = &assembly.holes(tube)[0];
+        let outline = hole_outline(&hole.drilling).expect("a hole");
+        let lowest = outline.points.iter().map(|point| point.y).fold(f64::MAX, f64::min);
+        assert!((lowest - 5.0).abs() < 1e-6, "{shape}: {lowest}");
+        assert!((drains[0].along_mm - hole.along_mm).abs() < 1e-9);
+        // The pot's end has stayed: 350 up from -500, on the near side of its skin.
+        let end = tube.nodes[tube.nodes.len() - 1];
+        assert!(
+            (end - glam::DVec3::new(750.0, 0.0, -150.0)).length() < 1e-9,
+            "{shape}: {end}"
+        );
+        // The legs are straight on from the landing, and the coupling is where it was asked for.
+        let pieces = assembly.pieces(tube);
+        if shape.contains("coupling") {
+            assert!((pieces[0].length_mm - 110.0).abs() < 1e-9, "{}", pieces[0].length_mm);
+            let gap = tube.gaps[0];
+            assert!(((tube.nodes[gap + 1] - tube.nodes[gap]).length() - 20.0).abs() < 1e-9);
+        }
+        let corners = if shape.contains("corner") {
+            shape.matches("\"pieces\": 4").count() + 2
+        } else {
+            1
+        };
+        assert_eq!(pieces.len(), 1 + corners + tube.gaps.len(), "{shape}");
+    }
+}
