@@ -11,5 +11,5 @@ mod svg;
 pub use self::dxf::dxf_bytes;
 pub use self::svg::svg_bytes;
 pub use files::{Output, write_all};
-pub use pdf::pdf_bytes;
+pub use pdf::{pdf_bytes, pdf_document, save_options};
 pub use report::report_bytes;

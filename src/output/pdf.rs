@@ -25,6 +25,25 @@ pub fn pdf_bytes(
     contents: &[(String, usize)],
     paper: &Paper,
 ) -> Result<Vec<u8>, Problem> {
+    let document = pdf_document(title, sheets, contents, paper);
+    let mut file = printpdf::serialize::to_lopdf_doc(&document, &save_options(), &mut Vec::new());
+    finish(&mut file, paper)?;
+    let mut bytes = Vec::new();
+    file.save_to(&mut bytes)
+        .map_err(|error| Problem::output("the PDF can't be written").figures(error.to_string()))?;
+    Ok(bytes)
+}
+
+/// How printpdf is asked to put a document into objects.
+pub fn save_options() -> PdfSaveOptions {
+    PdfSaveOptions {
+        image_optimization: None,
+        ..PdfSaveOptions::default()
+    }
+}
+
+/// The sheets as printpdf's document, before it is put into objects.
+pub fn pdf_document(title: &str, sheets: &[Sheet], contents: &[(String, usize)], paper: &Paper) -> PdfDocument {
     let mut document = PdfDocument::new(title);
     document.metadata.info.creator = PROGRAM.to_owned();
     document.metadata.info.producer = PROGRAM.to_owned();
@@ -52,17 +71,7 @@ pub fn pdf_bytes(
         .iter()
         .map(|sheet| PdfPage::new(width, height, page_ops(sheet, paper)))
         .collect();
-
-    let options = PdfSaveOptions {
-        image_optimization: None,
-        ..PdfSaveOptions::default()
-    };
-    let mut file = printpdf::serialize::to_lopdf_doc(&document, &options, &mut Vec::new());
-    finish(&mut file, paper)?;
-    let mut bytes = Vec::new();
-    file.save_to(&mut bytes)
-        .map_err(|error| Problem::output("the PDF can't be written").figures(error.to_string()))?;
-    Ok(bytes)
+    document
 }
 
 /// Sets what printpdf leaves out, and replaces what it draws at random.

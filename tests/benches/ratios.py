@@ -1,0 +1,200 @@
+#!/usr/bin/env python3
+"""What the program costs against its peers, side by side in one run on one machine.
+
+    python -m venv venv && venv/bin/pip install -r tests/reference/requirements.txt
+    venv/bin/python tests/benches/ratios.py            the table, 2 to 4 minutes
+    venv/bin/python tests/benches/ratios.py --without-large   leaves the 10,000 tubes out
+
+The peers: OpenCASCADE's surface intersection with sampling for a saddle end; printpdf and lopdf alone, on one core, for
+the pages of a batch; a program that writes one empty page with printpdf for a single joint. Runs alternate, and the
+shortest of each counts: what else the machine does only adds. Prints a table with a verdict a row, and exits with 1
+where a row is not met.
+"""
+
+import argparse
+import json
+import os
+import pathlib
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+JOINTS = json.loads((ROOT / "shared" / "checks" / "joints.json").read_text())["joints"]
+
+
+def cargo(*words):
+    """Executables that a cargo command builds, by target name."""
+    built = subprocess.run(
+        ["cargo", *words, "--locked", "--message-format=json"],
+        cwd=ROOT, check=True, stdout=subprocess.PIPE, text=True,
+    ).stdout
+    messages = map(json.loads, built.splitlines())
+    return {m["target"]["name"]: m["executable"] for m in messages if m.get("executable")}
+
+
+def run(*words):
+    """Seconds, peak memory in MB, and what was said."""
+    with tempfile.TemporaryFile("w+") as out:
+        start = time.perf_counter()
+        process = subprocess.Popen(list(map(str, words)), stdout=out)
+        _, status, used = os.wait4(process.pid, 0)
+        seconds = time.perf_counter() - start
+        out.seek(0)
+        if status != 0:
+            sys.exit(f"{words} failed")
+        return seconds, used.ru_maxrss / 1024, out.read()
+
+
+def in_turn(times, *commands):
+    """The shortest seconds and the most memory of each command, run by turns."""
+    seen = [[run(*command) for command in commands] for _ in range(times)]
+    return [(min(r[0] for r in column), max(r[1] for r in column)) for column in zip(*seen)]
+
+
+def kernel_seconds(joint, runs=3):
+    """OpenCASCADE: the header's and the tube's cylinders intersected, and 360 places on the curve."""
+    from OCP.Geom import Geom_CylindricalSurface
+    from OCP.GeomAPI import GeomAPI_IntSS
+    from OCP.gp import gp_Ax1, gp_Ax3, gp_Dir, gp_Pnt
+    import math
+
+    origin = gp_Pnt(0, 0, 0)
+    header = Geom_CylindricalSurface(gp_Ax3(origin, gp_Dir(0, 1, 0)), joint["header_od"] / 2)
+    lean = gp_Ax1(origin, gp_Dir(1, 0, 0))
+    way = gp_Dir(0, 1, 0).Rotated(lean, math.radians(joint["angle"]))
+    tube = Geom_CylindricalSurface(gp_Ax3(gp_Pnt(joint["offset"], 0, 0), way), joint["branch_od"] / 2)
+    best = math.inf
+    for _ in range(runs):
+        start = time.perf_counter()
+        found = GeomAPI_IntSS(header, tube, 1e-9)
+        for number in range(1, found.NbLines() + 1):
+            line = found.Line(number)
+            low, high = line.FirstParameter(), line.LastParameter()
+            for step in range(360):
+                line.Value(low + (high - low) * step / 360)
+        best = min(best, time.perf_counter() - start)
+    return best
+
+
+def job(tubes):
+    """So many different tubes between two long drums, with their holes."""
+    length = 95 * tubes + 1000
+    def drum(z, zero):
+        return {"shape": "cylinder", "size": "600mm x 2mm", "from": [0, 0, z], "to": [0, length, z], "zero": [0, 0, zero]}
+    def tube(n):
+        # No two alike: the step along grows a little with every tube.
+        low = {"on": "low", "along": 60 + 95 * n, "round": f"{n % 41 - 20}deg"}
+        high = {"on": "high", "along": 60 + 95 * n + n * 30 / tubes, "round": f"{n % 37 - 18}deg"}
+        return {"stock": "a", "path": [low, high]}
+    return {
+        "title": f"{tubes} tubes", "units": "mm",
+        "stock": {"a": {"size": "40mm x 2mm"}},
+        "bodies": {"low": drum(0, 1), "high": drum(1200, -1)},
+        "tubes": {f"t{n}": tube(n) for n in range(tubes)},
+    }
+
+
+class Table:
+    """Rows of work, target and what was measured."""
+
+    def __init__(self):
+        self.rows, self.all_met = [], True
+
+    def add(self, work, target, measured, met):
+        self.all_met &= met
+        self.rows.append((work, target, measured, "met" if met else "NOT MET"))
+
+    def show(self):
+        heads = ("work", "target", "measured", "")
+        widths = [max(len(row[i]) for row in [heads, *self.rows]) for i in range(4)]
+        for row in [heads, tuple("-" * w for w in widths), *self.rows]:
+            print("| " + " | ".join(cell.ljust(w) for cell, w in zip(row, widths)) + " |")
+
+
+def saddle(table, peers):
+    """One end, solved and fitted, and the cubics of its curve."""
+    lines = run(peers["ends"])[2].split("\n")[: len(JOINTS)]
+    ours = [(float(line.split()[0]), int(line.split()[1])) for line in lines if line]
+    kernel = [kernel_seconds(joint) for joint in JOINTS]
+    ratio = statistics.median(k / o[0] for k, o in zip(kernel, ours))
+    table.add(
+        f"a saddle end of {len(ours)} joints, against OpenCASCADE",
+        "200 times faster",
+        f"{ratio:.0f} times ({1e6 * statistics.median(o[0] for o in ours):.0f} us against "
+        f"{1e3 * statistics.median(kernel):.1f} ms)",
+        ratio >= 200,
+    )
+    cubics = [o[1] for o in ours]
+    table.add(
+        "cubics in a fitted saddle, 0.005 mm", "at most 20, usually 12",
+        f"at most {max(cubics)}, median {statistics.median(cubics):.0f}",
+        max(cubics) <= 20 and statistics.median(cubics) <= 12,
+    )
+
+
+def batch(table, program, peers, folder, tubes, times):
+    """A whole job from file to PDF; the seconds of it and of its peer."""
+    name = folder / f"{tubes}.json"
+    name.write_text(json.dumps(job(tubes)))
+    mine, alone = [], []
+    for _ in range(times):
+        mine.append(run(program, "batch", name, "--out", folder / "a.pdf"))
+        if tubes <= 1000:
+            alone.append(float(run(peers["serialise"], name, folder / "b.pdf")[2].split()[0]))
+    seconds, memory = min(m[0] for m in mine), max(m[1] for m in mine)
+    if alone:
+        ratio = seconds / min(alone)
+        table.add(
+            f"{tubes} different tubes, file to PDF, against printpdf and lopdf alone", "at most 1.5 times",
+            f"{ratio:.2f} times ({seconds:.2f} s against {min(alone):.2f} s)", ratio <= 1.5,
+        )
+    return seconds, memory
+
+
+def single(table, program, peers, folder):
+    """One joint from command start to PDF on disk."""
+    out = folder / "one.pdf"
+    joint = [program, "saddle", "--branch", "48.3mm x 2mm", "--header", "114.3mm x 3mm", "--angle", "60", "--out", out]
+    (mine, memory), (empty, _) = in_turn(30, joint, [peers["empty_page"], folder / "empty.pdf"])
+    table.add(
+        "one joint, command to PDF, against one empty page", "at most 3 times",
+        f"{mine / empty:.2f} times ({1e3 * mine:.1f} ms against {1e3 * empty:.1f} ms)", mine <= 3 * empty,
+    )
+    table.add("memory of one joint", "under 30 MB", f"{memory:.0f} MB", memory < 30)
+    size = out.stat().st_size / 1000
+    table.add("PDF of one joint", "under 60 kB", f"{size:.0f} kB", size < 60)
+    facets = [program, "facets", "--branch", "fence 1-7/8 x 0.065in", "--header", "fence 1-7/8", "--units", "mm",
+              "--out", folder / "f.pdf"]
+    ((seconds, _),) = in_turn(10, facets)
+    table.add("facets with the best recipe, whole command", "under 50 ms", f"{1e3 * seconds:.0f} ms", seconds < 0.05)
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
+    parser.add_argument("--without-large", action="store_true", help="leave the 10,000 tubes out")
+    asked = parser.parse_args()
+    program = cargo("build", "--release")["girthline"]
+    peers = cargo("bench", "--no-run")
+    table = Table()
+    with tempfile.TemporaryDirectory() as name:
+        folder = pathlib.Path(name)
+        saddle(table, peers)
+        seconds, memory = batch(table, program, peers, folder, 1000, 3)
+        table.add("memory of 1000 tubes", "under 300 MB", f"{memory:.0f} MB", memory < 300)
+        if not asked.without_large:
+            ten, most = batch(table, program, peers, folder, 10_000, 1)
+            table.add(
+                "10,000 tubes against 1000", "at most 10.5 times", f"{ten / seconds:.2f} times ({ten:.1f} s)",
+                ten <= 10.5 * seconds,
+            )
+            table.add("memory of 10,000 tubes", "under 1 GB", f"{most:.0f} MB", most < 1000)
+        single(table, program, peers, folder)
+    table.show()
+    sys.exit(0 if table.all_met else 1)
+
+
+if __name__ == "__main__":
+    main()
