@@ -545,6 +545,24 @@ fn a_tube_straight_out_of_a_balls_pole_is_cut_level() {
 }
 
 #[test]
+fn a_balls_zero_line_is_where_it_was_said_to_be() {
+    // By hand: a quarter of the ball's girth from the pole at +z, towards +y and a quarter turn on, is -x. Straight out
+    // of the skin the cut is level; anywhere else it leans.
+    let report = report_of(
+        r#"{ "units": "mm", "stock": { "a": { "size": "24mm x 2mm" } },
+        "bodies": { "head": { "shape": "sphere", "size": "200mm x 3mm", "at": [0, 0, 0], "zero": [0, 1, 0] } },
+        "tubes": { "p": { "stock": "a", "path": [ { "on": "head", "along": 157.07963267948966, "round": "90deg" },
+            { "at": [-300, 0, 0] } ] } } }"#,
+    );
+    for place in report["ends"][0]["curve"].as_array().expect("a curve") {
+        assert!(
+            (place[1].as_f64().expect("t") - ((10_000.0_f64 - 100.0).sqrt() - 100.0)).abs() < 1e-9,
+            "{place}"
+        );
+    }
+}
+
+#[test]
 fn a_hole_in_a_cone_is_about_the_place_under_the_tubes_axis() {
     // Square to the skin of a cone the bore's outline is about its place, alike to both sides.
     let report = report_of(

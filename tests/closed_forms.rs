@@ -2,54 +2,20 @@
 //! millimetres unless they say inches. "Regression" marks values worked out from exact geometry that
 //! are not published.
 
+mod plain;
+
 use std::f64::consts::{PI, TAU};
 
 use approx::assert_abs_diff_eq;
-use girthline::job::{Header, Join, Miter, Saddle, Touch, Tube};
+use girthline::job::{Saddle, Touch};
 use girthline::solver::{cut_at, dihedral_deg, hole_outline, solve_end};
 use kurbo::{ParamCurveArclen, Shape};
+use plain::{miter, saddle, t};
 
 /// The promise of the solver against closed forms.
 const SOLVER: f64 = 1e-6;
 /// The promise for fitted curves.
 const FITTED: f64 = 0.005;
-
-fn saddle(branch: (f64, f64), header_od: f64) -> Saddle {
-    Saddle {
-        branch: Tube {
-            od_mm: branch.0,
-            wall_mm: branch.1,
-            name: None,
-        },
-        header: Header {
-            od_mm: header_od,
-            wall_mm: None,
-            name: None,
-        },
-        angle_deg: 90.0,
-        offset_mm: 0.0,
-        touch: Touch::Outside,
-        join: Join::SetOn,
-        clearance_mm: 0.0,
-    }
-}
-
-fn t(saddle: &Saddle, azimuth_deg: f64) -> f64 {
-    cut_at(&saddle.end(), azimuth_deg.to_radians()).map_or(f64::NAN, |cut| cut.t)
-}
-
-fn miter(od_mm: f64, turn_deg: f64, pieces: usize, radius_mm: Option<f64>) -> Miter {
-    Miter {
-        tube: Tube {
-            od_mm,
-            wall_mm: 2.0,
-            name: None,
-        },
-        turn_deg,
-        pieces,
-        radius_mm,
-    }
-}
 
 #[test]
 fn a_thin_square_saddle_follows_the_steinmetz_curve() {

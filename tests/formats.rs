@@ -28,12 +28,13 @@ const MITERS: [&str; 2] = [
 const WHOLE: &str = "--paper 1400mmx1400mm --out a.pdf --svg a.svg --dxf a.dxf --report a.json";
 
 /// The report of a joint, and its lines in each format.
-fn made(command: &str) -> (Value, [Drawn; 3]) {
+fn made(command: &str) -> (Value, [Drawn; 4]) {
     let shop = Shop::open();
     shop.run(&format!("{command} {WHOLE}")).succeeds();
     let drawn = [
         Drawn::in_pdf(&shop.read("a.pdf")),
         Drawn::in_svg(&shop.read("a.svg")),
+        Drawn::in_resolved_svg(&shop.read("a.svg")),
         Drawn::in_dxf(&shop.read("a.dxf")),
     ];
     let report = shop.report("a.json");
@@ -192,9 +193,9 @@ fn every_format_draws_the_same_curves() {
             .map(|(drawn, cut)| hole(drawn, cut).0)
             .collect();
         for paths in [cuts, holes] {
-            for (other, drawn) in [(0, &formats[0]), (1, &formats[1])] {
+            for (other, drawn) in formats[..3].iter().enumerate() {
                 // The start is rounded, and so is every other place.
-                let apart = apart(paths[2], paths[other]);
+                let apart = apart(paths[3], paths[other]);
                 assert!(apart <= 2.0 * drawn.rounding, "{command}, {}: {apart}", drawn.format);
             }
         }

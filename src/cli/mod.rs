@@ -15,7 +15,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
-use crate::problem::Problems;
+use crate::problem::{Problem, Problems};
 
 /// Prints 1:1 wrap-around cut patterns for pipe joints.
 ///
@@ -68,10 +68,15 @@ pub fn run() -> ExitCode {
         Command::Sizes(args) => args.run(),
     };
     match result {
-        Ok(lines) => {
-            say(&lines);
-            ExitCode::SUCCESS
-        }
+        Ok(lines) => match say(&lines) {
+            // A reader that has gone away has read what it wanted.
+            Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+                let problem = Problem::output("standard output can't be written").figures(error.to_string());
+                complain(&problem.help("send it elsewhere, or make room").into());
+                ExitCode::FAILURE
+            }
+            _ => ExitCode::SUCCESS,
+        },
         Err(problems) => {
             complain(&problems);
             ExitCode::from(problems.exit_code())
@@ -79,14 +84,12 @@ pub fn run() -> ExitCode {
     }
 }
 
-/// Prints to standard output; a reader that has gone away is no problem of ours.
-fn say(lines: &[String]) {
+fn say(lines: &[String]) -> io::Result<()> {
     let mut out = io::stdout().lock();
     for line in lines {
-        if writeln!(out, "{line}").is_err() {
-            return;
-        }
+        writeln!(out, "{line}")?;
     }
+    out.flush()
 }
 
 fn complain(problems: &Problems) {

@@ -56,6 +56,21 @@ impl Drawn {
         }
     }
 
+    /// As a browser would have it: by usvg, which resolves units and every transform.
+    pub fn in_resolved_svg(bytes: &[u8]) -> Self {
+        let tree = usvg::Tree::from_data(bytes, &usvg::Options::default()).expect("an SVG");
+        // Pixels of 96 to the inch (CSS), y down.
+        let to_mm = Affine::FLIP_Y * Affine::scale(25.4 / 96.0);
+        let mut lines = Vec::new();
+        resolved_lines(tree.root(), "", to_mm, &mut lines);
+        Self {
+            format: "resolved SVG",
+            // Four decimals, then single precision: an eight-thousandth of a millimetre two metres away.
+            rounding: 1e-4 + 2.5e-4,
+            lines,
+        }
+    }
+
     pub fn in_dxf(mut bytes: &[u8]) -> Self {
         let file = dxf::Drawing::load(&mut bytes).expect("a DXF");
         let lines = file.entities().filter_map(|entity| {
@@ -88,6 +103,41 @@ impl Drawn {
         assert_eq!(found.len(), 1, "{layer} in the {}: {found:?}", self.format);
         found[0]
     }
+}
+
+fn resolved_lines(group: &usvg::Group, layer: &str, to_mm: Affine, lines: &mut Vec<(String, BezPath)>) {
+    let layer = if group.id().is_empty() {
+        layer.to_owned()
+    } else {
+        group.id().replace('-', " ")
+    };
+    for node in group.children() {
+        match node {
+            usvg::Node::Group(inner) => resolved_lines(inner, &layer, to_mm, lines),
+            usvg::Node::Path(path) if path.stroke().is_some() => {
+                let t = path.abs_transform();
+                let place = [t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from);
+                lines.push((layer.clone(), to_mm * Affine::new(place) * resolved_path(path.data())));
+            }
+            _ => {}
+        }
+    }
+}
+
+fn resolved_path(data: &usvg::tiny_skia_path::Path) -> BezPath {
+    use usvg::tiny_skia_path::PathSegment;
+    let point = |point: usvg::tiny_skia_path::Point| Point::new(f64::from(point.x), f64::from(point.y));
+    let mut path = BezPath::new();
+    for segment in data.segments() {
+        match segment {
+            PathSegment::MoveTo(end) => path.move_to(point(end)),
+            PathSegment::LineTo(end) => path.line_to(point(end)),
+            PathSegment::QuadTo(control, end) => path.quad_to(point(control), point(end)),
+            PathSegment::CubicTo(first, second, end) => path.curve_to(point(first), point(second), point(end)),
+            PathSegment::Close => path.close_path(),
+        }
+    }
+    path
 }
 
 fn polyline(line: &LwPolyline) -> BezPath {

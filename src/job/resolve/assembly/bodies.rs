@@ -65,22 +65,26 @@ fn along_axis(reader: &mut Reader, raw: &raw::Body) -> Option<(DAffine3, f64)> {
             .filter(|_| length >= 1.0)
             .ok_or_else(|| Problem::new("the body has no length").help("\"from\" and \"to\" must be different places")),
     )?;
-    let zero = match (zero, &raw.zero) {
-        (Some(zero), Some(words)) => {
-            let zero = zero?;
-            let across = (zero - zero.dot(axis) * axis).try_normalize();
-            reader.take(
-                &words[0],
-                across.ok_or_else(|| {
-                    Problem::new("the zero line can't lie along the axis")
-                        .help("give a direction across it, such as the side where the seam is")
-                }),
-            )?
-        }
-        // Nothing said: upwards, or towards +x on an upright body.
-        _ => usual_zero(axis),
-    };
+    let zero = zero_line(reader, raw, zero, axis)?;
     Some((frame(from, axis, zero), length))
+}
+
+/// Where the zero line is, seen along `axis`: `zero` is the direction that was said, where one was, and `None` within
+/// where its words were refused.
+fn zero_line(reader: &mut Reader, raw: &raw::Body, zero: Option<Option<DVec3>>, axis: DVec3) -> Option<DVec3> {
+    let (Some(zero), Some(words)) = (zero, &raw.zero) else {
+        // Nothing said: upwards, or towards +x on an upright body.
+        return Some(usual_zero(axis));
+    };
+    let zero = zero?;
+    let across = (zero - zero.dot(axis) * axis).try_normalize();
+    reader.take(
+        &words[0],
+        across.ok_or_else(|| {
+            Problem::new("the zero line can't lie along the axis")
+                .help("give a direction across it, such as the side where the seam is")
+        }),
+    )
 }
 
 /// y along `axis`, z towards `zero`.
@@ -215,13 +219,7 @@ fn plane(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSpa
     let zero = raw.zero.as_ref().map(|words| direction(reader, words));
     let wall = raw.size.as_ref().map(|word| reader.length(word));
     let (at, out) = (at?, out?);
-    let along = match zero {
-        Some(zero) => zero?,
-        None => usual_zero(out),
-    };
-    let along = (along - along.dot(out) * out)
-        .try_normalize()
-        .unwrap_or_else(|| out.any_orthonormal_vector());
+    let along = zero_line(reader, raw, zero, out)?;
     let placement = DAffine3::from_mat3_translation(DMat3::from_cols(along.cross(out), along, out), at);
     let wall = match wall {
         Some(wall) => Some(wall?),
@@ -264,12 +262,13 @@ fn sphere(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSp
     let at = missing(reader, raw, raw.at.as_ref(), "at", "the middle of the ball: [x, y, z]")
         .and_then(|words| lengths(reader, words));
     let pole = raw.out.as_ref().map(|words| direction(reader, words));
+    let zero = raw.zero.as_ref().map(|words| direction(reader, words));
     let pole = match pole {
         Some(pole) => pole?,
         None => DVec3::Z,
     };
-    let (size, at) = (size?, at?);
-    let placement = frame(at, pole, usual_zero(pole));
+    let (size, at, zero) = (size?, at?, zero_line(reader, raw, zero, pole)?);
+    let placement = frame(at, pole, zero);
     let surface: Arc<dyn crate::job::Surface> = Arc::new(Placed::new(Sphere::new(size.od_mm / 2.0), placement));
     debug_assert!(surface.site(0.0, 0.0).normal.dot(pole) > 0.99);
     Some(BodyInSpace {

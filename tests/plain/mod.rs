@@ -1,0 +1,46 @@
+//! Plain joints in millimetres and degrees, as handbooks have them.
+
+#![allow(dead_code, unreachable_pub, reason = "shared by tests that each use a part")]
+
+use girthline::job::{Header, Join, Miter, Saddle, Touch, Tube};
+use girthline::solver::cut_at;
+
+/// A thin branch, outer skin to outer skin, square and in the middle of its header: diameter and wall, and diameter.
+pub fn saddle(branch: (f64, f64), header_od: f64) -> Saddle {
+    Saddle {
+        branch: Tube {
+            od_mm: branch.0,
+            wall_mm: branch.1,
+            name: None,
+        },
+        header: Header {
+            od_mm: header_od,
+            wall_mm: None,
+            name: None,
+        },
+        angle_deg: 90.0,
+        offset_mm: 0.0,
+        touch: Touch::Outside,
+        join: Join::SetOn,
+        clearance_mm: 0.0,
+    }
+}
+
+/// The height of the cut, NaN where the wall misses.
+pub fn t(saddle: &Saddle, azimuth_deg: f64) -> f64 {
+    cut_at(&saddle.end(), azimuth_deg.to_radians()).map_or(f64::NAN, |cut| cut.t)
+}
+
+/// A turn of tube with a wall of 2 mm.
+pub fn miter(od_mm: f64, turn_deg: f64, pieces: usize, radius_mm: Option<f64>) -> Miter {
+    Miter {
+        tube: Tube {
+            od_mm,
+            wall_mm: 2.0,
+            name: None,
+        },
+        turn_deg,
+        pieces,
+        radius_mm,
+    }
+}
