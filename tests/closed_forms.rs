@@ -16,16 +16,13 @@ const FITTED: f64 = 0.005;
 
 fn saddle(branch: (f64, f64), header_od: f64) -> Saddle {
     Saddle {
-        branch: Tube {
-            od_mm: branch.0,
-            wall_mm: branch.1,
-            name: None,
-        },
+        branch: Tube::round(branch.0, branch.1),
         header: Header {
             od_mm: header_od,
             wall_mm: None,
             name: None,
         },
+        turned_deg: 0.0,
         angle_deg: 90.0,
         offset_mm: 0.0,
         touch: Touch::Outside,
@@ -40,12 +37,9 @@ fn t(saddle: &Saddle, azimuth_deg: f64) -> f64 {
 
 fn miter(od_mm: f64, turn_deg: f64, pieces: usize, radius_mm: Option<f64>) -> Miter {
     Miter {
-        tube: Tube {
-            od_mm,
-            wall_mm: 2.0,
-            name: None,
-        },
+        tube: Tube::round(od_mm, 2.0),
         turn_deg,
+        turned_deg: 0.0,
         pieces,
         radius_mm,
     }
@@ -96,6 +90,7 @@ fn an_angled_branch_has_the_heights_of_the_regression_table() {
     ];
     for (angle_deg, heights) in table {
         let joint = Saddle {
+            turned_deg: 0.0,
             angle_deg,
             ..saddle((60.325, 0.0), 114.3)
         };
@@ -115,6 +110,7 @@ fn equal_tubes_meet_in_planes_at_the_half_angles() {
     // Kittredge, The New Metal Worker Pattern Book, problems 47 and 54; slopes tan(A/2) and cot(A/2).
     for angle_deg in [30.0, 45.0, 60.0, 90.0] {
         let joint = Saddle {
+            turned_deg: 0.0,
             angle_deg,
             ..saddle((50.0, 0.0), 50.0)
         };
@@ -196,6 +192,7 @@ fn dihedral_angles_follow_the_closed_form() {
     // DEVELOPERS.md, "Geometry": cos psi = -[ b sin^2 a - cos A cos a sqrt(1 - b^2 sin^2 a) ].
     for angle_deg in [30.0, 60.0, 90.0] {
         let joint = Saddle {
+            turned_deg: 0.0,
             angle_deg,
             ..saddle((60.0, 3.0), 100.0)
         };

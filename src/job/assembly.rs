@@ -7,6 +7,7 @@ use glam::{DAffine3, DVec3};
 
 use super::{Drilling, End, Frame, Join, Skin, Touch, Tube, usual_zero};
 use crate::body::{Body, Locate, Placed, Plane};
+use crate::section::Profile;
 
 /// A skin on which places are measured.
 pub trait Surface: Body + Locate + Send + Sync {}
@@ -153,6 +154,10 @@ pub struct TubeInSpace {
     pub sleeve_mark_mm: Option<f64>,
     /// Where a drain of it must come to lie.
     pub drain: Option<DrainAsk>,
+    /// Of a tube with sides: how far its front side is turned from the front of the end that it is set by
+    /// ([`Assembly::front_of_leg`]), in degrees to the right. `None` of round tube, each of whose pieces takes the front
+    /// that is handy.
+    pub turned_deg: Option<f64>,
 }
 
 /// An end of a tube.
@@ -296,7 +301,11 @@ impl Assembly {
         let axis = (to - from).normalize();
         let near = self.landing(tube, leg, axis, from, true);
         let far = self.landing(tube, leg, -axis, to, false);
-        let front = near.front.or(far.front).unwrap_or_else(|| usual_zero(axis));
+        let front = self
+            .front_of_leg(tube, leg)
+            .or(near.front)
+            .or(far.front)
+            .unwrap_or_else(|| usual_zero(axis));
         let end = |made: &Made, at: DVec3, axis: DVec3| End {
             tube: self.stock[tube.stock].tube.clone(),
             frame: Frame::new(at, axis, front),
@@ -314,6 +323,36 @@ impl Assembly {
             flat_cuts_deg: [near.flat_deg, far.flat_deg],
             ends: [near.words, far.words],
         }
+    }
+
+    /// Which way the front side of a tube with sides points on a leg; `None` of round tube.
+    ///
+    /// It is set by the first that has a front of its own of: its start, its end, its first corner; else by the usual
+    /// zero of its first leg. There it is turned to the right, as seen with that end's cut up. At every corner it is
+    /// mirrored in the cut, so that the faces meet.
+    pub fn front_of_leg(&self, tube: &TubeInSpace, leg: usize) -> Option<DVec3> {
+        let turn = tube.turned_deg?.to_radians();
+        let axis = |leg: usize| (tube.nodes[leg + 1] - tube.nodes[leg]).normalize();
+        let last = tube.nodes.len() - 2;
+        let own = |leg: usize, is_near: bool| {
+            let (axis, at) = if is_near {
+                (axis(leg), tube.nodes[leg])
+            } else {
+                (-axis(leg), tube.nodes[leg + 1])
+            };
+            let front = self.landing(tube, leg, axis, at, is_near).front?;
+            Some((leg, Frame::new(at, axis, front)))
+        };
+        let set_by = own(0, true).or_else(|| own(last, false)).or_else(|| own(0, false));
+        let (mut here, frame) = set_by.unwrap_or_else(|| (0, Frame::new(tube.nodes[0], axis(0), usual_zero(axis(0)))));
+        let mut front = frame.turned(turn).front;
+        while here != leg {
+            let next = if here < leg { here + 1 } else { here - 1 };
+            let cut = (axis(here) + axis(next)).normalize();
+            front -= 2.0 * front.dot(cut) * cut;
+            here = next;
+        }
+        across(front, axis(leg))
     }
 
     /// What the end at node `at` of the leg lands on; `axis` leads away from it, into the leg.
@@ -399,15 +438,17 @@ impl Assembly {
             .as_ref()
             .filter(|_| join == Join::SetIn)
             .map(|(inner, wall)| (inner(placement), *wall));
-        let radius = if join == Join::SetIn {
-            stock.radius() + clearance_mm
+        let section = if join == Join::SetIn {
+            stock.section.grown(clearance_mm)
         } else {
-            stock.bore_radius()
+            stock.bore()
         };
-        let frame = Frame::new(at, axis, body.front_of(axis, at));
+        let leg = if is_at_start { 0 } else { tube.nodes.len() - 2 };
+        let front = self.front_of_leg(tube, leg);
+        let frame = Frame::new(at, axis, front.unwrap_or_else(|| body.front_of(axis, at)));
         let drilling = Drilling {
             frame,
-            radius,
+            section,
             outer: (flat.outer)(placement),
             inner,
         };

@@ -12,6 +12,7 @@ use super::trace::{Place, Trace};
 use crate::job::End;
 use crate::measure::Tolerance;
 use crate::problem::Problem;
+use crate::section::Profile;
 
 /// The cut at one azimuth.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,27 +21,27 @@ pub struct Cut {
     pub t: f64,
     /// By how much t grows per radian of azimuth, where there is no corner.
     pub per_radian: f64,
-    /// The radius at which the wall decides, in millimetres.
-    pub radius: f64,
 }
 
-/// The cut at `azimuth` radians from the front, growing to the right on the printed face; `None` where
+/// The cut at `azimuth` radians round the girth from the front, growing to the right on the printed face; `None` where
 /// that line of the wall misses the body.
 pub fn cut_at(end: &End, azimuth: f64) -> Option<Cut> {
-    let (hit, radius) = deciding_hit(end, azimuth)?;
-    Some(Cut {
-        t: hit.t,
-        per_radian: radius * hit.slope,
-        radius,
-    })
+    let wall = end.tube.wall_line(azimuth);
+    let (hit, radius) = deciding_hit(end, &wall)?;
+    let mut per_radian = wall.pace(radius) * hit.slope;
+    if radius == wall.inner && wall.inner_rise != 0.0 {
+        per_radian += wall.inner_rise * hit.radial_lean / hit.facing;
+    }
+    Some(Cut { t: hit.t, per_radian })
 }
 
 /// Angle in degrees between the body's skin and the tube's, across the weld, at `azimuth` radians
 /// (DEVELOPERS.md, "Geometry"); `None` where the tube's outer skin misses the body.
 pub fn dihedral_deg(end: &End, azimuth: f64) -> Option<f64> {
-    let hit = meet(&end.frame, end.weld_skin.as_ref(), azimuth, end.tube.radius())?;
+    let wall = end.tube.wall_line(azimuth);
+    let hit = meet(&end.frame, end.weld_skin.as_ref(), &wall, wall.outer)?;
     Some(
-        (-hit.normal.dot(end.frame.outward(azimuth)))
+        (-hit.normal.dot(end.frame.outward(wall.facing)))
             .clamp(-1.0, 1.0)
             .acos()
             .to_degrees(),
@@ -92,6 +93,10 @@ struct Unrolled<'a> {
 }
 
 impl Trace for Unrolled<'_> {
+    fn joins(&self) -> Vec<f64> {
+        self.end.tube.section.joins(self.end.tube.wall_mm)
+    }
+
     fn at(&self, azimuth: f64) -> Option<Place> {
         let cut = cut_at(self.end, azimuth)?;
         let girth = self.girth_radius_mm * (azimuth - self.seam);

@@ -9,7 +9,7 @@ use kurbo::{Affine, BezPath};
 use super::cover::cover;
 use super::cut_list::{CutList, CutRow};
 use super::mark_out::{PlacedHole, mark_out_panels, with_ligaments};
-use super::{Pack, PackedEnd, PackedHole, PackedPiece, girth_note, printed_girth};
+use super::{Pack, PackedEnd, PackedHole, PackedPiece, girth_note, printed_girth, side_notes};
 use crate::job::resolve::Resolved;
 use crate::job::{Assembly, End, Extent, Piece, SheetOptions};
 use crate::layout::Panel;
@@ -284,7 +284,8 @@ fn notes(kind: &Kind, ends: String, sheet: &SheetOptions) -> Vec<String> {
         let clocking = "FRONT is one line along the whole tube: put FRONT on FRONT at both ends. The turn between them is in the wraps.";
         notes.push(clocking.to_owned());
     }
-    notes.push(girth_note(printed_girth(tube, sheet.paper_thickness_mm), units));
+    notes.push(girth_note(tube, printed_girth(tube, sheet.paper_thickness_mm), units));
+    notes.extend(side_notes(tube, units));
     notes
 }
 

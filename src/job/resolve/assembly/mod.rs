@@ -149,6 +149,23 @@ fn find(reader: &mut Reader, word: &Word, what: &str, names: &[&str]) -> Option<
 
 fn find_body(reader: &mut Reader, word: &Word, assembly: &Assembly) -> Option<usize> {
     let names: Vec<&str> = assembly.bodies.iter().map(|body| body.name.as_str()).collect();
+    let tube = assembly.tubes.iter().find(|tube| tube.shared_name == word.text);
+    let sided = tube
+        .map(|tube| &assembly.stock[tube.stock].tube)
+        .filter(|tube| tube.has_sides());
+    if let Some(sided) = sided.filter(|_| !names.contains(&word.text.as_str())) {
+        reader.refuse(
+            word,
+            Problem::new("tubes land on round bodies and plates, not on a tube with sides")
+                .figures(format!(
+                    "\"{}\" is {}",
+                    word.text,
+                    sided.describe(reader.result_units())
+                ))
+                .help("for a landing on one flat side give that side as a body of the shape \"plane\""),
+        );
+        return None;
+    }
     find(reader, word, "body", &names)
 }
 
