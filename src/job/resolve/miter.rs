@@ -131,7 +131,7 @@ fn require_radius(reader: &mut Reader, word: &Word, radius: f64, section: &Secti
 /// How many pieces a turn deserves where liquid flows (AWWA C208): to 22.5 degrees two, to 45 three, to 67.5 four, to 90 five.
 fn advise_pieces(reader: &mut Reader, miter: &Miter) {
     let advised = 1 + (miter.turn_deg.min(90.0) / 22.5).ceil() as usize;
-    if miter.pieces < advised {
+    if miter.pieces < advised && !miter.tube.has_sides() {
         reader.warn(format!(
             "for water pipe, AWWA C208 makes a turn of {} degrees in {advised} pieces; fewer pieces make a sharper, weaker corner",
             miter.turn_deg

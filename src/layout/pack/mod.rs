@@ -19,7 +19,7 @@ use super::{CROWN_LINES, Drawing, Marks, Panel};
 use crate::job::{End, Join, SheetOptions, Tube};
 use crate::measure::Units;
 use crate::problem::Problem;
-use crate::section::Profile;
+use crate::section::{Profile, Section};
 use crate::solver::{EndCurve, dihedral_deg, solve_end};
 
 pub use batch::batch;
@@ -222,13 +222,18 @@ fn side_notes(tube: &Tube, units: Units) -> Option<String> {
     ))
 }
 
-/// What to look for where a crown line's name is too short for it.
-fn crown_name(azimuth_deg: f64) -> String {
+/// What to call a place round the girth: its crown line, or how far it is from the front; on round tube in degrees.
+fn place_name(section: &Section, azimuth: f64, units: Units) -> String {
+    let azimuth_deg = azimuth.to_degrees();
     let crown = super::CROWN_LINES
         .iter()
         .find(|(_, azimuth)| (azimuth - azimuth_deg).abs() < 1e-9);
-    crown.map_or_else(
-        || crate::measure::show_angle(azimuth_deg),
-        |(name, _)| (*name).to_owned(),
-    )
+    match crown {
+        Some((name, _)) => (*name).to_owned(),
+        None if section.sides().is_some() => {
+            let round = units.show(azimuth / TAU * section.girth());
+            format!("{round} round from the front")
+        }
+        None => crate::measure::show_angle(azimuth_deg),
+    }
 }

@@ -2,7 +2,7 @@
 
 use glam::DVec3;
 
-use super::{Pack, PackedEnd, PackedHole, PackedPiece, crown_name, girth_note, side_notes};
+use super::{Pack, PackedEnd, PackedHole, PackedPiece, girth_note, place_name, side_notes};
 use crate::job::resolve::Resolved;
 use crate::job::{Frame, Join, Saddle, Touch};
 use crate::layout::hole::{HolePattern, SetBy};
@@ -54,7 +54,7 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
     panels.extend(ordinates_panels("Branch end", marks, units));
     panels.push(dihedral_table(&dihedral));
 
-    let longest = crown_name(curve.lowest.1.to_degrees());
+    let longest = place_name(&joint.branch.section, curve.lowest.1, units);
     let summary = vec![
         format!("{title}, {}", describe_joint(joint, units)),
         format!(
@@ -181,10 +181,16 @@ fn hole_pattern(joint: &Saddle, hole: &HoleOutline, paper_thickness_mm: f64, uni
             units.show(joint.clearance_mm)
         ),
     };
-    let notes = [
+    let mut notes = vec![
         format!("In {header}. {fit}"),
         "Tape it on the header, printed side out, front towards the acute side, line A along the header.".to_owned(),
     ];
+    if joint.turned_deg != 0.0 {
+        notes.push(format!(
+            "FRONT here is the side of the acute angle; the tube's own front side is turned {} to the right from it.",
+            show_angle(joint.turned_deg)
+        ));
+    }
     let pattern = HolePattern {
         name: "hole",
         title: "HOLE: cut inside the line",
