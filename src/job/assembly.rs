@@ -325,38 +325,8 @@ impl Assembly {
         }
     }
 
-    /// Which way the front side of a tube with sides points on a leg; `None` of round tube.
-    ///
-    /// It is set by the first that has a front of its own of: its start, its end, its first corner; else by the usual
-    /// zero of its first leg. There it is turned to the right, as seen with that end's cut up. At every corner it is
-    /// mirrored in the cut, so that the faces meet.
-    pub fn front_of_leg(&self, tube: &TubeInSpace, leg: usize) -> Option<DVec3> {
-        let turn = tube.turned_deg?.to_radians();
-        let axis = |leg: usize| (tube.nodes[leg + 1] - tube.nodes[leg]).normalize();
-        let last = tube.nodes.len() - 2;
-        let own = |leg: usize, is_near: bool| {
-            let (axis, at) = if is_near {
-                (axis(leg), tube.nodes[leg])
-            } else {
-                (-axis(leg), tube.nodes[leg + 1])
-            };
-            let front = self.landing(tube, leg, axis, at, is_near).front?;
-            Some((leg, Frame::new(at, axis, front)))
-        };
-        let set_by = own(0, true).or_else(|| own(last, false)).or_else(|| own(0, false));
-        let (mut here, frame) = set_by.unwrap_or_else(|| (0, Frame::new(tube.nodes[0], axis(0), usual_zero(axis(0)))));
-        let mut front = frame.turned(turn).front;
-        while here != leg {
-            let next = if here < leg { here + 1 } else { here - 1 };
-            let cut = (axis(here) + axis(next)).normalize();
-            front -= 2.0 * front.dot(cut) * cut;
-            here = next;
-        }
-        across(front, axis(leg))
-    }
-
     /// What the end at node `at` of the leg lands on; `axis` leads away from it, into the leg.
-    fn landing(&self, tube: &TubeInSpace, leg: usize, axis: DVec3, at: DVec3, is_near: bool) -> Made {
+    pub(super) fn landing(&self, tube: &TubeInSpace, leg: usize, axis: DVec3, at: DVec3, is_near: bool) -> Made {
         let node = if is_near { leg } else { leg + 1 };
         let beyond = if is_near {
             leg.checked_sub(1)
@@ -466,7 +436,7 @@ impl Assembly {
 }
 
 /// The part of a direction that is square to `axis`, as a unit vector; `None` where it is as good as along it.
-fn across(way: DVec3, axis: DVec3) -> Option<DVec3> {
+pub(super) fn across(way: DVec3, axis: DVec3) -> Option<DVec3> {
     let across = way - way.dot(axis) * axis;
     (across.length() > 1e-6).then(|| {
         let once = across.normalize();
@@ -486,11 +456,11 @@ fn letters(number: usize) -> String {
 }
 
 /// What an end is cut to.
-struct Made {
+pub(super) struct Made {
     landing: Arc<dyn Body + Send + Sync>,
     weld_skin: Arc<dyn Body + Send + Sync>,
     touch: Touch,
-    front: Option<DVec3>,
+    pub(super) front: Option<DVec3>,
     flat_deg: Option<f64>,
     words: String,
 }

@@ -15,6 +15,8 @@ const TAB: f64 = 10.0;
 const WASTE: f64 = 12.0;
 /// Room for the crown lines' names under a base line, in millimetres.
 const NAMES: f64 = 7.5;
+/// From where to where above the base line the names of fold lines stand, in millimetres.
+const FOLD_NAME: (f64, f64) = (9.0, 18.0);
 /// A wrap narrower than this has its words beside it, in millimetres.
 const NARROW: f64 = 75.0;
 /// Width of words beside a wrap, in millimetres.
@@ -153,13 +155,18 @@ impl Wrap {
         }
     }
 
-    /// The lines along the corners, each with its name above the base line.
+    /// The lines along the corners, each with its name above the base line where the cut leaves room for it.
     fn fold_lines(&self, drawing: &mut Drawing, bottom: f64, top: f64) {
         for fold in &self.folds_deg {
             let x = self.x(*fold);
             drawing.line(Layer::CrownLines, Pen::DASHED, (x, bottom), (x, top));
-            let name = Text::new((x - 1.0, 13.5), SMALL_PT, "FOLD").bold().align(Align::Middle);
-            drawing.words(Layer::CrownLines, name.upwards());
+            if self.upper.low > FOLD_NAME.1 {
+                let middle = (FOLD_NAME.0 + FOLD_NAME.1) / 2.0;
+                let name = Text::new((x - 1.0, middle), SMALL_PT, "FOLD")
+                    .bold()
+                    .align(Align::Middle);
+                drawing.words(Layer::CrownLines, name.upwards());
+            }
         }
     }
 

@@ -57,7 +57,11 @@ pub fn parse_tube_size(text: &str, units: Option<Units>) -> Result<TubeSize, Pro
     let lower = text.trim().to_lowercase();
     let (word, rest) = lower.split_once(char::is_whitespace).unwrap_or((&lower, ""));
     if !is_with_sides(word) {
-        return parse_size(text, units).map(TubeSize::from);
+        let with_sides = |problem: Problem| match &problem.help {
+            Some(help) if help == FORMS => problem.help(format!("{FORMS}; {SIDE_FORMS}")),
+            _ => problem,
+        };
+        return parse_size(text, units).map(TubeSize::from).map_err(with_sides);
     }
     let (measures, corner) = split_at_radius(rest.trim());
     let sides = sides(text, word, measures)?;

@@ -21,6 +21,8 @@ pub struct Cut {
     pub t: f64,
     /// By how much t grows per radian of azimuth, where there is no corner.
     pub per_radian: f64,
+    /// The radius at which the wall decides, on its line there ([`crate::section::WallLine`]), in millimetres.
+    pub radius: f64,
 }
 
 /// The cut at `azimuth` radians round the girth from the front, growing to the right on the printed face; `None` where
@@ -32,7 +34,11 @@ pub fn cut_at(end: &End, azimuth: f64) -> Option<Cut> {
     if radius == wall.inner && wall.inner_rise != 0.0 {
         per_radian += wall.inner_rise * hit.radial_lean / hit.facing;
     }
-    Some(Cut { t: hit.t, per_radian })
+    Some(Cut {
+        t: hit.t,
+        per_radian,
+        radius,
+    })
 }
 
 /// Angle in degrees between the body's skin and the tube's, across the weld, at `azimuth` radians

@@ -268,8 +268,24 @@ fn end_wrap(kind: &Kind, label: &str, ends: &[PackedEnd; 2], end: usize, sheet: 
 /// What an end is, with its saw setting where it is cut flat.
 fn end_words(piece: &Piece, end: usize) -> String {
     let saw = piece.flat_cuts_deg[end].filter(|_| !is_square(piece, end));
-    let saw = saw.map_or_else(String::new, |angle| format!(", saw {angle:.2}° off square"));
+    let laid = turned_on_saw(piece, end).map_or_else(String::new, |turn| {
+        format!(" with a side turned {turn:.2}° out of the table")
+    });
+    let saw = saw.map_or_else(String::new, |angle| format!(", saw {angle:.2}° off square{laid}"));
     format!("{}{saw}", piece.ends[end])
+}
+
+/// How far from lying on one of its sides a tube with sides must be turned for a flat cut, in degrees: the cut leans
+/// towards its long side, and the saw's table is square to that or lies along it.
+fn turned_on_saw(piece: &Piece, end: usize) -> Option<f64> {
+    let frame = piece.near.frame;
+    let long_side = piece.fronts[end].filter(|_| piece.near.tube.has_sides())?;
+    let turn = long_side
+        .dot(frame.right)
+        .atan2(long_side.dot(frame.front))
+        .to_degrees();
+    let off = (turn - (turn / 90.0).round() * 90.0).abs();
+    (off > 0.05).then_some(off)
 }
 
 /// What every wrap of a piece says, with `ends` second.

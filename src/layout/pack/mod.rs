@@ -217,7 +217,7 @@ fn side_notes(tube: &Tube, units: Units) -> Option<String> {
         "the sharp corners".to_owned()
     };
     Some(format!(
-        "FOLD lines lie on {folds}; FRONT, RIGHT, BACK and LEFT on the middles of the four sides. Drawn for the finished \
+        "FOLD lines (short dashes) lie on {folds}; FRONT, RIGHT, BACK and LEFT on the middles of the four sides. Drawn for the finished \
          tube or can: nothing is allowed for bending sheet."
     ))
 }
