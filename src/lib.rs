@@ -6,6 +6,8 @@
 
 pub mod problem;
 
+pub mod section;
+
 pub mod measure;
 
 pub mod body;

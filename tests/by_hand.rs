@@ -29,7 +29,7 @@ fn sixty_fourths(words: &str) -> f64 {
 
 /// The table's rows: girth from the front and height over the base line, in millimetres.
 fn printed_marks(pdf: &Pdf) -> Vec<(f64, f64)> {
-    let head = pdf.words.iter().find(|words| words.text == "station").expect("a table");
+    let head = pdf.words.iter().find(|words| words.text == "no.").expect("a table");
     let on_page: Vec<&Words> = pdf.words.iter().filter(|words| words.page == head.page).collect();
     let row = |number: usize| {
         let first = on_page

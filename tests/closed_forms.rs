@@ -62,6 +62,7 @@ fn an_angled_branch_has_the_heights_of_the_regression_table() {
     ];
     for (angle_deg, heights) in table {
         let joint = Saddle {
+            turned_deg: 0.0,
             angle_deg,
             ..saddle((60.325, 0.0), 114.3)
         };
@@ -81,6 +82,7 @@ fn equal_tubes_meet_in_planes_at_the_half_angles() {
     // Kittredge, The New Metal Worker Pattern Book, problems 47 and 54; slopes tan(A/2) and cot(A/2).
     for angle_deg in [30.0, 45.0, 60.0, 90.0] {
         let joint = Saddle {
+            turned_deg: 0.0,
             angle_deg,
             ..saddle((50.0, 0.0), 50.0)
         };
@@ -162,6 +164,7 @@ fn dihedral_angles_follow_the_closed_form() {
     // DEVELOPERS.md, "Geometry": cos psi = -[ b sin^2 a - cos A cos a sqrt(1 - b^2 sin^2 a) ].
     for angle_deg in [30.0, 60.0, 90.0] {
         let joint = Saddle {
+            turned_deg: 0.0,
             angle_deg,
             ..saddle((60.0, 3.0), 100.0)
         };

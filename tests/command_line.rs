@@ -29,6 +29,11 @@ fn a_joint_that_cannot_be_is_refused_with_its_figures() {
 }
 
 #[test]
+fn a_tube_whose_sides_cannot_be_is_refused_with_both_figures() {
+    all_refused("saddle --header 200mm_x_3mm", 2, &tables::SIDES);
+}
+
+#[test]
 fn sheets_that_cannot_be_are_refused_with_their_figures() {
     all_refused(SADDLE, 2, &tables::SHEETS);
 }

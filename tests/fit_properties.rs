@@ -172,16 +172,13 @@ fn a_fitted_cut_usually_has_at_most_20_segments() {
 /// A branch on a header, its whole wall deciding.
 fn branch((od_mm, wall_mm): (f64, f64), header_od: f64, angle_deg: f64, offset_mm: f64) -> Saddle {
     Saddle {
-        branch: Tube {
-            od_mm,
-            wall_mm,
-            name: None,
-        },
+        branch: Tube::round(od_mm, wall_mm),
         header: Header {
             od_mm: header_od,
             wall_mm: None,
             name: None,
         },
+        turned_deg: 0.0,
         angle_deg,
         offset_mm,
         touch: Touch::Wall,

@@ -6,8 +6,9 @@ use std::fs;
 use girthline::job::read::read_job;
 use girthline::job::resolve::{Resolved, job_file};
 use girthline::job::{Assembly, End, Ending, Piece, Touch};
+use girthline::section::{Profile, Section};
 use girthline::solver::{SolvedPiece, solve_drains, solve_piece};
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 use kurbo::{ParamCurve, Point, Shape};
 use proptest::prelude::*;
 
@@ -34,14 +35,15 @@ fn drawn(path: &kurbo::BezPath, seam: f64, radius: f64) -> Vec<(f64, f64)> {
 /// over the wall. Negative where it overlaps.
 fn gap(end: &End, azimuth: f64, t: f64) -> f64 {
     let frame = end.frame;
+    let wall = end.tube.wall_line(azimuth);
     let at = |radius: f64| {
         let line = girthline::body::Line {
-            origin: frame.origin + radius * frame.outward(azimuth),
+            origin: frame.origin + frame.across(wall.origin) + radius * frame.outward(wall.facing),
             direction: -frame.axis,
         };
         end.landing.first_hit(&line).map_or(f64::NAN, |hit| t + hit.distance)
     };
-    let (bore, skin) = (end.tube.bore_radius(), end.tube.radius());
+    let (bore, skin) = (wall.inner, wall.outer);
     match end.touch {
         Touch::Outside => at(skin),
         Touch::Inside => at(bore),
@@ -72,12 +74,9 @@ fn check_piece(piece: &Piece, solved: &SolvedPiece) {
             "{} far at {azimuth}: {gap}",
             piece.name
         );
-        let in_space = piece.near.frame.origin
-            + piece.near.tube.radius() * piece.near.frame.outward(azimuth)
-            + along * piece.near.frame.axis;
-        let other = piece.far.frame.origin
-            + piece.far.tube.radius() * piece.far.frame.outward(-azimuth)
-            + (piece.length_mm - along) * piece.far.frame.axis;
+        let in_space = skin(&piece.near, &piece.near.tube.section, azimuth) + along * piece.near.frame.axis;
+        let other =
+            skin(&piece.far, &piece.far.tube.section, -azimuth) + (piece.length_mm - along) * piece.far.frame.axis;
         assert!((in_space - other).length() < 1e-9, "both frames are one tube");
     }
     // Tip to tip, from the drawn curves.
@@ -89,6 +88,12 @@ fn check_piece(piece: &Piece, solved: &SolvedPiece) {
         piece.name,
         solved.tip_to_tip_mm
     );
+}
+
+/// The place of a section at an azimuth, square across from the end's work point.
+fn skin(end: &End, section: &Section, azimuth: f64) -> DVec3 {
+    let line = section.wall_line(azimuth, 0.0);
+    end.frame.origin + end.frame.across(line.origin) + line.outer * end.frame.outward(line.facing)
 }
 
 /// A fitted curve is within 0.005 mm square across; along the tube that is more on a slope.
@@ -108,7 +113,7 @@ fn check(assembly: &Assembly) {
     for tube in &assembly.tubes {
         let pieces = assembly.pieces(tube);
         for piece in &pieces {
-            let girth_radius = piece.near.tube.radius() + 0.05;
+            let girth_radius = piece.near.tube.section.girth() / TAU + 0.05;
             let solved =
                 solve_piece(piece, girth_radius, PI).unwrap_or_else(|problem| panic!("{}: {problem}", piece.name));
             check_piece(piece, &solved);
@@ -134,32 +139,25 @@ fn check(assembly: &Assembly) {
 fn check_corner(before: &Piece, after: &Piece) {
     let (far, near) = (&before.far, &after.near);
     assert!((far.frame.origin - near.frame.origin).length() < 1e-9);
-    let rim = |end: &End, azimuth: f64, radius: f64| -> DVec3 {
+    let rim = |end: &End, azimuth: f64, section: &Section| -> DVec3 {
         let line = girthline::body::Line {
-            origin: end.frame.origin + radius * end.frame.outward(azimuth),
+            origin: skin(end, section, azimuth),
             direction: -end.frame.axis,
         };
         line.at(end.landing.first_hit(&line).map_or(f64::NAN, |hit| hit.distance))
     };
     let normal = (far.frame.axis - near.frame.axis).normalize();
-    for radius in [far.tube.bore_radius(), far.tube.radius()] {
+    for section in [far.tube.bore(), far.tube.section] {
         for step in 0..180 {
             let azimuth = TAU * f64::from(step) / 180.0;
-            let here = rim(far, azimuth, radius);
-            // The same place seen from the other piece: square off its axis by its radius, and on its cut.
+            let here = rim(far, azimuth, &section);
+            // The same place seen from the other piece: on its skin or bore, and on its cut.
             let from_axis = here - near.frame.origin;
             let outward = from_axis - from_axis.dot(near.frame.axis) * near.frame.axis;
-            assert!(
-                (outward.length() - radius).abs() < FACES,
-                "{} and {}",
-                before.name,
-                after.name
-            );
-            let other = rim(
-                near,
-                outward.dot(near.frame.right).atan2(outward.dot(near.frame.front)),
-                radius,
-            );
+            let off = section.outside_by(outward, near.frame.front, near.frame.right);
+            assert!(off.abs() < FACES, "{} and {}: {off}", before.name, after.name);
+            let across = DVec2::new(outward.dot(near.frame.front), outward.dot(near.frame.right));
+            let other = rim(near, section.azimuth_of(across), &section);
             assert!(
                 (here - other).length() < FACES,
                 "{} and {}: {}",
@@ -183,6 +181,65 @@ fn every_template_fits_together_in_space() {
         }
     }
     assert!(count >= 3, "{count}");
+}
+
+const SIDED: &str = r#"{ "units": "mm",
+    "stock": { "a": { "size": "rect 50mm x 30mm x 3mm r 5mm" }, "b": { "size": "square 40mm x 4mm r 2mm" },
+               "c": { "size": "rect 30mm x 50mm x 2mm r 0mm" } },
+    "bodies": { "drum": { "shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 0], "to": [0, 600, 0] },
+                "plate": { "shape": "plane", "at": [0, 0, -300], "out": [0, 0, 1], "size": 5 },
+                "ball": { "shape": "sphere", "size": "300mm x 2mm", "at": [0, 300, 700] },
+                "hopper": { "shape": "cone", "size": "400mm x 2mm", "size_to": "200mm", "from": [900, 0, 0], "to": [900, 0, 500] } },
+    "tubes": { "one": { "stock": "STOCK", "turned": TURNED, "corner": { "pieces": PIECES, "radius": 90 }, "path": [
+                   { "on": "drum", "along": 200, "round": "20deg" }, { "step": [150, 30, 300] }, { "step": [0, 400, 50] },
+                   { "step": [-300, 20, 250] } ] },
+               "two": { "stock": "STOCK", "turned": TURNED, "path": [
+                   { "on": "drum", "along": 400, "round": "-100deg" }, { "on": "plate", "along": -300, "round": -380 } ],
+                 "end": { "join": "set-in", "clearance": 0.5 } },
+               "three": { "stock": "STOCK", "turned": TURNED, "path": [
+                   { "at": [300, 900, 900] }, { "at": [250, 400, 1000] }, { "on": "ball", "along": 150, "round": "40deg" } ] },
+               "four": { "stock": "STOCK", "turned": TURNED, "path": [
+                   { "on": "hopper", "along": 250, "round": "100deg" }, { "step": [-100, 250, 80] } ],
+                 "start": { "touch": "inside" } } } }"#;
+
+#[test]
+fn tubes_with_sides_lie_on_their_bodies_and_their_sides_meet_at_corners() {
+    for (stock, turned, pieces) in [
+        ("a", 0, 2),
+        ("a", 25, 3),
+        ("b", -40, 2),
+        ("b", 10, 4),
+        ("c", 15, 2),
+        ("c", 90, 2),
+    ] {
+        let text = SIDED.replace("STOCK", stock);
+        let text = text
+            .replace("TURNED", &turned.to_string())
+            .replace("PIECES", &pieces.to_string());
+        check(&assemble(&text));
+    }
+}
+
+#[test]
+fn mitered_tubes_with_sides_meet_and_those_that_cannot_are_refused_with_the_angle() {
+    let frame = |turned: f64| {
+        format!(
+            r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "rect 60mm x 40mm x 3mm r 5mm" }} }},
+            "tubes": {{ "post": {{ "stock": "a", "path": [ {{ "at": [0, 0, 0] }}, {{ "at": [0, 0, 500] }} ],
+                         "end": {{ "join": "miter", "to": "rail" }}, "turned": 30 }},
+                       "rail": {{ "stock": "a", "path": [ {{ "at": [0, 0, 500] }}, {{ "at": [600, 100, 550] }} ],
+                         "start": {{ "join": "miter", "to": "post" }}, "turned": {turned} }} }} }}"#
+        )
+    };
+    // Both have their front on the long side of the miter; in the mirror of the cut right is left.
+    check(&assemble(&frame(-30.0)));
+    check(&assemble(&frame(150.0)));
+    let job = read_job("job.json", &frame(-22.0)).unwrap_or_else(|problems| panic!("{problems}"));
+    let problems = job_file(&job, &job.sheet).expect_err("8 degrees apart").to_string();
+    assert!(
+        problems.contains("8.00 degrees apart") && problems.contains("\"turned\""),
+        "{problems}"
+    );
 }
 
 #[test]

@@ -60,11 +60,7 @@ fn frame(record: &Value) -> Frame {
 }
 
 fn tube(record: &Value) -> Tube {
-    Tube {
-        od_mm: number(record, "od"),
-        wall_mm: number(record, "wall"),
-        name: None,
-    }
+    Tube::round(number(record, "od"), number(record, "wall"))
 }
 
 fn end(record: &Value) -> End {
@@ -112,7 +108,7 @@ fn every_hole_in_a_plate_or_a_cone_agrees_with_the_kernel() {
         };
         let drilling = Drilling {
             frame: frame(record),
-            radius: tube(record).bore_radius(),
+            section: tube(record).bore(),
             outer,
             inner: None,
         };

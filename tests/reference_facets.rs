@@ -9,16 +9,13 @@ const LIMIT: f64 = 0.8;
 
 fn end(branch: (f64, f64), header_od: f64, angle_deg: f64) -> End {
     let saddle = Saddle {
-        branch: Tube {
-            od_mm: branch.0,
-            wall_mm: branch.1,
-            name: None,
-        },
+        branch: Tube::round(branch.0, branch.1),
         header: Header {
             od_mm: header_od,
             wall_mm: None,
             name: None,
         },
+        turned_deg: 0.0,
         angle_deg,
         offset_mm: 0.0,
         touch: Touch::Wall,

@@ -27,16 +27,13 @@ fn pairs(record: &Value, key: &str) -> Vec<(f64, f64)> {
 
 fn joint(record: &Value) -> Saddle {
     Saddle {
-        branch: Tube {
-            od_mm: number(record, "branch_od"),
-            wall_mm: number(record, "branch_wall"),
-            name: None,
-        },
+        branch: Tube::round(number(record, "branch_od"), number(record, "branch_wall")),
         header: Header {
             od_mm: number(record, "header_od"),
             wall_mm: record["header_wall"].as_f64(),
             name: None,
         },
+        turned_deg: 0.0,
         angle_deg: number(record, "angle"),
         offset_mm: number(record, "offset"),
         touch: match record["touch"].as_str() {
@@ -130,12 +127,9 @@ fn every_miter_agrees_with_the_kernel() {
     let checks = checks();
     for record in checks["miters"].as_array().expect("a list") {
         let miter = Miter {
-            tube: Tube {
-                od_mm: number(record, "od"),
-                wall_mm: 1.0,
-                name: None,
-            },
+            tube: Tube::round(number(record, "od"), 1.0),
             turn_deg: number(record, "turn"),
+            turned_deg: 0.0,
             pieces: record["pieces"].as_u64().expect("a number") as usize,
             radius_mm: record["radius"].as_f64(),
         };

@@ -63,8 +63,9 @@ impl Args {
         };
         let job = resolve::facets(&joint, &self.draw.raw())?;
         let usual = format!(
-            "facets-{:.0}-on-{:.0}",
-            job.joint.joint.branch.od_mm, job.joint.joint.header.od_mm
+            "facets-{}-on-{:.0}",
+            job.joint.joint.branch.short_name(),
+            job.joint.joint.header.od_mm
         );
         self.draw.write(&usual, pack::facets(&job)?, &job.sheet)
     }

@@ -9,15 +9,19 @@ use crate::problem::Problems;
 /// A branch on a header: wrap for the branch's end, pattern for the hole.
 ///
 /// Front is the side of the acute angle. Seen from the far end of the branch with the front up, a
-/// positive offset is to the right.
+/// positive offset is to the right. The width of a tube with sides is from its left to its right, its height from front
+/// to back.
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
-    /// The tube that is cut: outside diameter and wall.
+    /// The tube that is cut: outside diameter and wall, or sides, wall and corners: "rect 60mm x 40mm x 3mm r 5mm".
     #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
     branch: String,
     /// The pipe or drum that it lands on; a wall is needed for set-in only.
     #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
     header: String,
+    /// How far a tube with sides is turned about its own axis, its front side from the acute angle's side to the right; 0 by default.
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    turned: Option<String>,
     /// Between the centre lines, 10 to 90 degrees; 90 by default.
     #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
     angle: Option<String>,
@@ -42,6 +46,7 @@ impl Args {
         let joint = raw::Saddle {
             branch: Word::flag("--branch", &self.branch),
             header: Word::flag("--header", &self.header),
+            turned: word("--turned", self.turned.as_ref()),
             angle: word("--angle", self.angle.as_ref()),
             offset: word("--offset", self.offset.as_ref()),
             touch: word("--touch", self.touch.as_ref()),
@@ -49,7 +54,11 @@ impl Args {
             clearance: word("--clearance", self.clearance.as_ref()),
         };
         let job = resolve::saddle(&joint, &self.draw.raw())?;
-        let usual = format!("saddle-{:.0}-on-{:.0}", job.joint.branch.od_mm, job.joint.header.od_mm);
+        let usual = format!(
+            "saddle-{}-on-{:.0}",
+            job.joint.branch.short_name(),
+            job.joint.header.od_mm
+        );
         self.draw.write(&usual, pack::saddle(&job)?, &job.sheet)
     }
 }

@@ -7,6 +7,7 @@ use glam::{DAffine3, DVec3};
 
 use super::{Drilling, End, Frame, Join, PathShape, Skin, Touch, Tube, usual_zero};
 use crate::body::{Body, Locate, Placed, Plane};
+use crate::section::Profile;
 
 /// A skin on which places are measured.
 pub trait Surface: Body + Locate + Send + Sync {}
@@ -153,6 +154,10 @@ pub struct TubeInSpace {
     pub sleeve_mark_mm: Option<f64>,
     /// Where a drain of it must come to lie.
     pub drain: Option<DrainAsk>,
+    /// Of a tube with sides: how far its front side is turned from the front of the end that it is set by
+    /// ([`Assembly::front_of_leg`]), in degrees to the right. `None` of round tube, each of whose pieces takes the front
+    /// that is handy.
+    pub turned_deg: Option<f64>,
 }
 
 /// An end of a tube.
@@ -300,7 +305,11 @@ impl Assembly {
         let axis = (to - from).normalize();
         let near = self.landing(tube, leg, axis, from, true);
         let far = self.landing(tube, leg, -axis, to, false);
-        let front = near.front.or(far.front).unwrap_or_else(|| usual_zero(axis));
+        let front = self
+            .front_of_leg(tube, leg)
+            .or(near.front)
+            .or(far.front)
+            .unwrap_or_else(|| usual_zero(axis));
         let end = |made: &Made, at: DVec3, axis: DVec3| End {
             tube: self.stock[tube.stock].tube.clone(),
             frame: Frame::new(at, axis, front),
@@ -322,7 +331,7 @@ impl Assembly {
     }
 
     /// What the end at node `at` of the leg lands on; `axis` leads away from it, into the leg.
-    fn landing(&self, tube: &TubeInSpace, leg: usize, axis: DVec3, at: DVec3, is_near: bool) -> Made {
+    pub(super) fn landing(&self, tube: &TubeInSpace, leg: usize, axis: DVec3, at: DVec3, is_near: bool) -> Made {
         let node = if is_near { leg } else { leg + 1 };
         let beyond = if is_near {
             leg.checked_sub(1)
@@ -405,15 +414,17 @@ impl Assembly {
             .as_ref()
             .filter(|_| join == Join::SetIn)
             .map(|(inner, wall)| (inner(placement), *wall));
-        let radius = if join == Join::SetIn {
-            stock.radius() + clearance_mm
+        let section = if join == Join::SetIn {
+            stock.section.grown(clearance_mm)
         } else {
-            stock.bore_radius()
+            stock.bore()
         };
-        let frame = Frame::new(at, axis, body.front_of(axis, at));
+        let leg = if is_at_start { 0 } else { tube.nodes.len() - 2 };
+        let front = self.front_of_leg(tube, leg);
+        let frame = Frame::new(at, axis, front.unwrap_or_else(|| body.front_of(axis, at)));
         let drilling = Drilling {
             frame,
-            radius,
+            section,
             outer: (flat.outer)(placement),
             inner,
         };
@@ -431,7 +442,7 @@ impl Assembly {
 }
 
 /// The part of a direction that is square to `axis`, as a unit vector; `None` where it is as good as along it.
-fn across(way: DVec3, axis: DVec3) -> Option<DVec3> {
+pub(super) fn across(way: DVec3, axis: DVec3) -> Option<DVec3> {
     let across = way - way.dot(axis) * axis;
     (across.length() > 1e-6).then(|| {
         let once = across.normalize();
@@ -451,12 +462,12 @@ fn letters(number: usize) -> String {
 }
 
 /// What an end is cut to.
-struct Made {
+pub(super) struct Made {
     landing: Arc<dyn Body + Send + Sync>,
     weld_skin: Arc<dyn Body + Send + Sync>,
     is_mirrored: bool,
     touch: Touch,
-    front: Option<DVec3>,
+    pub(super) front: Option<DVec3>,
     flat_deg: Option<f64>,
     words: String,
 }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::{Frame, Tube};
 use crate::body::{Body, Unroll};
+use crate::section::Section;
 
 /// Which part of the wall the mark on the outer skin stands for (DEVELOPERS.md, "Geometry").
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -79,13 +80,13 @@ impl fmt::Debug for End {
 pub trait Skin: Body + Unroll + Send + Sync {}
 impl<T: Body + Unroll + Send + Sync> Skin for T {}
 
-/// A round hole along a tube's axis through a body's wall.
+/// A hole along a tube's axis through a body's wall.
 #[derive(Clone)]
 pub struct Drilling {
     /// Where the tube lies.
     pub frame: Frame,
-    /// Radius of what has to pass, in millimetres.
-    pub radius: f64,
+    /// What has to pass.
+    pub section: Section,
     /// The body's outer skin, on which the outline is drawn.
     pub outer: Arc<dyn Skin>,
     /// For a set-in tube: the inner skin, and how far it lies below the outer one, in millimetres.

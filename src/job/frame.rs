@@ -1,6 +1,6 @@
 //! Where a tube lies in space.
 
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 
 /// A tube's place: its work point, axis and the azimuth zero of its girth. Unit vectors, square to
 /// each other.
@@ -44,15 +44,29 @@ impl Frame {
         Self::new(DVec3::ZERO, DVec3::new(0.0, sin, cos), DVec3::new(0.0, -cos, sin))
     }
 
-    /// Out of the tube at `azimuth` radians.
-    pub fn outward(&self, azimuth: f64) -> DVec3 {
-        let (sin, cos) = azimuth.sin_cos();
+    /// The same place, the tube turned about its own axis by `turn` radians, its front towards growing azimuths.
+    pub fn turned(&self, turn: f64) -> Self {
+        Self {
+            front: self.outward(turn),
+            right: self.girthwise(turn),
+            ..*self
+        }
+    }
+
+    /// A place of the section's plane as seen from the work point: x towards the front, y to the right.
+    pub fn across(&self, place: DVec2) -> DVec3 {
+        place.x * self.front + place.y * self.right
+    }
+
+    /// Out of the tube in the direction `facing`, in radians from the front to the right.
+    pub fn outward(&self, facing: f64) -> DVec3 {
+        let (sin, cos) = facing.sin_cos();
         cos * self.front + sin * self.right
     }
 
-    /// Round the girth at `azimuth` radians, towards growing azimuths.
-    pub fn girthwise(&self, azimuth: f64) -> DVec3 {
-        let (sin, cos) = azimuth.sin_cos();
+    /// Round the girth where the skin faces `facing`, towards growing azimuths.
+    pub fn girthwise(&self, facing: f64) -> DVec3 {
+        let (sin, cos) = facing.sin_cos();
         cos * self.right - sin * self.front
     }
 }

@@ -1,9 +1,11 @@
 //! The joints that can be asked for one at a time, and the ends and holes that they are made of.
 
+use std::f64::consts::FRAC_PI_2;
 use std::sync::Arc;
 
 use super::{Drilling, End, Frame, Header, Join, Touch, Tube};
 use crate::body::{Cylinder, Plane};
+use crate::section::Profile;
 
 /// A branch on a header, at home in the frame of DEVELOPERS.md, "Geometry".
 #[derive(Debug, Clone, PartialEq)]
@@ -12,6 +14,9 @@ pub struct Saddle {
     pub branch: Tube,
     /// What it lands on; its wall is known for a set-in join.
     pub header: Header,
+    /// How far the branch is turned about its own axis, in degrees: its front side from the side of the acute angle
+    /// towards the right.
+    pub turned_deg: f64,
     /// Between the axes, in degrees, 10 to 90.
     pub angle_deg: f64,
     /// Of the branch's axis sideways, along +x, in millimetres.
@@ -27,7 +32,13 @@ pub struct Saddle {
 impl Saddle {
     /// Where the branch lies, the header's axis along +y.
     pub fn frame(&self) -> Frame {
-        Frame::branch(self.angle_deg.to_radians(), self.offset_mm)
+        Frame::branch(self.angle_deg.to_radians(), self.offset_mm).turned(self.turned_deg.to_radians())
+    }
+
+    /// How far the branch reaches to either side of its axis across the header, in millimetres.
+    pub fn half_across(&self) -> f64 {
+        // Across the header, seen from the branch's own front.
+        self.branch.section.reach_at(FRAC_PI_2 - self.turned_deg.to_radians())
     }
 
     /// Radius of the skin that the branch ends at: the outer one, or the inner one for set-in.
@@ -52,19 +63,19 @@ impl Saddle {
 
     /// The hole in the header.
     pub fn drilling(&self) -> Drilling {
-        let (radius, inner) = match self.join {
-            Join::SetOn => (self.branch.bore_radius(), None),
+        let (section, inner) = match self.join {
+            Join::SetOn => (self.branch.bore(), None),
             Join::SetIn => {
                 let skin = Cylinder::new(self.landing_radius());
                 (
-                    self.branch.radius() + self.clearance_mm,
+                    self.branch.section.grown(self.clearance_mm),
                     Some((Arc::new(skin) as Arc<_>, self.header_wall())),
                 )
             }
         };
         Drilling {
             frame: self.frame(),
-            radius,
+            section,
             outer: Arc::new(Cylinder::new(self.header.radius())),
             inner,
         }
@@ -84,7 +95,9 @@ pub struct Miter {
     pub turn_deg: f64,
     /// 2 or more.
     pub pieces: usize,
-    /// Of the centre line's arc, in millimetres, above the tube's radius; always there from three pieces on.
+    /// How far the tube is turned about its own axis, in degrees: its front side from the long side towards the right.
+    pub turned_deg: f64,
+    /// Of the centre line's arc, in millimetres, above the tube's half depth; always there from three pieces on.
     pub radius_mm: Option<f64>,
 }
 
@@ -105,11 +118,16 @@ impl Miter {
         self.end_piece_mm().map(|end| 2.0 * end)
     }
 
-    /// A cut end, its long side in front.
+    /// From the axis to the tube's outside of the turn, in millimetres.
+    pub fn half_depth(&self) -> f64 {
+        self.tube.section.reach_at(-self.turned_deg.to_radians())
+    }
+
+    /// A cut end, its long side in front unless it is turned.
     pub fn end(&self) -> End {
         End {
             tube: self.tube.clone(),
-            frame: Frame::miter(self.cut_off_square_deg().to_radians()),
+            frame: Frame::miter(self.cut_off_square_deg().to_radians()).turned(self.turned_deg.to_radians()),
             landing: Arc::new(Plane),
             weld_skin: Arc::new(Plane),
             is_mirrored: true,

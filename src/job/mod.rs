@@ -6,6 +6,7 @@
 mod assembly;
 mod end;
 mod frame;
+mod fronts;
 mod joint;
 mod paper;
 mod path_shape;

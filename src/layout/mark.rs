@@ -1,9 +1,10 @@
 //! Marks for marking a cut by hand: the base line and the ordinates from it.
 
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::TAU;
 
 use crate::job::End;
 use crate::measure::{MM_PER_INCH, Units};
+use crate::section::Profile;
 use crate::solver::{EndCurve, cut_at, dihedral_deg};
 
 /// The lines along the tube, by azimuth in degrees.
@@ -15,9 +16,9 @@ const BASE_GAP: f64 = 20.0;
 /// A place round the girth, and how far the cut is from the base line there.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Station {
-    /// 0 is at the front.
+    /// 0 is at the front; of fold lines, 0 is the one to the right of the front.
     pub number: usize,
-    /// From the front, in degrees.
+    /// From the front, in degrees of which 360 are the whole girth.
     pub azimuth_deg: f64,
     /// From the front round the tube's own skin, in millimetres.
     pub girth_mm: f64,
@@ -38,6 +39,8 @@ pub struct Marks {
     pub shortest_mm: f64,
     /// Evenly round the girth.
     pub stations: Vec<Station>,
+    /// At the middles of the corners of a tube with sides.
+    pub folds: Vec<Station>,
 }
 
 impl Marks {
@@ -56,21 +59,22 @@ impl Marks {
 
     /// The same from a given base line.
     pub fn from_base(base_t: f64, end: &End, curve: &EndCurve, runs: f64, stations: usize) -> Self {
-        let station = |number: usize| {
-            let turn = number as f64 / stations as f64;
-            Station {
-                number,
-                azimuth_deg: 360.0 * turn,
-                girth_mm: PI * end.tube.od_mm * turn,
-                from_base_mm: base_t - cut_at(end, runs * TAU * turn).map_or(f64::NAN, |cut| cut.t),
-                dihedral_deg: dihedral_deg(end, runs * TAU * turn).unwrap_or(f64::NAN),
-            }
+        let station = |number: usize, turn: f64| Station {
+            number,
+            azimuth_deg: 360.0 * turn,
+            girth_mm: end.tube.section.girth() * turn,
+            from_base_mm: base_t - cut_at(end, runs * TAU * turn).map_or(f64::NAN, |cut| cut.t),
+            dihedral_deg: dihedral_deg(end, runs * TAU * turn).unwrap_or(f64::NAN),
         };
+        let folds = end.tube.section.folds().into_iter().enumerate();
         Self {
             base_t,
             longest_mm: base_t - curve.lowest.0,
             shortest_mm: base_t - curve.highest.0,
-            stations: (0..stations).map(station).collect(),
+            stations: (0..stations)
+                .map(|number| station(number, number as f64 / stations as f64))
+                .collect(),
+            folds: folds.map(|(number, azimuth)| station(number, azimuth / TAU)).collect(),
         }
     }
 }

@@ -1,27 +1,28 @@
-//! A picture of round tubes in space, drawn from their real geometry, hidden lines left out.
+//! A picture of tubes in space, drawn from their real geometry, hidden lines left out.
 
 use std::f64::consts::TAU;
 
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 use kurbo::{BezPath, Point, Rect};
 
 use super::clip::clip;
 use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::label::SMALL_PT;
 use crate::job::Frame;
+use crate::section::{Profile, Section};
 
 /// Places round an edge, and along a line.
 const PLACES: usize = 180;
 
 /// A tube between two edges, open at both ends.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct RoundPiece {
+pub(super) struct TubePiece {
     /// Where it lies.
     pub frame: Frame,
-    /// Outer radius in millimetres.
-    pub radius: f64,
-    /// Radius of the bore, where it shows at the far end, in millimetres.
-    pub bore_radius: Option<f64>,
+    /// Its outer skin.
+    pub section: Section,
+    /// Its bore, where it shows at the far end.
+    pub bore: Option<Section>,
     /// t of the near edge, evenly round the girth from the front, in millimetres.
     pub near: Vec<f64>,
     /// t of the far edge, likewise.
@@ -41,7 +42,7 @@ pub(super) fn square_edge(t: f64) -> Vec<f64> {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Picture {
     /// What is seen.
-    pub pieces: Vec<RoundPiece>,
+    pub pieces: Vec<TubePiece>,
     /// From the scene to the eye; any length.
     pub eye: DVec3,
     /// What is to be in the middle.
@@ -54,41 +55,33 @@ pub(super) struct Picture {
     pub caption: String,
 }
 
-impl RoundPiece {
-    fn point(&self, azimuth: f64, t: f64, radius: f64) -> DVec3 {
-        self.frame.origin + radius * self.frame.outward(azimuth) + t * self.frame.axis
+impl TubePiece {
+    fn point(&self, azimuth: f64, t: f64, section: &Section) -> DVec3 {
+        let line = section.wall_line(azimuth, 0.0);
+        self.frame.origin
+            + self.frame.across(line.origin)
+            + line.outer * self.frame.outward(line.facing)
+            + t * self.frame.axis
+    }
+
+    /// A vector as the section sees it.
+    fn in_section(&self, vector: DVec3) -> DVec2 {
+        DVec2::new(vector.dot(self.frame.front), vector.dot(self.frame.right))
     }
 
     /// Whether a ray from `from` towards the eye passes through the wall further on than `clear`.
     fn hides(&self, from: DVec3, eye: DVec3, clear: f64) -> bool {
-        let across = |vector: DVec3| vector - vector.dot(self.frame.axis) * self.frame.axis;
-        let (start, way) = (across(from - self.frame.origin), across(eye));
         if self.is_closed && self.lids_hide(from, eye, clear) {
             return true;
         }
-        let (a, b, c) = (
-            way.length_squared(),
-            start.dot(way),
-            start.length_squared() - self.radius * self.radius,
-        );
-        let root = b * b - a * c;
-        if a < 1e-12 || root <= 0.0 {
-            return false;
-        }
-        [(-b - root.sqrt()) / a, (-b + root.sqrt()) / a]
-            .into_iter()
-            .any(|distance| {
-                if distance < clear {
-                    return false;
-                }
-                let hit = from + distance * eye - self.frame.origin;
-                let azimuth = hit
-                    .dot(self.frame.right)
-                    .atan2(hit.dot(self.frame.front))
-                    .rem_euclid(TAU);
-                let t = hit.dot(self.frame.axis);
-                t > edge_at(&self.near, azimuth) && t < edge_at(&self.far, azimuth)
-            })
+        let (start, way) = (self.in_section(from - self.frame.origin), self.in_section(eye));
+        let crossings = self.section.crossings(start, way).into_iter().flatten();
+        crossings.filter(|distance| *distance >= clear).any(|distance| {
+            let hit = from + distance * eye - self.frame.origin;
+            let azimuth = self.section.azimuth_of(self.in_section(hit));
+            let t = hit.dot(self.frame.axis);
+            t > edge_at(&self.near, azimuth) && t < edge_at(&self.far, azimuth)
+        })
     }
 
     /// The same for the flat lids at its two square edges.
@@ -97,32 +90,35 @@ impl RoundPiece {
         [self.near[0], self.far[0]].into_iter().any(|t| {
             let distance = (t - (from - self.frame.origin).dot(self.frame.axis)) / along;
             let hit = from + distance * eye - self.frame.origin;
-            distance > clear && (hit - hit.dot(self.frame.axis) * self.frame.axis).length() < self.radius
+            let across = hit - hit.dot(self.frame.axis) * self.frame.axis;
+            distance > clear && self.section.outside_by(across, self.frame.front, self.frame.right) < 0.0
         })
     }
 
     /// Its edges, outlines and front line, as places in space, each with whether it is the front line.
     fn lines(&self, eye: DVec3) -> Vec<(Vec<DVec3>, bool)> {
-        let round = |edge: &[f64], radius: f64| {
+        let round = |edge: &[f64], section: &Section| {
             (0..=PLACES)
                 .map(|place| TAU * place as f64 / PLACES as f64)
-                .map(|azimuth| self.point(azimuth, edge_at(edge, azimuth), radius))
+                .map(|azimuth| self.point(azimuth, edge_at(edge, azimuth), section))
                 .collect()
         };
         let along = |azimuth: f64| {
             let (near, far) = (edge_at(&self.near, azimuth), edge_at(&self.far, azimuth));
             (0..=PLACES)
-                .map(|place| self.point(azimuth, near + (far - near) * place as f64 / PLACES as f64, self.radius))
+                .map(|place| {
+                    let t = near + (far - near) * place as f64 / PLACES as f64;
+                    self.point(azimuth, t, &self.section)
+                })
                 .collect()
         };
         let mut lines: Vec<(Vec<DVec3>, bool)> = vec![
-            (round(&self.near, self.radius), false),
-            (round(&self.far, self.radius), false),
+            (round(&self.near, &self.section), false),
+            (round(&self.far, &self.section), false),
         ];
-        lines.extend(self.bore_radius.map(|bore| (round(&self.far, bore), false)));
-        // Outlines are where the skin turns away from the eye.
-        let turning = (-self.frame.front.dot(eye)).atan2(self.frame.right.dot(eye));
-        lines.extend([turning, turning + TAU / 2.0].map(|azimuth| (along(azimuth.rem_euclid(TAU)), false)));
+        lines.extend(self.bore.map(|bore| (round(&self.far, &bore), false)));
+        let outlines = self.section.outlines(self.in_section(eye));
+        lines.extend(outlines.into_iter().map(|azimuth| (along(azimuth), false)));
         lines.extend(self.front_label.map(|_| (along(0.0), true)));
         lines
     }
@@ -153,13 +149,13 @@ impl Picture {
         let mut lines = Drawing::default();
         for piece in &self.pieces {
             // Its own skin begins at the line itself.
-            let clear = 2e-3 * piece.radius;
+            let clear = 2e-3 * piece.section.reach();
             for (places, is_front) in piece.lines(eye) {
                 let sees = |place: &DVec3| {
                     !self
                         .pieces
                         .iter()
-                        .any(|other| other.hides(*place, eye, clear.max(2e-3 * other.radius)))
+                        .any(|other| other.hides(*place, eye, clear.max(2e-3 * other.section.reach())))
                 };
                 let pen = if is_front {
                     Pen::CROWN
@@ -172,7 +168,7 @@ impl Picture {
                 lines.stroke(Layer::Notes, pen, visible(&places, sees, flat));
             }
             if let Some(label) = piece.front_label {
-                let end = flat(piece.point(0.0, edge_at(&piece.far, 0.0), piece.radius));
+                let end = flat(piece.point(0.0, edge_at(&piece.far, 0.0), &piece.section));
                 let text = Text::new((end.x + 1.5, end.y - 4.0), SMALL_PT, label).bold();
                 lines.fill(Layer::Notes, 1.0, text.bounds().inflate(0.4, 0.2));
                 lines.note(text);

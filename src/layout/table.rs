@@ -4,7 +4,7 @@ use kurbo::Rect;
 
 use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::label::SMALL_PT;
-use super::mark::{CROWN_LINES, Marks};
+use super::mark::{CROWN_LINES, Marks, Station};
 use super::panel::{Panel, Role, SheetNumbers};
 use super::text;
 use crate::measure::{Units, show_angle};
@@ -32,26 +32,34 @@ pub(super) fn ordinates_panels(name: &str, marks: &Marks, units: Units) -> Vec<P
         "weld",
     ]
     .map(str::to_owned);
-    let rows: Vec<[String; 5]> = marks
-        .stations
-        .iter()
-        .map(|station| {
-            let crown = CROWN_LINES
-                .iter()
-                .find(|(_, azimuth)| (azimuth - station.azimuth_deg).abs() < 1e-9);
-            [
-                station.number.to_string(),
-                crown.map_or_else(|| show_angle(station.azimuth_deg), |(crown, _)| (*crown).to_owned()),
-                units.show_bare(station.girth_mm),
-                units.show_bare(station.from_base_mm),
-                if station.dihedral_deg.is_finite() {
-                    format!("{:.0}°", station.dihedral_deg)
-                } else {
-                    "-".to_owned()
-                },
-            ]
-        })
-        .collect();
+    let has_sides = !marks.folds.is_empty();
+    let row = |station: &Station, place: String, number: String| {
+        let weld = Some(station.dihedral_deg).filter(|angle| angle.is_finite());
+        [
+            number,
+            place,
+            units.show_bare(station.girth_mm),
+            units.show_bare(station.from_base_mm),
+            weld.map_or_else(|| "-".to_owned(), |angle| format!("{angle:.0}°")),
+        ]
+    };
+    let at_station = |station: &Station| {
+        let crown = CROWN_LINES
+            .iter()
+            .find(|(_, azimuth)| (azimuth - station.azimuth_deg).abs() < 1e-9);
+        let place = match crown {
+            Some((crown, _)) => (*crown).to_owned(),
+            // Round a tube with sides degrees are not angles.
+            None if has_sides => String::new(),
+            None => show_angle(station.azimuth_deg),
+        };
+        (station.azimuth_deg, row(station, place, station.number.to_string()))
+    };
+    let at_fold = |fold: &Station| (fold.azimuth_deg, row(fold, "fold".to_owned(), "-".to_owned()));
+    let mut places: Vec<(f64, [String; 5])> = marks.stations.iter().map(at_station).collect();
+    places.extend(marks.folds.iter().map(at_fold));
+    places.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let rows: Vec<[String; 5]> = places.into_iter().map(|(_, row)| row).collect();
     let title = format!("{name}: by hand");
     let under = "Round: from the front on the tube's skin. Up: from the base line to the cut. Weld: angle between the skins outside, for the bevel.";
     rows.chunks(ROWS_A_PANEL)

@@ -15,6 +15,8 @@ const TAB: f64 = 10.0;
 const WASTE: f64 = 12.0;
 /// Room for the crown lines' names under a base line, in millimetres.
 const NAMES: f64 = 7.5;
+/// From where to where above the base line the names of fold lines stand, in millimetres.
+const FOLD_NAME: (f64, f64) = (9.0, 18.0);
 /// A wrap narrower than this has its words beside it, in millimetres.
 const NARROW: f64 = 75.0;
 /// Width of words beside a wrap, in millimetres.
@@ -75,6 +77,8 @@ pub(super) struct Wrap {
     pub lower: Option<CutEdge>,
     /// Stations round the girth.
     pub stations: usize,
+    /// Azimuths of the fold lines in degrees: the corners of a tube with sides.
+    pub folds_deg: Vec<f64>,
     /// What else to call the crown lines, by azimuth: ("long side", 0).
     pub also: Vec<(&'static str, f64)>,
     /// Whether the edges are the marks to cut along; else they are cut already, by a saw.
@@ -101,6 +105,7 @@ impl Wrap {
             }
             None => -NAMES,
         };
+        self.fold_lines(&mut drawing, bottom, top);
         self.crown_lines(&mut drawing, bottom, top);
         self.base_line(&mut drawing);
         let foot = self.write_notes(&mut drawing, bottom, top);
@@ -152,11 +157,31 @@ impl Wrap {
         }
     }
 
+    /// The lines along the corners, each with its name above the base line where the cut leaves room for it.
+    fn fold_lines(&self, drawing: &mut Drawing, bottom: f64, top: f64) {
+        for fold in &self.folds_deg {
+            let x = self.x(*fold);
+            drawing.line(Layer::CrownLines, Pen::DASHED, (x, bottom), (x, top));
+            if self.upper.low > FOLD_NAME.1 {
+                let middle = (FOLD_NAME.0 + FOLD_NAME.1) / 2.0;
+                let name = Text::new((x - 1.0, middle), SMALL_PT, "FOLD")
+                    .bold()
+                    .align(Align::Middle);
+                drawing.words(Layer::CrownLines, name.upwards());
+            }
+        }
+    }
+
     /// The four lines along the tube, the seam's one at both edges, with their names under the base line.
     fn crown_lines(&self, drawing: &mut Drawing, bottom: f64, top: f64) {
-        let room = self.girth_mm / 4.0 - 3.0;
+        let folds: Vec<f64> = self.folds_deg.iter().map(|fold| self.x(*fold)).collect();
         for (name, azimuth) in CROWN_LINES {
             let x = self.x(azimuth);
+            // To the next line on either side.
+            let next = folds
+                .iter()
+                .map(|fold| (fold - x).abs().min(self.girth_mm - (fold - x).abs()));
+            let room = next.fold(self.girth_mm / 4.0, f64::min) - 3.0;
             let at_seam = x < 1e-9;
             drawing.line(Layer::CrownLines, Pen::CROWN, (x, bottom), (x, top));
             if at_seam {

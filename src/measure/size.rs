@@ -6,10 +6,11 @@ use std::f64::consts::PI;
 use super::length::{MM_PER_INCH, Units, parse_length, show_sixty_fourths};
 use super::number::leading_number;
 use super::tables::{DRUMS, FENCES, GAUGES, METRIC_PIPES, PIPES, Pipe, mixed};
+use super::tube_size::is_with_sides;
 use crate::problem::Problem;
 
 /// How sizes are written, for the help of an error.
-const FORMS: &str = "sizes look like 48.3mm x 2mm, 1-7/8in x 16ga, NPS 1-1/2 sch 40, DN 40 sch 40, EN DN 65 x 2.9mm, \
+pub(super) const FORMS: &str = "sizes look like 48.3mm x 2mm, 1-7/8in x 16ga, NPS 1-1/2 sch 40, DN 40 sch 40, EN DN 65 x 2.9mm, \
                      fence 1-7/8 x 0.065in, drum 55 gal, or girth 5-31/32in x 0.065in";
 
 /// Outside diameter and wall of a tube or body.
@@ -28,7 +29,7 @@ pub struct Size {
 }
 
 /// Inches where the words speak of inches, feet or a size that is named in inches.
-fn units_of(words: &str) -> Units {
+pub(super) fn units_of(words: &str) -> Units {
     let lower = words.to_lowercase();
     let is_inch = lower.contains("in") || lower.contains(['"', '″', '\'', '′']) || lower.contains("ft");
     if is_inch || lower.starts_with("nps") || lower.starts_with("fence") {
@@ -96,7 +97,7 @@ pub fn parse_size(text: &str, units: Option<Units>) -> Result<Size, Problem> {
 }
 
 /// Splits at the `x` between diameter and wall: one with a digit or a point behind it (`XS` has none).
-fn split_at_times(text: &str) -> (&str, Option<&str>) {
+pub(super) fn split_at_times(text: &str) -> (&str, Option<&str>) {
     let times = text.char_indices().find(|&(at, c)| {
         matches!(c, 'x' | 'X' | '×')
             && text[at + c.len_utf8()..]
@@ -123,6 +124,9 @@ fn parse_across(text: &str, units: Option<Units>) -> Result<Across, Problem> {
             notes: vec![format!("a girth of {} is {} across", rest, both_units(girth / PI))],
             ..Across::measured(girth / PI)
         }),
+        _ if is_with_sides(word) => Err(Problem::new(format!("\"{text}\" is not round")).help(
+            "only the tube that is cut may have sides; what it lands on must be round: give its outside diameter",
+        )),
         _ if lower.starts_with(|c: char| {
             c.is_ascii_digit() || matches!(c, '.' | '-' | '−' | '+' | '½' | '¼' | '¾' | '⅛' | '⅜' | '⅝' | '⅞')
         }) =>
@@ -323,7 +327,7 @@ fn pipe_across(pipe: &Pipe, name: &str, rest: &str) -> Result<Across, Problem> {
 }
 
 /// A wall as a length or a gauge; a gauge says in a note which of its meanings was taken.
-fn parse_wall(text: &str, units: Option<Units>) -> Result<(f64, Option<String>), Problem> {
+pub(super) fn parse_wall(text: &str, units: Option<Units>) -> Result<(f64, Option<String>), Problem> {
     let lower = text.trim().to_lowercase();
     let Some((number, words)) = leading_number(&lower) else {
         return parse_length(text, units).map(|wall| (wall, None));

@@ -50,6 +50,13 @@ pub(super) struct GaugeFamily {
     pub(super) walls_in: BTreeMap<String, f64>,
 }
 
+/// The corners of square and rectangular hollow sections with walls up to a thickness.
+#[derive(Debug, Deserialize)]
+pub(super) struct CornerRule {
+    pub(super) wall_to_mm: f64,
+    pub(super) walls: f64,
+}
+
 #[derive(Debug, Deserialize)]
 struct Paper {
     name: String,
@@ -84,6 +91,8 @@ pub(super) static GAUGES: LazyLock<Vec<GaugeFamily>> = LazyLock::new(|| {
         .expect("a table in shared/sizes is well formed")
         .families
 });
+pub(super) static CORNERS: LazyLock<Vec<CornerRule>> =
+    LazyLock::new(|| rows(include_str!("../../shared/sizes/corner.json")));
 static PAPERS: LazyLock<Vec<Paper>> = LazyLock::new(|| rows(include_str!("../../shared/sizes/paper.json")));
 
 /// Width and height of a paper in millimetres, upright, by its name in any case.

@@ -10,6 +10,7 @@ use crate::job::Paper;
 use crate::layout::pack::{Pack, PackedEnd, PackedHole, PackedPiece};
 use crate::layout::{CROWN_LINES, Sheets};
 use crate::problem::Problem;
+use crate::section::Profile;
 use crate::solver::cut_at;
 
 /// Raised when a field changes its meaning or goes away.
@@ -35,7 +36,9 @@ struct Report<'a> {
 #[derive(Serialize)]
 struct End<'a> {
     name: &'a str,
-    od_mm: f64,
+    od_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sides: Option<Sides>,
     wall_mm: f64,
     touch: &'static str,
     printed_girth_mm: f64,
@@ -45,9 +48,26 @@ struct End<'a> {
     base_line_t_mm: f64,
     curve: Vec<[f64; 2]>,
     ordinates: Vec<Ordinate>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    folds: Vec<Fold>,
     longest_mm: f64,
     shortest_mm: f64,
     dihedral_deg: BTreeMap<&'static str, f64>,
+}
+
+#[derive(Serialize)]
+struct Sides {
+    width_mm: f64,
+    height_mm: f64,
+    corner_radius_mm: f64,
+    girth_mm: f64,
+}
+
+#[derive(Serialize)]
+struct Fold {
+    azimuth_deg: f64,
+    girth_mm: f64,
+    from_base_mm: f64,
 }
 
 #[derive(Serialize)]
@@ -122,9 +142,16 @@ fn report_end<'a>(packed: &'a PackedEnd, sheets: &Sheets) -> End<'a> {
     let t = |degree: u32| {
         cut_at(&packed.end, packed.runs * f64::from(degree).to_radians()).map_or(f64::NAN, |cut| sign * cut.t + 0.0)
     };
+    let section = &packed.end.tube.section;
     End {
         name: &packed.name,
-        od_mm: packed.end.tube.od_mm,
+        od_mm: section.od_mm(),
+        sides: section.sides().map(|sides| Sides {
+            width_mm: sides.width,
+            height_mm: sides.height,
+            corner_radius_mm: sides.corner,
+            girth_mm: section.girth(),
+        }),
         wall_mm: packed.end.tube.wall_mm,
         touch: packed.end.touch.word(),
         printed_girth_mm: std::f64::consts::TAU * packed.curve.girth_radius_mm,
@@ -143,6 +170,16 @@ fn report_end<'a>(packed: &'a PackedEnd, sheets: &Sheets) -> End<'a> {
                 girth_mm: station.girth_mm,
                 from_base_mm: station.from_base_mm,
                 dihedral_deg: station.dihedral_deg,
+            })
+            .collect(),
+        folds: packed
+            .marks
+            .folds
+            .iter()
+            .map(|fold| Fold {
+                azimuth_deg: fold.azimuth_deg,
+                girth_mm: fold.girth_mm,
+                from_base_mm: fold.from_base_mm,
             })
             .collect(),
         longest_mm: packed.marks.longest_mm,

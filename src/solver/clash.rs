@@ -1,8 +1,10 @@
 //! What is in the way of what: tube against tube, tube against body, distances to be kept.
 
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 
-use crate::job::{Assembly, BodyInSpace, Ending, Extent, TubeEnd, TubeInSpace};
+use super::apart::{Bar, apart as bars_apart};
+use crate::job::{Assembly, BodyInSpace, Ending, Extent, Frame, TubeEnd, TubeInSpace};
+use crate::section::{Profile, Section};
 
 /// Overlaps below this are rounding, in millimetres.
 const SLIGHT: f64 = 0.01;
@@ -20,11 +22,15 @@ pub struct Clash {
     pub at: DVec3,
 }
 
-/// A straight stretch with a radius.
+/// A straight stretch of tube.
 #[derive(Debug, Clone, Copy)]
 struct Leg {
     from: DVec3,
     to: DVec3,
+    /// At its beginning, the axis leading to its end.
+    frame: Frame,
+    section: Section,
+    /// How far the section reaches from the axis.
     radius: f64,
     tube: usize,
     leg: usize,
@@ -40,18 +46,38 @@ pub fn clashes(assembly: &Assembly) -> Vec<Clash> {
 
 fn legs(assembly: &Assembly) -> Vec<Leg> {
     let of = |(index, tube): (usize, &TubeInSpace)| -> Vec<Leg> {
-        let radius = assembly.stock[tube.stock].tube.radius();
+        let section = assembly.stock[tube.stock].tube.section;
         let legs = (0..tube.nodes.len() - 1).filter(|leg| !tube.gaps.contains(leg));
         legs.map(|leg| Leg {
             from: tube.nodes[leg],
             to: tube.nodes[leg + 1],
-            radius,
+            frame: frame(assembly, tube, leg),
+            section,
+            radius: section.reach(),
             tube: index,
             leg,
         })
         .collect()
     };
     assembly.tubes.iter().enumerate().flat_map(of).collect()
+}
+
+/// Of round tube any front will do.
+fn frame(assembly: &Assembly, tube: &TubeInSpace, leg: usize) -> Frame {
+    let (from, to) = (tube.nodes[leg], tube.nodes[leg + 1]);
+    let axis = (to - from).normalize();
+    match assembly.front_of_leg(tube, leg) {
+        Some(front) => Frame::new(from, axis, front),
+        None => {
+            let (front, right) = axis.any_orthonormal_pair();
+            Frame {
+                origin: from,
+                axis,
+                front,
+                right,
+            }
+        }
+    }
 }
 
 /// Legs in the order of their lowest x are held against those that begin before they end.
@@ -69,7 +95,9 @@ fn tubes_against_tubes(assembly: &Assembly, legs: &[Leg]) -> Vec<Clash> {
             let (p, q) = nearest((a.from, a.to), (b.from, b.to));
             let mut apart_mm = (p - q).length() - a.radius - b.radius;
             let is_at_an_end = [a.from, a.to].contains(&p) || [b.from, b.to].contains(&q);
-            if apart_mm < -SLIGHT && is_at_an_end {
+            if apart_mm < -SLIGHT && [a, b].iter().any(|leg| leg.section.sides().is_some()) {
+                apart_mm = bars_apart(&a.bar(), &b.bar(), q - p);
+            } else if apart_mm < -SLIGHT && is_at_an_end {
                 // Ends are flat, not round: looked at place by place.
                 apart_mm = flat_ended(a, b).min(flat_ended(b, a));
             }
@@ -85,6 +113,41 @@ fn tubes_against_tubes(assembly: &Assembly, legs: &[Leg]) -> Vec<Clash> {
         }
     }
     found
+}
+
+impl Leg {
+    fn bar(&self) -> Bar<'_> {
+        Bar {
+            frame: self.frame,
+            length: (self.to - self.from).length(),
+            section: &self.section,
+        }
+    }
+
+    /// From its skin and flat ends to a place, in millimetres; negative inside.
+    fn outside_by(&self, place: DVec3) -> f64 {
+        let Frame {
+            origin,
+            axis,
+            front,
+            right,
+        } = self.frame;
+        let along = (place - origin).dot(axis);
+        let beyond = (-along).max(along - (self.to - self.from).length());
+        let outside = self.section.outside_by(place - origin - along * axis, front, right);
+        if beyond > 0.0 {
+            beyond.hypot(outside.max(0.0))
+        } else {
+            outside.max(beyond)
+        }
+    }
+
+    /// A place of its skin: an azimuth in radians, and the share of its length.
+    fn skin(&self, azimuth: f64, share: f64) -> DVec3 {
+        let line = self.section.wall_line(azimuth, 0.0);
+        let outward = self.frame.outward(line.facing);
+        self.from + share * (self.to - self.from) + self.frame.across(line.origin) + line.outer * outward
+    }
 }
 
 /// From the places of one leg to the other, whose ends are flat; negative where they overlap.
@@ -199,7 +262,12 @@ fn apart(leg: &Leg, body: &BodyInSpace, asked: f64) -> (DVec3, f64) {
         Extent::Ball(radius) => {
             let middle = body.placement.translation;
             let (p, _) = nearest((leg.from, leg.to), (middle, middle));
-            (p, (p - middle).length() - leg.radius - radius)
+            let outside = if leg.section.sides().is_some() {
+                leg.outside_by(middle)
+            } else {
+                (p - middle).length() - leg.radius
+            };
+            (p, outside - radius)
         }
         Extent::Flat => {
             let height = |point: DVec3| to_body.transform_point3(point).z;
@@ -208,11 +276,9 @@ fn apart(leg: &Leg, body: &BodyInSpace, asked: f64) -> (DVec3, f64) {
             } else {
                 leg.to
             };
-            let lean = body
-                .placement
-                .transform_vector3(DVec3::Z)
-                .dot((leg.to - leg.from).normalize());
-            (low, height(low) - leg.radius * (1.0 - lean * lean).max(0.0).sqrt())
+            let normal = body.placement.transform_vector3(DVec3::Z);
+            let down = DVec2::new(normal.dot(leg.frame.front), normal.dot(leg.frame.right));
+            (low, height(low) - leg.section.reach_towards(down))
         }
     }
 }
@@ -223,14 +289,13 @@ const ROUND: usize = 24;
 
 /// Places on a leg's skin and on its square ends.
 fn places(leg: &Leg) -> Vec<DVec3> {
-    let way = (leg.to - leg.from).normalize();
-    let (x, y) = way.any_orthonormal_pair();
-    let rim = |share: f64, radius: f64, step: usize| {
-        let (sin, cos) = (std::f64::consts::TAU * step as f64 / ROUND as f64).sin_cos();
-        leg.from + share * (leg.to - leg.from) + radius * (cos * x + sin * y)
-    };
-    let skin = (0..=ALONG).flat_map(|along| (0..ROUND).map(move |step| (along as f64 / ALONG as f64, step)));
-    let mut places: Vec<DVec3> = skin.map(|(share, step)| rim(share, leg.radius, step)).collect();
+    let mut azimuths: Vec<f64> = (0..ROUND)
+        .map(|step| std::f64::consts::TAU * step as f64 / ROUND as f64)
+        .collect();
+    azimuths.extend(leg.section.folds());
+    let along = (0..=ALONG).map(|along| along as f64 / ALONG as f64);
+    let skin = along.flat_map(|share| azimuths.iter().map(move |azimuth| (share, *azimuth)));
+    let mut places: Vec<DVec3> = skin.map(|(share, azimuth)| leg.skin(azimuth, share)).collect();
     places.extend([leg.from, leg.to]);
     places.extend((0..=ALONG).map(|along| leg.from + along as f64 / ALONG as f64 * (leg.to - leg.from)));
     places

@@ -125,11 +125,12 @@ fn turn(place: usize) -> f64 {
 /// the wall. The end's t is convex in the radius and the body's concave, so their difference has one low.
 fn clearance(end: &End, facets: &FacetedEnd, azimuth: f64) -> f64 {
     let cos = azimuth.cos();
+    let wall = end.tube.wall_line(azimuth);
     let distance = |radius: f64| {
-        let body = meet(&end.frame, end.landing.as_ref(), azimuth, radius).map_or(f64::NAN, |hit| hit.t);
+        let body = meet(&end.frame, end.landing.as_ref(), &wall, radius).map_or(f64::NAN, |hit| hit.t);
         facets.t(radius * cos) - body
     };
-    let (mut low, mut high) = (end.tube.bore_radius(), end.tube.radius());
+    let (mut low, mut high) = (wall.inner, wall.outer);
     let ends = distance(low).min(distance(high));
     for _ in 0..40 {
         let (left, right) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
@@ -160,9 +161,10 @@ fn volume(end: &End, facets: &FacetedEnd, shift: f64) -> f64 {
     let cell = wall / WALL_PLACES as f64 * TAU / ROUND_PLACES as f64;
     let mut volume = 0.0;
     for azimuth in (0..ROUND_PLACES).map(turn) {
+        let line = end.tube.wall_line(azimuth);
         for layer in 0..WALL_PLACES {
             let radius = bore + wall * (layer as f64 + 0.5) / WALL_PLACES as f64;
-            let body = meet(&end.frame, end.landing.as_ref(), azimuth, radius).map_or(f64::NAN, |hit| hit.t);
+            let body = meet(&end.frame, end.landing.as_ref(), &line, radius).map_or(f64::NAN, |hit| hit.t);
             volume += (facets.t(radius * azimuth.cos()) - body - shift).max(0.0) * radius * cell;
         }
     }
@@ -249,5 +251,5 @@ fn stretches(gaps: &[f64], push_in: f64) -> Vec<TakeOff> {
 
 /// t of the true seat at `azimuth` radians, in millimetres.
 pub(super) fn seat(end: &End, azimuth: f64) -> f64 {
-    deciding_hit(end, azimuth).map_or(f64::NAN, |(hit, _)| hit.t)
+    deciding_hit(end, &end.tube.wall_line(azimuth)).map_or(f64::NAN, |(hit, _)| hit.t)
 }

@@ -1,5 +1,6 @@
 //! A traced curve to a Bezier path within a tolerance, measured after fitting.
 
+use std::f64::consts::TAU;
 use std::ops::Range;
 
 use kurbo::{BezPath, CubicBez, CurveFitSample, ParamCurve, ParamCurveDeriv, ParamCurveFit, Point, Vec2, fit_to_cubic};
@@ -40,14 +41,16 @@ const LONGEST_HANDLES: f64 = 1.2;
 /// Where the trace has gaps, i.e. a line of the wall misses the body.
 pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Result<BezPath, Problem> {
     require_whole(trace, &range)?;
+    let mut joins = vec![range.start];
+    joins.extend(joins_within(trace, &range));
+    joins.push(range.end);
     let mut stops = vec![range.start];
-    let inside = range.start + SEAM..range.end - SEAM;
-    stops.extend(
-        creases(trace, range.clone())
-            .into_iter()
-            .filter(|corner| inside.contains(corner)),
-    );
-    stops.push(range.end);
+    for smooth in joins.windows(2) {
+        let inside = smooth[0] + SEAM..smooth[1] - SEAM;
+        let corners = creases(trace, smooth[0]..smooth[1]);
+        stops.extend(corners.into_iter().filter(|corner| inside.contains(corner)));
+        stops.push(smooth[1]);
+    }
     let mut path = BezPath::new();
     for stop in stops.windows(2) {
         let smooth = Smooth::new(trace, stop[0]..stop[1])?;
@@ -61,6 +64,17 @@ pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Resul
         }
     }
     Ok(path)
+}
+
+/// The joins inside `range`, but for its ends.
+pub(super) fn joins_within(trace: &impl Trace, range: &Range<f64>) -> Vec<f64> {
+    let first_turn = (range.start / TAU).floor() as i64;
+    let last_turn = (range.end / TAU).ceil() as i64;
+    let joins = trace.joins();
+    let turns = (first_turn..last_turn).flat_map(|turn| joins.iter().map(move |join| join + TAU * turn as f64));
+    turns
+        .filter(|join| (range.start + SEAM..range.end - SEAM).contains(join))
+        .collect()
 }
 
 /// A gap is told before its steep edge is fitted in vain.

@@ -4,12 +4,13 @@ use std::f64::consts::TAU;
 
 use kurbo::{BezPath, Point};
 
-use super::fit::fit;
+use super::fit::{fit, joins_within};
 use super::line::{WallHit, meet};
 use super::trace::{Place, Trace};
 use crate::job::{Drilling, Frame, Skin};
 use crate::measure::Tolerance;
 use crate::problem::Problem;
+use crate::section::{Profile, WallLine};
 
 /// Steps in which the outlines of the two skins are compared.
 const STEPS: usize = 720;
@@ -25,7 +26,7 @@ pub struct HoleOutline {
     pub path: BezPath,
     /// Solved places on it, in order, at most half a degree apart, the first not repeated.
     pub points: Vec<Point>,
-    /// By how much the wall between the two skins still stands into the drilled cylinder where their
+    /// By how much the wall between the two skins still stands into the drilled hole where their
     /// outlines cross, in millimetres: 0 where they don't.
     pub stands_in_mm: f64,
 }
@@ -81,19 +82,30 @@ struct SkinOutline<'a> {
 }
 
 impl SkinOutline<'_> {
-    fn hit(&self, azimuth: f64) -> Option<WallHit> {
-        meet(&self.drilling.frame, self.skin, azimuth, self.drilling.radius)
+    /// The skin of what has to pass; how thick its wall is doesn't matter.
+    fn line(&self, azimuth: f64) -> WallLine {
+        self.drilling.section.wall_line(azimuth, 0.0)
+    }
+
+    fn hit(&self, line: &WallLine) -> Option<WallHit> {
+        meet(&self.drilling.frame, self.skin, line, line.outer)
     }
 
     /// How far outside the tube the place lies when it is carried square through the wall by `lift`.
     fn outside_by(&self, azimuth: f64, lift: f64) -> Option<f64> {
-        let carried = self.skin.carry(self.hit(azimuth)?.point, lift);
-        let Frame { origin, axis, .. } = self.drilling.frame;
+        let carried = self.skin.carry(self.hit(&self.line(azimuth))?.point, lift);
+        let Frame {
+            origin,
+            axis,
+            front,
+            right,
+        } = self.drilling.frame;
         let from_origin = carried - origin;
-        Some((from_origin - from_origin.dot(axis) * axis).length() - self.drilling.radius)
+        let across = from_origin - from_origin.dot(axis) * axis;
+        Some(self.drilling.section.outside_by(across, front, right))
     }
 
-    /// How far the wall below the place, down to `depth`, reaches into the drilled cylinder.
+    /// How far the wall below the place, down to `depth`, reaches into the drilled hole.
     fn stands_in(&self, azimuth: f64, depth: f64) -> f64 {
         const LAYERS: usize = 32;
         let layers = (0..=LAYERS).map(|layer| -depth * layer as f64 / LAYERS as f64);
@@ -105,10 +117,15 @@ impl SkinOutline<'_> {
 }
 
 impl Trace for SkinOutline<'_> {
+    fn joins(&self) -> Vec<f64> {
+        self.drilling.section.joins(0.0)
+    }
+
     fn at(&self, azimuth: f64) -> Option<Place> {
-        let hit = self.hit(azimuth)?;
+        let line = self.line(azimuth);
+        let hit = self.hit(&line)?;
         let Frame { axis, .. } = self.drilling.frame;
-        let speed = self.drilling.radius * (self.drilling.frame.girthwise(azimuth) + hit.slope * axis);
+        let speed = line.pace(line.outer) * (self.drilling.frame.girthwise(line.facing) + hit.slope * axis);
         Some(Place {
             point: self.flat.lay_flat(hit.point),
             speed: self.flat.lay_flat_vector(hit.point, speed),
@@ -208,8 +225,12 @@ fn trace_arcs(arcs: &[Arc<'_>]) -> Result<HoleOutline, Problem> {
         let piece = fit(outline, from..to, Tolerance::FILE)?;
         path.extend(piece.into_iter().skip(usize::from(!path.is_empty())));
         let steps = ((to - from) / TAU * STEPS as f64).ceil().max(1.0) as usize;
-        for step in 0..steps {
-            let azimuth = from + (to - from) * step as f64 / steps as f64;
+        let mut azimuths: Vec<f64> = (0..steps)
+            .map(|step| from + (to - from) * step as f64 / steps as f64)
+            .collect();
+        azimuths.extend(joins_within(outline, &(from..to)));
+        azimuths.sort_by(f64::total_cmp);
+        for azimuth in azimuths {
             points.push(outline.at(azimuth).ok_or_else(|| miss(azimuth))?.point);
         }
     }

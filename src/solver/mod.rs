@@ -3,6 +3,7 @@
 //! A tube end is a bundle of straight lines along its wall. Each is asked where it first meets the
 //! body; saddles, angled branches and miters are the same code with another body.
 
+mod apart;
 mod best;
 mod chords;
 mod clash;

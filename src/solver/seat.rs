@@ -66,9 +66,10 @@ impl<'a> Seat<'a> {
 
 /// The wall at an azimuth: (y, t of the body) at several radii.
 fn row(end: &End, azimuth: f64) -> Vec<(f64, f64)> {
+    let wall = end.tube.wall_line(azimuth);
     let place = |index: usize| {
         let radius = end.tube.bore_radius() + end.tube.wall_mm * index as f64 / (RADII - 1) as f64;
-        let t = meet(&end.frame, end.landing.as_ref(), azimuth, radius).map_or(f64::NAN, |hit| hit.t);
+        let t = meet(&end.frame, end.landing.as_ref(), &wall, radius).map_or(f64::NAN, |hit| hit.t);
         (radius * azimuth.cos(), t)
     };
     (0..RADII).map(place).collect()
@@ -98,7 +99,7 @@ impl Form {
     pub(super) fn new(end: &End, angle: f64, saw_limit_deg: f64, cuts_a_side: usize, is_single: bool) -> Self {
         let depth_mm = true_depth(end, angle);
         // Beyond twice the seat's depth and a diameter more there is no tube left to touch.
-        let deepest_mm = 2.0 * depth_mm + end.tube.od_mm;
+        let deepest_mm = 2.0 * depth_mm + end.tube.across_mm();
         Self {
             cuts_a_side,
             is_single,

@@ -4,15 +4,16 @@ use kurbo::common::solve_itp;
 
 use super::line::{WallHit, meet};
 use crate::job::{End, Touch};
+use crate::section::WallLine;
 
 /// To where the deciding radius is found, in millimetres; t is flat there, so its own error is far smaller.
 const RADIUS_PRECISION: f64 = 1e-8;
 
-/// The hit that decides at `azimuth` radians, and the radius at which the wall makes it; `None` where
+/// The hit that decides on a line through the wall, and the radius at which the wall makes it; `None` where
 /// a part of the wall that could decide misses the body.
-pub(super) fn deciding_hit(end: &End, azimuth: f64) -> Option<(WallHit, f64)> {
-    let at = |radius: f64| meet(&end.frame, end.landing.as_ref(), azimuth, radius);
-    let (bore, skin) = (end.tube.bore_radius(), end.tube.radius());
+pub(super) fn deciding_hit(end: &End, wall: &WallLine) -> Option<(WallHit, f64)> {
+    let at = |radius: f64| meet(&end.frame, end.landing.as_ref(), wall, radius);
+    let (bore, skin) = (wall.inner, wall.outer);
     match end.touch {
         Touch::Outside => Some((at(skin)?, skin)),
         Touch::Inside => Some((at(bore)?, bore)),

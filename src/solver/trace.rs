@@ -15,4 +15,10 @@ pub struct Place {
 pub trait Trace {
     /// The place at `azimuth` radians; `None` where there is none, since a line misses the body.
     fn at(&self, azimuth: f64) -> Option<Place>;
+
+    /// Azimuths from 0 to a turn, in radians and rising, at which what is traced is known not to be smooth; it may have
+    /// corners elsewhere too.
+    fn joins(&self) -> Vec<f64> {
+        Vec::new()
+    }
 }

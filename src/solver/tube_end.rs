@@ -12,6 +12,7 @@ use super::trace::{Place, Trace};
 use crate::job::End;
 use crate::measure::Tolerance;
 use crate::problem::Problem;
+use crate::section::Profile;
 
 /// The cut at one azimuth.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,17 +21,22 @@ pub struct Cut {
     pub t: f64,
     /// By how much t grows per radian of azimuth, where there is no corner.
     pub per_radian: f64,
-    /// The radius at which the wall decides, in millimetres.
+    /// The radius at which the wall decides, on its line there ([`crate::section::WallLine`]), in millimetres.
     pub radius: f64,
 }
 
-/// The cut at `azimuth` radians from the front, growing to the right on the printed face; `None` where
+/// The cut at `azimuth` radians round the girth from the front, growing to the right on the printed face; `None` where
 /// that line of the wall misses the body.
 pub fn cut_at(end: &End, azimuth: f64) -> Option<Cut> {
-    let (hit, radius) = deciding_hit(end, azimuth)?;
+    let wall = end.tube.wall_line(azimuth);
+    let (hit, radius) = deciding_hit(end, &wall)?;
+    let mut per_radian = wall.pace(radius) * hit.slope;
+    if radius == wall.inner && wall.inner_rise != 0.0 {
+        per_radian += wall.inner_rise * hit.radial_lean / hit.facing;
+    }
     Some(Cut {
         t: hit.t,
-        per_radian: radius * hit.slope,
+        per_radian,
         radius,
     })
 }
@@ -39,8 +45,11 @@ pub fn cut_at(end: &End, azimuth: f64) -> Option<Cut> {
 /// (DEVELOPERS.md, "Geometry"); at a miter between the two tubes' skins, 0 to 360. `None` where the tube's outer skin
 /// misses the body.
 pub fn dihedral_deg(end: &End, azimuth: f64) -> Option<f64> {
-    let hit = meet(&end.frame, end.weld_skin.as_ref(), azimuth, end.tube.radius())?;
-    let to_skin = (-hit.normal.dot(end.frame.outward(azimuth))).clamp(-1.0, 1.0).acos();
+    let wall = end.tube.wall_line(azimuth);
+    let hit = meet(&end.frame, end.weld_skin.as_ref(), &wall, wall.outer)?;
+    let to_skin = (-hit.normal.dot(end.frame.outward(wall.facing)))
+        .clamp(-1.0, 1.0)
+        .acos();
     let sides = if end.is_mirrored { 2.0 } else { 1.0 };
     Some(sides * to_skin.to_degrees())
 }
@@ -90,6 +99,10 @@ struct Unrolled<'a> {
 }
 
 impl Trace for Unrolled<'_> {
+    fn joins(&self) -> Vec<f64> {
+        self.end.tube.section.joins(self.end.tube.wall_mm)
+    }
+
     fn at(&self, azimuth: f64) -> Option<Place> {
         let cut = cut_at(self.end, azimuth)?;
         let girth = self.girth_radius_mm * (azimuth - self.seam);

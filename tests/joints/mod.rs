@@ -57,6 +57,7 @@ fn joints_joined(set_ins: impl Strategy<Value = Option<(f64, f64)>>) -> impl Str
                     wall_mm,
                     name: None,
                 },
+                turned_deg: 0.0,
                 angle_deg,
                 offset_mm: side * room,
                 touch,
@@ -68,11 +69,7 @@ fn joints_joined(set_ins: impl Strategy<Value = Option<(f64, f64)>>) -> impl Str
 }
 
 fn branches() -> impl Strategy<Value = Tube> {
-    (6.0..300.0, 0.001..0.9).prop_map(|(od_mm, wall)| Tube {
-        od_mm,
-        wall_mm: wall * od_mm / 2.0,
-        name: None,
-    })
+    (6.0..300.0, 0.001..0.9).prop_map(|(od_mm, wall)| Tube::round(od_mm, wall * od_mm / 2.0))
 }
 
 /// The skin's radius as a share of the way from the branch's own to the largest, by ratio.

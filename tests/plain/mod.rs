@@ -8,16 +8,13 @@ use girthline::solver::cut_at;
 /// A thin branch, outer skin to outer skin, square and in the middle of its header: diameter and wall, and diameter.
 pub fn saddle(branch: (f64, f64), header_od: f64) -> Saddle {
     Saddle {
-        branch: Tube {
-            od_mm: branch.0,
-            wall_mm: branch.1,
-            name: None,
-        },
+        branch: Tube::round(branch.0, branch.1),
         header: Header {
             od_mm: header_od,
             wall_mm: None,
             name: None,
         },
+        turned_deg: 0.0,
         angle_deg: 90.0,
         offset_mm: 0.0,
         touch: Touch::Outside,
@@ -34,12 +31,9 @@ pub fn t(saddle: &Saddle, azimuth_deg: f64) -> f64 {
 /// A turn of tube with a wall of 2 mm.
 pub fn miter(od_mm: f64, turn_deg: f64, pieces: usize, radius_mm: Option<f64>) -> Miter {
     Miter {
-        tube: Tube {
-            od_mm,
-            wall_mm: 2.0,
-            name: None,
-        },
+        tube: Tube::round(od_mm, 2.0),
         turn_deg,
+        turned_deg: 0.0,
         pieces,
         radius_mm,
     }

@@ -39,6 +39,7 @@ import json
 import math
 import os
 import re
+import shlex
 import subprocess
 import sys
 import tempfile
@@ -105,6 +106,8 @@ JOBS = (
     Job("equal diameters", "saddle --branch 60.3x2.9 --header 60.3x2.9", 60.3),
     Job("drum", "saddle --branch 88.9x3.2 --header 572x1.2 --angle 80 --seam 90", 572.0),
     Job("set-in", "saddle --branch 42.4x2.6 --header 88.9x3.2 --join set-in --clearance 0.5", 88.9),
+    Job("with sides", "saddle --branch 'rect 60x40x3 r 5' --header 168.3x4 --angle 65 --offset 15 --turned 20", 168.3),
+    Job("square miter", "miter --tube 'square 50x3 r 6' --turn 60", towards_cut=True),
     Job("miter", "miter --tube 76.1x2.9 --turn 45", towards_cut=True),
     Job("tiled", "saddle --branch 168.3x4.5 --header 219.1x6 --angle 70", 219.1,
         papers=("a4", "letter", "legal")),
@@ -178,9 +181,10 @@ class Wrap:
         end = report["ends"][0]
         azimuth, t = np.array(end["curve"]).T
         self.girth = end["printed_girth_mm"]
+        own = end["sides"]["girth_mm"] if "sides" in end else math.pi * end["od_mm"]
         self.seam = end["seam_deg"]
         self.is_turned = end["turned"]
-        self.thickness = self.girth / math.pi - end["od_mm"]  # of the paper
+        self.thickness = (self.girth - own) / math.pi  # of the paper
         height = (end["base_line_t_mm"] - t) * (-1.0 if job.towards_cut else 1.0)
         x = self.x(azimuth[:-1])
         order = np.argsort(x)
@@ -763,7 +767,7 @@ def make(program, job, paper, folder):
     stem = folder / f"{job.name.replace(' ', '-')}-{paper}"
     out = [f"--{flag}={stem}.{suffix}" for flag, suffix in
            (("out", "pdf"), ("svg", "svg"), ("dxf", "dxf"), ("report", "json"))]
-    run(program, *job.words.split(), "--units=mm", f"--paper={paper}", *out)
+    run(program, *shlex.split(job.words), "--units=mm", f"--paper={paper}", *out)
     return stem, json.loads(stem.with_suffix(".json").read_text(encoding="utf-8"))
 
 

@@ -123,6 +123,37 @@ pub const SHEETS: [Wrong; 32] = [
     ("--out=", &["--out <FILE.pdf>", "value is required"]),
 ];
 
+/// Behind `saddle --header "200mm x 3mm"`, which lacks its branch: tubes with sides.
+#[rustfmt::skip]
+pub const SIDES: [Wrong; 24] = [
+    ("--branch rect_60mm_x_40mm_x_3mm_r_21mm",
+        &["--branch \"rect 60mm x 40mm x 3mm r 21mm\"", "21.00 mm", "half the lesser side is 20.00 mm", "r 5mm"]),
+    ("--branch rect_60mm_x_40mm_x_20mm_r_5mm", &["leaves no bore", "20.00 mm", "half the lesser side"]),
+    ("--branch square_10mm_x_3mm", &["6.00 mm", "5.00 mm", "half a side"]),
+    ("--branch rect_60mm_x_40mm_x_3mm_r_-1mm", &["-1.00 mm", "below 0"]),
+    ("--branch rect_60mm_x_40mm_x_3mm_r", &["not a length"]),
+    ("--branch rect_60_x_40_x_3_r_5", &["\"60\"", "no unit", "--units"]),
+    ("--branch rect_60mm_x_40mm_x_3mm_r_5", &["\"5\"", "no unit"]),
+    ("--branch rect_60mm", &["both sides", "width", "height"]),
+    ("--branch rect", &["both sides", "rect 60mm x 40mm x 3mm"]),
+    ("--branch rect_0mm_x_40mm_x_3mm", &["0.00 x 40.00 mm", "0 or less"]),
+    ("--branch rect_-60mm_x_40mm_x_3mm", &["-60.00 x 40.00 mm", "0 or less"]),
+    ("--branch rect_60mm_x_40mm_x_0mm", &["wall of 0 or less", "0.00 mm"]),
+    ("--branch rect_60mm_x_nanmm_x_3mm", &["not a length"]),
+    ("--branch square_60mm_x_40mm_x_3mm", &["not square", "60mm and 40mm", "rect"]),
+    ("--branch rect_60mm_x_40mm", &["corners", "r 0mm"]),
+    ("--branch rect_60mm_x_40mm_r_5mm", &["wall is not given", "--touch outside"]),
+    ("--branch rect_2500mm_x_40mm_x_3mm", &["2500.00 mm across", "to 2000 mm"]),
+    ("--branch rect_60mm_x_2mm_x_0.5mm", &["2.00 mm across", "from 3 mm"]),
+    ("--branch rect_60mm_x_40mm_x_3mm_r_5mm --turned 400", &["--turned \"400\"", "400 degrees", "-360 to 360"]),
+    ("--branch rect_60mm_x_40mm_x_3mm_r_5mm --turned north", &["--turned \"north\"", "not an angle"]),
+    ("--branch 48.3mm_x_2mm --turned 30", &["--turned \"30\"", "round tube has no sides", "rect"]),
+    ("--branch rect_210mm_x_40mm_x_3mm_r_5mm", &["wider than the header", "210.00 mm on 200.00 mm"]),
+    ("--branch rect_60mm_x_40mm_x_3mm_r_5mm --offset 75mm",
+        &["--offset \"75mm\"", "by 5.00 mm", "half the branch's width across the header 30.00 mm", "70.00 mm or less"]),
+    ("--branch rect_40mm_x_60mm_x_3mm_r_5mm --turned 90 --offset 75mm", &["by 5.00 mm", "70.00 mm or less"]),
+];
+
 /// Behind `miter --tube "48.3mm x 2mm"`, which lacks its turn.
 #[rustfmt::skip]
 pub const MITERS: [Wrong; 18] = [
@@ -148,7 +179,14 @@ pub const MITERS: [Wrong; 18] = [
 
 /// Whole commands.
 #[rustfmt::skip]
-pub const OTHERS: [Wrong; 18] = [
+pub const OTHERS: [Wrong; 23] = [
+    ("saddle --branch 48.3mm_x_2mm --header square_80mm_x_3mm", &["--header \"square 80mm x 3mm\"", "not round"]),
+    ("facets --branch square_50mm_x_3mm_r_6mm --header 114.3mm",
+        &["--branch \"square 50mm x 3mm r 6mm\"", "round tube only", "square 50.00 x 50.00 x 3.00 mm", "saddle"]),
+    ("miter --tube rect_60mm_x_40mm_x_3mm_r_5mm --turn 90 --turned 30",
+        &["--turned \"30\"", "mirror image", "multiple of 90", "job file"]),
+    ("miter --tube square_50mm_x_3mm_r_6mm --turn 90 --turned 30", &["--turned \"30\"", "multiple of 45"]),
+    ("miter --tube rect_60mm_x_40mm_x_3mm_r_5mm --turn 90 --radius 20mm", &["20.00 mm", "half depth of 20.00 mm"]),
     ("", &["Usage: girthline <COMMAND>"]),
     ("sadle --branch 48.3mm_x_2mm", &["'sadle'", "--help"]),
     ("saddle", &["--branch <SIZE>", "--header <SIZE>"]),

@@ -77,6 +77,8 @@ pub struct Tube {
     pub start: End,
     /// How it ends.
     pub end: End,
+    /// How far a tube with sides is turned about its own axis: an angle.
+    pub turned: Option<Word>,
     /// How its corners are made.
     pub corner: Corner,
     /// Where it is parted.

@@ -84,6 +84,8 @@ pub struct Saddle {
     pub branch: Word,
     /// A size.
     pub header: Word,
+    /// How far the branch is turned about its own axis: an angle.
+    pub turned: Option<Word>,
     /// An angle.
     pub angle: Option<Word>,
     /// A length.
@@ -103,6 +105,8 @@ pub struct Miter {
     pub tube: Word,
     /// An angle.
     pub turn: Word,
+    /// How far the tube is turned about its own axis: an angle.
+    pub turned: Option<Word>,
     /// A whole number.
     pub pieces: Option<Word>,
     /// A length.

@@ -83,13 +83,16 @@ fn body(node: &Node<'_>) -> Body {
 }
 
 fn tube(node: &Node<'_>) -> Tube {
-    node.knows(&["stock", "path", "start", "end", "corner", "coupling", "repeat"]);
+    node.knows(&[
+        "stock", "path", "start", "end", "turned", "corner", "coupling", "repeat",
+    ]);
     Tube {
         here: node.here(),
         stock: node.needed_word("stock"),
         path: node.each("path", point),
         start: node.child("start").map_or_else(End::default, |node| end(&node)),
         end: node.child("end").map_or_else(End::default, |node| end(&node)),
+        turned: node.word("turned"),
         corner: node.child("corner").map_or_else(Corner::default, |node| corner(&node)),
         coupling: node.child("coupling").map(|node| coupling(&node)),
         repeat: node.child("repeat").map(|node| repeat(&node)),

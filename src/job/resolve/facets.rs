@@ -1,7 +1,7 @@
 //! A branch cut flat on a chop saw.
 
-use crate::job::Facets;
 use crate::job::raw::{self, Word};
+use crate::job::{Facets, Saddle};
 use crate::measure::{parse_length, parse_share_of_od};
 use crate::problem::Problem;
 
@@ -30,9 +30,11 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Facets) -> Option<Facets> 
         touch: None,
         join: None,
         clearance: None,
+        turned: None,
     };
     let joint = saddle::resolve(reader, &joint);
-    let od_mm = joint.as_ref().map(|joint| joint.branch.od_mm);
+    let joint = joint.filter(|joint| require_round(reader, &raw.branch, joint));
+    let od_mm = joint.as_ref().map(|joint| joint.branch.across_mm());
     let scribe_mm = read_scribe(reader, raw.scribe.as_ref(), od_mm);
     let (saw_front_deg, saw_back_deg) = read_saws(reader, raw);
     let saw_limit_deg = read_saw(reader, raw.saw_limit.as_ref(), USUAL_LIMIT_DEG);
@@ -56,6 +58,20 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Facets) -> Option<Facets> 
             Some(round) => Some(round?),
         },
     })
+}
+
+/// The seat of flat cuts is worked out for round tube alone.
+fn require_round(reader: &mut Reader, word: &Word, joint: &Saddle) -> bool {
+    let is_round = !joint.branch.has_sides();
+    if !is_round {
+        reader.refuse(
+            word,
+            Problem::new("flat saw cuts are worked out for round tube only")
+                .figures(format!("this is {}", joint.branch.describe(reader.result_units())))
+                .help("`girthline saddle` draws the true cut of a tube with sides"),
+        );
+    }
+    is_round
 }
 
 /// A length, or a share of the diameter; `od_mm` is there unless the branch has problems of its own.

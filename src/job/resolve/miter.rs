@@ -3,6 +3,7 @@
 use crate::job::raw::{self, Word};
 use crate::job::{Miter, Tube};
 use crate::problem::Problem;
+use crate::section::Section;
 
 use super::Reader;
 
@@ -15,21 +16,35 @@ const STEEPEST_DEG: f64 = 80.0;
 pub(super) fn resolve(reader: &mut Reader, raw: &raw::Miter) -> Option<Miter> {
     let tube = reader.tube(&raw.tube);
     let turn_deg = read_turn(reader, &raw.turn);
+    let turned_deg = reader.turned(raw.turned.as_ref(), tube.as_ref().map(|tube| &tube.section));
     let pieces = raw
         .pieces
         .as_ref()
         .map_or(Some(2), |word| reader.count(word, "pieces", 2..=24));
     let radius_mm = raw.radius.as_ref().map(|word| reader.length(word));
-    if let (Some(word), Some(Some(radius)), Some(tube)) = (&raw.radius, radius_mm, &tube) {
-        require_radius(reader, word, radius, tube.od_mm / 2.0);
+    if let (Some(word), Some(Some(radius)), Some(tube), Some(turned)) = (&raw.radius, radius_mm, &tube, turned_deg) {
+        require_radius(reader, word, radius, &tube.section, turned);
     }
-    let (tube, turn_deg, pieces) = (Tube::from(tube?), turn_deg?, pieces?);
     let mut miter = Miter {
-        tube,
-        turn_deg,
-        pieces,
+        tube: Tube::from(tube?),
+        turn_deg: turn_deg?,
+        turned_deg: turned_deg?,
+        pieces: pieces?,
         radius_mm: radius_mm.flatten(),
     };
+    if !mirrors_itself(&miter) {
+        let word = raw.turned.as_ref().unwrap_or(&raw.turn);
+        let same = if is_square(&miter) { 45 } else { 90 };
+        reader.refuse(
+            word,
+            Problem::new(format!("turned by {} degrees, the two end pieces are not alike", miter.turned_deg))
+                .figures("the one is the mirror image of the other")
+                .help(format!(
+                    "turn it by a multiple of {same} degrees; or give the turn as a corner in a job file, which draws each piece"
+                )),
+        );
+        return None;
+    }
     if miter.cut_off_square_deg() > STEEPEST_DEG {
         reader.refuse(
             &raw.turn,
@@ -42,16 +57,34 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Miter) -> Option<Miter> {
         );
         return None;
     }
-    if radius_mm.is_none() && pieces > 2 {
-        miter.radius_mm = Some(USUAL_RADIUS_ODS * miter.tube.od_mm);
+    if radius_mm.is_none() && miter.pieces > 2 {
+        let depth = 2.0 * miter.half_depth();
+        miter.radius_mm = Some(USUAL_RADIUS_ODS * depth);
         let units = reader.result_units();
         reader.warn(format!(
-            "no --radius was given: the centre line's radius is taken as 1.5 x OD, {}",
-            units.show(USUAL_RADIUS_ODS * miter.tube.od_mm)
+            "no --radius was given: the centre line's radius is taken as 1.5 x {}, {}",
+            if miter.tube.has_sides() {
+                "the tube's depth"
+            } else {
+                "OD"
+            },
+            units.show(USUAL_RADIUS_ODS * depth)
         ));
     }
     advise_pieces(reader, &miter);
     Some(miter)
+}
+
+/// Whether the tube in its turned place is the same in a mirror through the plane of the turn, so that equal pieces meet.
+fn mirrors_itself(miter: &Miter) -> bool {
+    let same = if is_square(miter) { 45.0 } else { 90.0 };
+    let off = miter.turned_deg.rem_euclid(same);
+    off.min(same - off) < 1e-9
+}
+
+fn is_square(miter: &Miter) -> bool {
+    let sides = miter.tube.section.sides();
+    sides.is_some_and(|sides| sides.width == sides.height)
 }
 
 fn read_turn(reader: &mut Reader, word: &Word) -> Option<f64> {
@@ -67,14 +100,19 @@ fn read_turn(reader: &mut Reader, word: &Word) -> Option<f64> {
     None
 }
 
-fn require_radius(reader: &mut Reader, word: &Word, radius: f64, tube_radius: f64) {
-    let units = reader.result_units();
+fn require_radius(reader: &mut Reader, word: &Word, radius: f64, section: &Section, turned_deg: f64) {
+    let (units, tube_radius) = (reader.result_units(), section.reach_at(-turned_deg.to_radians()));
+    let half = if section.sides().is_some() {
+        "half depth"
+    } else {
+        "radius"
+    };
     if radius <= tube_radius {
         reader.refuse(
             word,
             Problem::new("the centre line's radius leaves the inside of the turn no length")
                 .figures(format!(
-                    "{} against the tube's radius of {}",
+                    "{} against the tube's {half} of {}",
                     units.show(radius),
                     units.show(tube_radius)
                 ))
@@ -93,7 +131,7 @@ fn require_radius(reader: &mut Reader, word: &Word, radius: f64, tube_radius: f6
 /// How many pieces a turn deserves where liquid flows (AWWA C208): to 22.5 degrees two, to 45 three, to 67.5 four, to 90 five.
 fn advise_pieces(reader: &mut Reader, miter: &Miter) {
     let advised = 1 + (miter.turn_deg.min(90.0) / 22.5).ceil() as usize;
-    if miter.pieces < advised {
+    if miter.pieces < advised && !miter.tube.has_sides() {
         reader.warn(format!(
             "for water pipe, AWWA C208 makes a turn of {} degrees in {advised} pieces; fewer pieces make a sharper, weaker corner",
             miter.turn_deg

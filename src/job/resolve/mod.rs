@@ -6,8 +6,11 @@ mod miter;
 mod saddle;
 mod sheet;
 
-use crate::measure::{Size, Units, parse_angle, parse_length, parse_size};
+use glam::DVec2;
+
+use crate::measure::{Size, TubeSize, Units, parse_angle, parse_length, parse_size, parse_tube_size};
 use crate::problem::{Problem, Problems};
+use crate::section::{Profile, Section};
 
 use super::raw::{self, Word};
 use super::{Assembly, Facets, Miter, Saddle, SheetOptions, Touch};
@@ -167,31 +170,46 @@ impl Reader {
         word.map_or(Some(Touch::Wall), |word| self.choice(word, &touches))
     }
 
-    fn tube(&mut self, word: &Word) -> Option<Size> {
-        self.size(word, TUBE_OD_MM, "a tube")
+    fn tube(&mut self, word: &Word) -> Option<TubeSize> {
+        let size = parse_tube_size(&word.text, self.units).and_then(|size| {
+            let ways = [DVec2::Y, DVec2::X].map(|way| 2.0 * size.section.reach_towards(way));
+            require_drawable(&ways, TUBE_OD_MM, "a tube").map(|()| size)
+        });
+        let size = self.take(word, size)?;
+        self.heard(size.units, &size.notes);
+        Some(size)
     }
 
     fn header(&mut self, word: &Word) -> Option<Size> {
-        self.size(word, HEADER_OD_MM, "a header")
+        let size = parse_size(&word.text, self.units)
+            .and_then(|size| require_drawable(&[size.od_mm], HEADER_OD_MM, "a header").map(|()| size));
+        let size = self.take(word, size)?;
+        self.heard(size.units, &size.notes);
+        Some(size)
     }
 
-    fn size(&mut self, word: &Word, (low, high): (f64, f64), what: &str) -> Option<Size> {
-        let size = parse_size(&word.text, self.units).and_then(|size| {
-            if (low..=high).contains(&size.od_mm) {
-                return Ok(size);
-            }
-            Err(Problem::new(format!("{what} of this size can't be drawn"))
-                .figures(format!("it is {:.2} mm across", size.od_mm))
-                .help(format!(
-                    "sizes from {low} mm to {high} mm across are drawn; is the unit right?"
-                )))
-        });
-        let size = self.take(word, size)?;
-        self.spoken_units.get_or_insert(size.units);
-        for note in &size.notes {
+    /// Keeps what a size told.
+    fn heard(&mut self, units: Units, notes: &[String]) {
+        self.spoken_units.get_or_insert(units);
+        for note in notes {
             self.warn(note.clone());
         }
-        Some(size)
+    }
+
+    /// How far a tube is turned about its own axis, in degrees; 0 where nothing is said. Only one with sides may be.
+    fn turned(&mut self, word: Option<&Word>, section: Option<&Section>) -> Option<f64> {
+        let Some(word) = word else { return Some(0.0) };
+        let turned = self.angle(word)?;
+        let problem = if !(-360.0..=360.0).contains(&turned) {
+            Problem::new(format!("a tube isn't turned by {turned} degrees")).help("give -360 to 360 degrees")
+        } else if section.is_some_and(|section| section.sides().is_none()) {
+            Problem::new("round tube has no sides that could be turned")
+                .help("leave it out, or give a size with sides, e.g. \"rect 60mm x 40mm x 3mm\"")
+        } else {
+            return Some(turned);
+        };
+        self.refuse(word, problem);
+        None
     }
 
     /// Keeps a warning, once.
@@ -200,5 +218,17 @@ impl Reader {
         if !self.warnings.contains(&warning) {
             self.warnings.push(warning);
         }
+    }
+}
+
+/// Whether all ways across are within what is drawn.
+fn require_drawable(ways_mm: &[f64], (low, high): (f64, f64), what: &str) -> Result<(), Problem> {
+    match ways_mm.iter().find(|across| !(low..=high).contains(*across)) {
+        None => Ok(()),
+        Some(across) => Err(Problem::new(format!("{what} of this size can't be drawn"))
+            .figures(format!("it is {across:.2} mm across"))
+            .help(format!(
+                "sizes from {low} mm to {high} mm across are drawn; is the unit right?"
+            ))),
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::job::raw::{self, Word};
 use crate::job::{Header, Join, Saddle, Touch, Tube};
-use crate::measure::{Size, show_angle};
+use crate::measure::{Size, TubeSize, show_angle};
 use crate::problem::Problem;
 
 use super::Reader;
@@ -16,6 +16,7 @@ const SHALLOW_DEG: f64 = 45.0;
 pub(super) fn resolve(reader: &mut Reader, raw: &raw::Saddle) -> Option<Saddle> {
     let branch = reader.tube(&raw.branch);
     let header = reader.header(&raw.header);
+    let turned_deg = reader.turned(raw.turned.as_ref(), branch.as_ref().map(|branch| &branch.section));
     let angle_deg = read_angle(reader, raw.angle.as_ref());
     let offset_mm = raw.offset.as_ref().map_or(Some(0.0), |word| reader.length(word));
     let touch = reader.touch(raw.touch.as_ref());
@@ -30,6 +31,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Saddle) -> Option<Saddle> 
     let saddle = Saddle {
         branch: Tube::from(branch?),
         header: Header::from(header?),
+        turned_deg: turned_deg.unwrap_or(0.0),
         angle_deg: angle_deg.unwrap_or(90.0),
         offset_mm: offset_mm.unwrap_or(0.0),
         touch: touch.unwrap_or(Touch::Wall),
@@ -37,7 +39,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Saddle) -> Option<Saddle> 
         clearance_mm: clearance_mm.unwrap_or(0.0),
     };
     require_landing(reader, raw, &saddle);
-    if [angle_deg, offset_mm, clearance_mm].contains(&None) || touch.is_none() {
+    if [turned_deg, angle_deg, offset_mm, clearance_mm].contains(&None) || touch.is_none() {
         return None;
     }
     if saddle.angle_deg < SHALLOW_DEG {
@@ -47,9 +49,14 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Saddle) -> Option<Saddle> 
         ));
     }
     if saddle.branch.wall_mm == 0.0 && saddle.join == Join::SetOn {
-        reader.warn(
-            "no wall was given for the branch: the hole is drawn to its outside diameter, so cut well inside the line",
-        );
+        let outside = if saddle.branch.has_sides() {
+            "outside"
+        } else {
+            "outside diameter"
+        };
+        reader.warn(format!(
+            "no wall was given for the branch: the hole is drawn to its {outside}, so cut well inside the line"
+        ));
     }
     Some(saddle)
 }
@@ -92,7 +99,7 @@ fn read_clearance(reader: &mut Reader, word: Option<&Word>, join: Option<Join>) 
     None
 }
 
-fn require_branch_wall(reader: &mut Reader, word: &Word, branch: Option<&Size>, touch: Option<Touch>) {
+fn require_branch_wall(reader: &mut Reader, word: &Word, branch: Option<&TubeSize>, touch: Option<Touch>) {
     let is_missing = branch.is_some_and(|branch| branch.wall_mm.is_none());
     if is_missing && touch.is_some_and(|touch| touch != Touch::Outside) {
         reader.refuse(word, Problem::new("the branch's wall is not given, and the fit depends on it").help(format!(
@@ -120,7 +127,12 @@ fn require_landing(reader: &mut Reader, raw: &raw::Saddle, saddle: &Saddle) {
         Join::SetOn => (saddle.landing_radius(), "header"),
         Join::SetIn => (saddle.landing_radius(), "header's bore"),
     };
-    let radius = saddle.branch.radius();
+    let radius = saddle.half_across();
+    let half = if saddle.branch.has_sides() {
+        "half the branch's width across the header"
+    } else {
+        "branch radius"
+    };
     if radius > skin + SAME {
         reader.refuse(
             &raw.branch,
@@ -144,7 +156,7 @@ fn require_landing(reader: &mut Reader, raw: &raw::Saddle, saddle: &Saddle) {
             raw.offset.as_ref().unwrap_or(&raw.branch),
             Problem::new(format!("the offset moves the branch past the {what}'s side"))
                 .figures(format!(
-                    "by {}: offset {} + branch radius {} against a radius of {}",
+                    "by {}: offset {} + {half} {} against a radius of {}",
                     units.show(past),
                     units.show(saddle.offset_mm.abs()),
                     units.show(radius),

@@ -6,9 +6,10 @@ use super::cut_list::CutList;
 use crate::job::{Assembly, Extent, Frame, SheetOptions};
 use crate::layout::Panel;
 use crate::layout::label::heading_panel;
-use crate::layout::picture::{Picture, RoundPiece, square_edge};
+use crate::layout::picture::{Picture, TubePiece, square_edge};
 use crate::layout::table::{Table, rows_panel};
 use crate::measure::{Units, show_angle};
+use crate::section::{Profile, Section};
 use crate::solver::cut_at;
 
 /// More pieces than this make a picture that nobody can read, and take long.
@@ -127,7 +128,7 @@ fn counted(pieces: &[usize]) -> String {
 
 /// The whole assembly. Flat and tapering bodies and balls are left out.
 fn picture(assembly: &Assembly) -> Picture {
-    let mut pieces: Vec<RoundPiece> = Vec::new();
+    let mut pieces: Vec<TubePiece> = Vec::new();
     for body in assembly.bodies.iter().filter(|body| body.of_tube.is_none()) {
         let Extent::Round { length, radii } = body.extent else {
             continue;
@@ -138,10 +139,10 @@ fn picture(assembly: &Assembly) -> Picture {
                 body.axis(),
                 body.placement.transform_vector3(DVec3::Z),
             );
-            pieces.push(RoundPiece {
+            pieces.push(TubePiece {
                 frame,
-                radius: radii.0,
-                bore_radius: None,
+                section: Section::round(2.0 * radii.0),
+                bore: None,
                 near: square_edge(0.0),
                 far: square_edge(length),
                 is_closed: true,
@@ -160,10 +161,10 @@ fn picture(assembly: &Assembly) -> Picture {
                 .map(|step| t(cut_at(end, sign * f64::from(4 * step).to_radians()).map_or(0.0, |cut| cut.t)))
                 .collect()
         };
-        RoundPiece {
+        TubePiece {
             frame: piece.near.frame,
-            radius: piece.near.tube.radius(),
-            bore_radius: None,
+            section: piece.near.tube.section,
+            bore: None,
             near: edge(&piece.near, &|t| t, 1.0),
             far: edge(&piece.far, &|t| piece.length_mm - t, -1.0),
             is_closed: false,
@@ -183,7 +184,7 @@ fn picture(assembly: &Assembly) -> Picture {
 }
 
 /// The middle of what is seen, and how much must be shown across.
-fn fitting(pieces: &[RoundPiece], eye: DVec3) -> (DVec3, f64) {
+fn fitting(pieces: &[TubePiece], eye: DVec3) -> (DVec3, f64) {
     let eye = eye.normalize();
     let right = DVec3::Z.cross(eye).normalize();
     let up = eye.cross(right);
@@ -192,8 +193,9 @@ fn fitting(pieces: &[RoundPiece], eye: DVec3) -> (DVec3, f64) {
         for t in piece.near.iter().chain(&piece.far) {
             let point = piece.frame.origin + *t * piece.frame.axis;
             let (x, y) = (point.dot(right), point.dot(up));
-            low = (low.0.min(x - piece.radius), low.1.min(y - piece.radius));
-            high = (high.0.max(x + piece.radius), high.1.max(y + piece.radius));
+            let reach = piece.section.reach();
+            low = (low.0.min(x - reach), low.1.min(y - reach));
+            high = (high.0.max(x + reach), high.1.max(y + reach));
         }
     }
     if pieces.is_empty() {

@@ -2,6 +2,7 @@
 
 use crate::job::{Assembly, StockTube};
 use crate::problem::Problem;
+use crate::section::Profile;
 use crate::solver::{Clash, plan_sticks};
 
 /// Steel, in kilograms per cubic millimetre (7850 kg/m3, common practice).
@@ -75,8 +76,7 @@ impl CutList {
         let length = |row: &CutRow| row.quantity as f64 * row.length_mm;
         let kilograms = |row: &CutRow| {
             let tube = &assembly.stock[row.stock].tube;
-            let area = std::f64::consts::PI * (tube.radius().powi(2) - tube.bore_radius().powi(2));
-            length(row) * area * STEEL
+            length(row) * tube.section.wall_area(tube.wall_mm) * STEEL
         };
         Ok(Self {
             total_mm: rows.iter().map(length).sum(),

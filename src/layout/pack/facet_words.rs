@@ -64,7 +64,7 @@ fn verdict(asked: &Facets, study: &FacetStudy, units: Units) -> String {
         .iter()
         .map(|part| part.deepest)
         .fold(0.0, f64::max);
-    let round = if deepest <= WORTH_ROUNDING * asked.joint.branch.od_mm {
+    let round = if deepest <= WORTH_ROUNDING * asked.joint.branch.across_mm() {
         format!(
             ", or round up to {} off, pushing the tube in by {}",
             units.show(deepest),
@@ -100,7 +100,7 @@ fn verdict(asked: &Facets, study: &FacetStudy, units: Units) -> String {
 
 /// Whether the rule of the trade fits this joint.
 fn rule(asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
-    let od = asked.joint.branch.od_mm;
+    let od = asked.joint.branch.across_mm();
     let share = study.true_depth_mm / od;
     let mut said = vec![format!(
         "the true seat is {} deep, {share:.3} of the OD, with this wall{}",

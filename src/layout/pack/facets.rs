@@ -15,7 +15,7 @@ use crate::layout::chart::{Curve, chart_panel};
 use crate::layout::drawing::{Align, Layer, Pen, Text};
 use crate::layout::hatch::hatch;
 use crate::layout::label::heading_panel;
-use crate::layout::picture::{Picture, RoundPiece, square_edge};
+use crate::layout::picture::{Picture, TubePiece, square_edge};
 use crate::layout::table::ordinates_panels;
 use crate::layout::wrap::{CutEdge, Wrap};
 use crate::layout::{Drawing, Panel};
@@ -158,7 +158,7 @@ impl FacetView<'_> {
         let notes = vec![
             "Bold: the true curve. Thin: the facets as cut, pushed in as far as they are rounded. Closely hatched: the metal that comes off.".to_owned(),
             format!("Base line to the header's centre, along the branch: {}.", self.units.show(base_t)),
-            girth_note(self.girth_mm, self.units),
+            girth_note(&self.packed.end.tube, self.girth_mm, self.units),
         ];
         let title = format!("TRUE CURVE: {title}");
         Wrap {
@@ -296,10 +296,10 @@ impl FacetView<'_> {
             .fold((f64::MAX, f64::MIN), |(low, high), t| (low.min(*t), high.max(*t)));
         let far = high + 1.2 * radius;
         let frame = self.packed.end.frame;
-        let piece = RoundPiece {
+        let piece = TubePiece {
             frame,
-            radius,
-            bore_radius: None,
+            section: self.packed.end.tube.section,
+            bore: None,
             near,
             far: square_edge(far),
             is_closed: false,

@@ -1,13 +1,13 @@
 //! The pack of a mitered turn: a wrap for the end pieces, one for the middle pieces, saw settings and picture.
 
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 
-use super::{Pack, PackedEnd, PackedPiece, girth_note};
+use super::{Pack, PackedEnd, PackedPiece, girth_note, side_notes};
 use crate::job::resolve::Resolved;
 use crate::job::{Frame, Miter};
 use crate::layout::label::heading_panel;
 use crate::layout::mark::Marks;
-use crate::layout::picture::{Picture, RoundPiece, square_edge};
+use crate::layout::picture::{Picture, TubePiece, square_edge};
 use crate::layout::table::{facts_panel, ordinates_panels};
 use crate::layout::wrap::{CutEdge, Wrap};
 use crate::layout::{Drawing, Panel};
@@ -15,8 +15,11 @@ use crate::measure::{Units, show_angle};
 use crate::problem::Problem;
 use crate::solver::EndCurve;
 
-/// What the crown lines are on a turn.
-const SIDES: [(&str, f64); 2] = [("long side", 0.0), ("short side", 180.0)];
+/// What the crown lines are on a turn, by azimuth: of a tube that is turned about its own axis they are others.
+fn sides(joint: &Miter) -> Vec<(&'static str, f64)> {
+    let at = |azimuth: f64| (azimuth - joint.turned_deg).rem_euclid(360.0);
+    vec![("long side", at(0.0)), ("short side", at(180.0))]
+}
 
 /// The pattern of the first and the last piece.
 const END_PIECES: &str = "end pieces";
@@ -37,7 +40,7 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
         joint.pieces
     );
     let wrap = |heading: &str, notes: Vec<String>| Wrap {
-        also: SIDES.to_vec(),
+        also: sides(joint),
         ..packed.wrap(format!("{heading}: {title}"), notes, sheet.stations)
     };
     let mut panels = vec![heading_panel(&title, &job.warnings, &picture(joint), sheet)];
@@ -102,7 +105,14 @@ fn end_notes(joint: &Miter, marks: &Marks, girth: f64, units: Units) -> Vec<Stri
         )
     }));
     notes.push("The long side goes to the outside of the turn.".to_owned());
-    notes.push(girth_note(girth, units));
+    if joint.turned_deg != 0.0 {
+        notes.push(format!(
+            "FRONT is turned {} to the right from the long side.",
+            show_angle(joint.turned_deg)
+        ));
+    }
+    notes.push(girth_note(&joint.tube, girth, units));
+    notes.extend(side_notes(&joint.tube, units));
     notes
 }
 
@@ -118,8 +128,11 @@ fn middle_notes(joint: &Miter, upper: &CutEdge, length: f64, girth: f64, units: 
             units.show(short)
         ),
         "The base line is half way. Cut both ends with the long side on the same side.".to_owned(),
-        girth_note(girth, units),
+        girth_note(&joint.tube, girth, units),
     ]
+    .into_iter()
+    .chain(side_notes(&joint.tube, units))
+    .collect()
 }
 
 fn saw_table(joint: &Miter, units: Units) -> Panel {
@@ -130,7 +143,7 @@ fn saw_table(joint: &Miter, units: Units) -> Panel {
         ["from the tube's side".to_owned(), format!("{:.2}°", 90.0 - cut)],
         [
             "cut-back, each side of the middle".to_owned(),
-            units.show(joint.tube.radius() * cut.to_radians().tan()),
+            units.show(joint.half_depth() * cut.to_radians().tan()),
         ],
     ];
     rows.extend(
@@ -209,9 +222,16 @@ fn picture(joint: &Miter) -> Drawing {
     let tan = cut.tan();
     let leg = 3.0 * radius + joint.end_piece_mm().unwrap_or(radius * tan);
     let middle = joint.middle_piece_mm().unwrap_or(0.0);
+    let turned = joint.turned_deg.to_radians();
+    // Towards the long side, seen from the tube's own front.
+    let long_side = DVec2::from_angle(-turned);
     let cut_edge = |at: f64, sign: f64| {
+        let skin = |degree: u32| {
+            let line = joint.tube.wall_line(f64::from(degree).to_radians());
+            line.origin + line.outer * DVec2::from_angle(line.facing)
+        };
         (0..360)
-            .map(|degree| at + sign * radius * tan * f64::from(degree).to_radians().cos())
+            .map(|degree| at + sign * tan * skin(degree).dot(long_side))
             .collect::<Vec<f64>>()
     };
     let (mut at, mut pieces, mut nodes) = (DVec3::ZERO, Vec::new(), vec![DVec3::ZERO]);
@@ -220,10 +240,10 @@ fn picture(joint: &Miter) -> Drawing {
         let length = if is_first || is_last { leg } else { middle };
         let heading = 2.0 * cut * piece as f64;
         let axis = DVec3::new(heading.cos(), 0.0, heading.sin());
-        pieces.push(RoundPiece {
-            frame: Frame::new(at, axis, DVec3::new(heading.sin(), 0.0, -heading.cos())),
-            radius,
-            bore_radius: Some(joint.tube.bore_radius()).filter(|bore| is_last && *bore < radius),
+        pieces.push(TubePiece {
+            frame: Frame::new(at, axis, DVec3::new(heading.sin(), 0.0, -heading.cos())).turned(turned),
+            section: joint.tube.section,
+            bore: Some(joint.tube.bore()).filter(|_| is_last && joint.tube.wall_mm > 0.0),
             near: if is_first {
                 square_edge(0.0)
             } else {

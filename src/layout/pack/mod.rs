@@ -22,6 +22,7 @@ use super::{CROWN_LINES, Drawing, Marks, Panel};
 use crate::job::{End, Join, SheetOptions, Tube};
 use crate::measure::Units;
 use crate::problem::Problem;
+use crate::section::{Profile, Section};
 use crate::solver::{EndCurve, dihedral_deg, solve_end};
 
 pub use batch::batch;
@@ -132,6 +133,7 @@ impl PackedEnd {
             upper: CutEdge::above(&self.curve, self.marks.base_t),
             lower: None,
             stations,
+            folds_deg: self.marks.folds.iter().map(|fold| fold.azimuth_deg).collect(),
             also: Vec::new(),
             is_to_be_cut: true,
             is_far_end: self.runs < 0.0,
@@ -190,24 +192,51 @@ pub struct PackedPiece {
 
 /// Half a sheet of paper lies outside the skin all round.
 fn printed_girth(tube: &Tube, paper_thickness_mm: f64) -> f64 {
-    std::f64::consts::PI * (tube.od_mm + paper_thickness_mm)
+    tube.section.grown(paper_thickness_mm / 2.0).girth()
 }
 
 /// The line that tells a wrong tube from a right one.
-fn girth_note(girth: f64, units: Units) -> String {
+fn girth_note(tube: &Tube, girth: f64, units: Units) -> String {
     format!(
-        "Printed girth {}. If the edges don't meet at the seam, measure the tube's girth and give it: \"girth ...\".",
-        units.show(girth)
+        "Printed girth {}. If the edges don't meet at the seam, measure the tube's {}.",
+        units.show(girth),
+        if tube.has_sides() {
+            "sides and corners and give them"
+        } else {
+            "girth and give it: \"girth ...\""
+        }
     )
 }
 
-/// What to look for where a crown line's name is too short for it.
-fn crown_name(azimuth_deg: f64) -> String {
+/// What the wrap of a tube with sides says besides.
+fn side_notes(tube: &Tube, units: Units) -> Option<String> {
+    let sides = tube.section.sides()?;
+    let folds = if sides.corner > 0.0 {
+        format!(
+            "the middles of the corners, rounded {} outside",
+            units.show(sides.corner)
+        )
+    } else {
+        "the sharp corners".to_owned()
+    };
+    Some(format!(
+        "FOLD lines (short dashes) lie on {folds}; FRONT, RIGHT, BACK and LEFT on the middles of the four sides. Drawn for the finished \
+         tube or can: nothing is allowed for bending sheet."
+    ))
+}
+
+/// What to call a place round the girth: its crown line, or how far it is from the front; on round tube in degrees.
+fn place_name(section: &Section, azimuth: f64, units: Units) -> String {
+    let azimuth_deg = azimuth.to_degrees();
     let crown = super::CROWN_LINES
         .iter()
         .find(|(_, azimuth)| (azimuth - azimuth_deg).abs() < 1e-9);
-    crown.map_or_else(
-        || crate::measure::show_angle(azimuth_deg),
-        |(name, _)| (*name).to_owned(),
-    )
+    match crown {
+        Some((name, _)) => (*name).to_owned(),
+        None if section.sides().is_some() => {
+            let round = units.show(azimuth / TAU * section.girth());
+            format!("{round} round from the front")
+        }
+        None => crate::measure::show_angle(azimuth_deg),
+    }
 }

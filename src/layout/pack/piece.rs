@@ -3,7 +3,7 @@
 use kurbo::{Affine, BezPath};
 
 use super::cut_list::CutRow;
-use super::{Pack, PackedEnd, PackedPiece, girth_note, printed_girth};
+use super::{Pack, PackedEnd, PackedPiece, girth_note, printed_girth, side_notes};
 use crate::job::{End, Piece, SheetOptions};
 use crate::layout::table::ordinates_panels;
 use crate::layout::wrap::{CutEdge, Wrap};
@@ -185,8 +185,24 @@ fn end_wrap(kind: &Kind, ends: &[PackedEnd; 2], end: usize, sheet: &SheetOptions
 /// What an end is, with its saw setting where it is cut flat.
 fn end_words(kind: &Kind, end: usize) -> String {
     let saw = kind.piece.flat_cuts_deg[end].filter(|_| !kind.is_square(end));
-    let saw = saw.map_or_else(String::new, |angle| format!(", saw {angle:.2}° off square"));
+    let laid = turned_on_saw(&kind.piece, end).map_or_else(String::new, |turn| {
+        format!(" with a side turned {turn:.2}° out of the table")
+    });
+    let saw = saw.map_or_else(String::new, |angle| format!(", saw {angle:.2}° off square{laid}"));
     format!("{}{saw}", kind.ends()[end])
+}
+
+/// How far from lying on one of its sides a tube with sides must be turned for a flat cut, in degrees: the cut leans
+/// towards its long side, and the saw's table is square to that or lies along it.
+fn turned_on_saw(piece: &Piece, end: usize) -> Option<f64> {
+    let frame = piece.near.frame;
+    let long_side = piece.fronts[end].filter(|_| piece.near.tube.has_sides())?;
+    let turn = long_side
+        .dot(frame.right)
+        .atan2(long_side.dot(frame.front))
+        .to_degrees();
+    let off = (turn - (turn / 90.0).round() * 90.0).abs();
+    (off > 0.05).then_some(off)
 }
 
 /// What every wrap of a piece says, with `ends` second.
@@ -201,7 +217,8 @@ fn notes(kind: &Kind, ends: String, sheet: &SheetOptions) -> Vec<String> {
         let clocking = "FRONT is one line along the whole tube, at both ends; the turn between them is in the wraps.";
         notes.push(clocking.to_owned());
     }
-    notes.push(girth_note(printed_girth(tube, sheet.paper_thickness_mm), units));
+    notes.push(girth_note(tube, printed_girth(tube, sheet.paper_thickness_mm), units));
+    notes.extend(side_notes(tube, units));
     notes
 }
 

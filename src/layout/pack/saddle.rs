@@ -2,17 +2,18 @@
 
 use glam::DVec3;
 
-use super::{Pack, PackedEnd, PackedHole, PackedPiece, crown_name, girth_note};
+use super::{Pack, PackedEnd, PackedHole, PackedPiece, girth_note, place_name, side_notes};
 use crate::job::resolve::Resolved;
 use crate::job::{Frame, Join, Saddle, Touch};
 use crate::layout::hole::{HolePattern, SetBy};
 use crate::layout::label::heading_panel;
 use crate::layout::mark::{CROWN_LINES, Marks};
-use crate::layout::picture::{Picture, RoundPiece, square_edge};
+use crate::layout::picture::{Picture, TubePiece, square_edge};
 use crate::layout::table::ordinates_panels;
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::problem::Problem;
+use crate::section::Section;
 use crate::solver::{HoleOutline, cut_at, hole_outline};
 
 /// Below this angle between the skins a weld needs a mock-up in structural work (AWS D1.1, from memory).
@@ -52,7 +53,7 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
     panels.push(hole_pattern(joint, &hole, sheet.paper_thickness_mm, units));
     panels.extend(ordinates_panels("Branch end", marks, units));
 
-    let longest = crown_name(curve.lowest.1.to_degrees());
+    let longest = place_name(&joint.branch.section, curve.lowest.1, units);
     let summary = vec![
         format!("{title}, {}", describe_joint(joint, units)),
         format!(
@@ -111,8 +112,13 @@ fn describe_joint(joint: &Saddle, units: Units) -> String {
             if offset > 0.0 { "right" } else { "left" }
         ),
     };
+    let turned = if joint.turned_deg == 0.0 {
+        String::new()
+    } else {
+        format!(", turned {}", show_angle(joint.turned_deg))
+    };
     format!(
-        "{}, {}{offset}, touch {}",
+        "{}, {}{turned}{offset}, touch {}",
         joint.join.word(),
         show_angle(joint.angle_deg),
         joint.touch.word()
@@ -126,19 +132,33 @@ fn base_to_skin(joint: &Saddle, base_t: f64) -> f64 {
 }
 
 fn wrap_notes(joint: &Saddle, marks: &Marks, girth: f64, units: Units) -> Vec<String> {
+    let square = if joint.branch.has_sides() {
+        "straight into each side, in the corners towards their middle"
+    } else {
+        "pointing at the tube's axis"
+    };
     let touch = match joint.touch {
-        Touch::Wall => {
-            "Cut square to the wall (blade, disc or torch pointing at the tube's axis): the first part of the wall to reach the header just touches."
-        }
-        Touch::Outside => "For an end bevelled to a knife edge at the outer skin.",
-        Touch::Inside => "Handbook convention: the bore touches the header; cut square to the wall.",
+        Touch::Wall => format!(
+            "Cut square to the wall (blade, disc or torch {square}): the first part of the wall to reach the header just touches."
+        ),
+        Touch::Outside => "For an end bevelled to a knife edge at the outer skin.".to_owned(),
+        Touch::Inside => "Handbook convention: the bore touches the header; cut square to the wall.".to_owned(),
+    };
+    let front = if joint.turned_deg == 0.0 {
+        "Front is the side of the acute angle; on a square joint, choose one and keep to it. Printed side out."
+            .to_owned()
+    } else {
+        format!(
+            "FRONT is the middle of the tube's own front side, turned {} to the right from the side of the acute angle. Printed side out.",
+            show_angle(joint.turned_deg)
+        )
     };
     let ends_at = if joint.join == Join::SetIn {
         " The end comes flush with the header's inner skin."
     } else {
         ""
     };
-    vec![
+    let mut notes = vec![
         format!("{}.{ends_at}", describe_joint(joint, units)),
         format!(
             "Base line to the header's centre, along the branch: {}; to its skin {}. Up to the cut: longest {}, shortest {}.",
@@ -147,27 +167,37 @@ fn wrap_notes(joint: &Saddle, marks: &Marks, girth: f64, units: Units) -> Vec<St
             units.show(marks.longest_mm),
             units.show(marks.shortest_mm)
         ),
-        girth_note(girth, units),
-        touch.to_owned(),
-        "Front is the side of the acute angle; on a square joint, choose one and keep to it. Printed side out."
-            .to_owned(),
-    ]
+        girth_note(&joint.branch, girth, units),
+        touch,
+        front,
+    ];
+    notes.extend(side_notes(&joint.branch, units));
+    notes
 }
 
 fn hole_pattern(joint: &Saddle, hole: &HoleOutline, paper_thickness_mm: f64, units: Units) -> Panel {
     let header = joint.header.describe(units);
     let fit = match joint.join {
         Join::SetOn if joint.branch.wall_mm > 0.0 => "Set-on: the hole matches the branch's bore.".to_owned(),
+        Join::SetOn if joint.branch.has_sides() => {
+            "No wall given: drawn to the branch's outside. Cut well inside the line.".to_owned()
+        }
         Join::SetOn => "No wall given: drawn to the branch's OD. Cut well inside the line.".to_owned(),
         Join::SetIn => format!(
             "Set-in: the branch passes through; clearance {} all round. Cut square to the wall.",
             units.show(joint.clearance_mm)
         ),
     };
-    let notes = [
+    let mut notes = vec![
         format!("In {header}. {fit}"),
         "Tape it on the header, printed side out, front towards the acute side, line A along the header.".to_owned(),
     ];
+    if joint.turned_deg != 0.0 {
+        notes.push(format!(
+            "FRONT here is the side of the acute angle; the tube's own front side is turned {} to the right from it.",
+            show_angle(joint.turned_deg)
+        ));
+    }
     let pattern = HolePattern {
         name: "hole",
         title: "HOLE: cut inside the line",
@@ -226,19 +256,19 @@ fn picture(joint: &Saddle) -> Drawing {
     let middle = end.frame.origin + 0.5 * (far + (low - 1.2 * depth).max(0.0)) * end.frame.axis;
     let half = 0.48 * shown;
     let along = Frame::new(DVec3::new(0.0, middle.y - half, 0.0), DVec3::Y, DVec3::Z);
-    let header_piece = RoundPiece {
+    let header_piece = TubePiece {
         frame: along,
-        radius: header,
-        bore_radius: joint.header.wall_mm.map(|wall| header - wall),
+        section: Section::round(2.0 * header),
+        bore: joint.header.wall_mm.map(|wall| Section::round(2.0 * (header - wall))),
         near: square_edge(0.0),
         far: square_edge(2.0 * half),
         is_closed: false,
         front_label: None,
     };
-    let branch_piece = RoundPiece {
+    let branch_piece = TubePiece {
         frame: end.frame,
-        radius,
-        bore_radius: Some(joint.branch.bore_radius()).filter(|bore| *bore < radius),
+        section: joint.branch.section,
+        bore: Some(joint.branch.bore()).filter(|_| joint.branch.wall_mm > 0.0),
         near,
         far: square_edge(far),
         is_closed: false,

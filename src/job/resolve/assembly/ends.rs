@@ -1,10 +1,12 @@
 //! How tubes end: on bodies, square, mitered to each other.
 
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 
 use crate::job::raw::{self, Named};
-use crate::job::{Assembly, Ending, Join, TubeEnd};
+use crate::job::{Assembly, Ending, Frame, Join, TubeEnd, TubeInSpace};
+use crate::measure::Units;
 use crate::problem::Problem;
+use crate::section::Profile;
 
 use super::{Reader, find_body};
 
@@ -125,6 +127,51 @@ pub(super) fn link_miters(reader: &mut Reader, tubes: &[Named<raw::Tube>], assem
             }
         }
     }
+    require_sides_to_meet(reader, tubes, assembly);
+}
+
+/// Whether the sides of mitered tubes go on from the one to the other. Every miter is linked.
+fn require_sides_to_meet(reader: &mut Reader, tubes: &[Named<raw::Tube>], assembly: &Assembly) {
+    for raw in tubes {
+        for (end, side) in [(&raw.thing.start, 0), (&raw.thing.end, 1)] {
+            let Some(to) = end.to.as_ref() else { continue };
+            let own = assembly.tubes.iter().find(|tube| tube.shared_name == raw.name.text);
+            let Some(twist) = own.and_then(|own| twist_at_miter(assembly, own, side, &to.text)) else {
+                continue;
+            };
+            if twist.abs() > 0.05 {
+                let problem = Problem::new(format!("the sides of these tubes don't meet those of \"{}\"", to.text));
+                let problem = problem.figures(format!("they are turned {:.2} degrees apart", twist.abs()));
+                reader.refuse(
+                    to,
+                    problem.help("turn one of the tubes about its own axis by that much: \"turned\""),
+                );
+            }
+        }
+    }
+}
+
+/// How far a tube with sides would have to be turned at its mitered end for its sides to meet the other's, in degrees.
+fn twist_at_miter(assembly: &Assembly, own: &TubeInSpace, side: usize, to: &str) -> Option<f64> {
+    let end = own.ends()[side];
+    let (other, other_side) = assembly
+        .tubes
+        .iter()
+        .filter(|other| other.shared_name == to && !std::ptr::eq(*other, own))
+        .find_map(|other| {
+            let met = other.ends().iter().position(|met| (met.at - end.at).length() < MEET)?;
+            Some((other, met))
+        })?;
+    let front = |tube: &TubeInSpace, side: usize| assembly.front_of_leg(tube, side * (tube.nodes.len() - 2));
+    let (own_front, other_front) = (front(own, side)?, front(other, other_side)?);
+    let cut = (end.into_tube() - other.ends()[other_side].into_tube()).normalize();
+    let mirrored = other_front - 2.0 * other_front.dot(cut) * cut;
+    let frame = Frame::new(end.at, end.into_tube(), own_front);
+    let twist = mirrored.dot(frame.right).atan2(mirrored.dot(frame.front)).to_degrees();
+    // A section with sides looks the same after half a turn, a square one after a quarter.
+    let sides = assembly.stock[own.stock].tube.section.sides()?;
+    let same = if sides.width == sides.height { 90.0 } else { 180.0 };
+    Some(twist - (twist / same).round() * same)
 }
 
 /// The direction in which the tube that a mitered end meets comes to it.
@@ -155,10 +202,17 @@ fn way_of_other(assembly: &Assembly, index: usize, side: usize, to: &str) -> Res
             .figures(format!("a turn of {turn:.1} degrees"))
             .help("turns up to 160 degrees can be cut"));
     }
-    let [own, met] = [tube, other].map(|tube| assembly.stock[tube.stock].tube.od_mm);
-    if (own - met).abs() > 0.01 {
+    let [own, met] = [tube, other].map(|tube| &assembly.stock[tube.stock].tube);
+    let is_alike = [DVec2::X, DVec2::Y, DVec2::ONE.normalize()]
+        .into_iter()
+        .all(|way| (own.section.reach_towards(way) - met.section.reach_towards(way)).abs() <= 0.005);
+    if !is_alike {
+        let figures = match (own.section.od_mm(), met.section.od_mm()) {
+            (Some(own), Some(met)) => format!("{own:.2} mm and {met:.2} mm across"),
+            _ => [own, met].map(|tube| tube.describe(Units::Millimetres)).join(" and "),
+        };
         return Err(Problem::new("tubes of two sizes can't be mitered to each other")
-            .figures(format!("{own:.2} mm and {met:.2} mm across"))
+            .figures(figures)
             .help("use one stock for both, or land the one on the other"));
     }
     Ok(way)

@@ -149,14 +149,23 @@ fn find(reader: &mut Reader, word: &Word, what: &str, names: &[&str]) -> Option<
 
 fn find_body(reader: &mut Reader, word: &Word, assembly: &Assembly) -> Option<usize> {
     let names: Vec<&str> = assembly.bodies.iter().map(|body| body.name.as_str()).collect();
-    let is_tube = assembly.tubes.iter().any(|tube| tube.shared_name == word.text);
-    if is_tube && !names.contains(&word.text.as_str()) {
-        reader.refuse(
-            word,
+    let tube = assembly.tubes.iter().find(|tube| tube.shared_name == word.text);
+    if let Some(tube) = tube.filter(|_| !names.contains(&word.text.as_str())) {
+        let stock = &assembly.stock[tube.stock].tube;
+        let problem = if stock.has_sides() {
+            Problem::new("tubes land on round bodies and plates, not on a tube with sides")
+                .figures(format!(
+                    "\"{}\" is {}",
+                    word.text,
+                    stock.describe(reader.result_units())
+                ))
+                .help("for a landing on one flat side give that side as a body of the shape \"plane\"")
+        } else {
             Problem::new(format!("nothing can land on the tube \"{}\"", word.text))
                 .figures("it has a corner or a coupling, or is a drain that has yet to find its place")
-                .help("land on a straight tube that stands earlier in the file, or on a body"),
-        );
+                .help("land on a straight tube that stands earlier in the file, or on a body")
+        };
+        reader.refuse(word, problem);
         return None;
     }
     find(reader, word, "body", &names)

@@ -45,10 +45,12 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
         ending(reader, &raw.end, &raw.path[raw.path.len() - 1], assembly),
     ];
     let points = path(reader, &raw.path, assembly);
-    let (Some(stock), [Some(start), Some(end)], Some(points)) = (stock, endings, points) else {
+    let section = stock.map(|stock| &assembly.stock[stock].tube.section);
+    let turned = reader.turned(raw.turned.as_ref(), section);
+    let (Some(stock), [Some(start), Some(end)], Some(points), Some(turned)) = (stock, endings, points, turned) else {
         return;
     };
-    let shape = path_shape(reader, raw, assembly.stock[stock].tube.radius());
+    let shape = path_shape(reader, raw, assembly.stock[stock].tube.across_mm() / 2.0);
     let Some(shape) = shape else { return };
     let CentreLine { nodes, gaps } = match shape.centre_line(&points) {
         Ok(line) => line,
@@ -57,7 +59,7 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
             return;
         }
     };
-    let sleeve = sleeve_mark(reader, raw.coupling.as_ref(), assembly.stock[stock].tube.od_mm);
+    let sleeve = sleeve_mark(reader, raw.coupling.as_ref(), assembly.stock[stock].tube.across_mm());
     let Some(sleeve_mark_mm) = sleeve else { return };
     let Some(drain) = drain_ask(reader, &raw.path, &points, shape, assembly) else {
         return;
@@ -88,6 +90,7 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
         gaps,
         sleeve_mark_mm,
         drain,
+        turned_deg: Some(turned).filter(|_| assembly.stock[stock].tube.has_sides()),
     };
     if !leads_out(reader, raw, &first, assembly) {
         return;
@@ -188,15 +191,16 @@ fn leads_out(reader: &mut Reader, raw: &raw::Tube, tube: &TubeInSpace, assembly:
     all_do
 }
 
-/// A straight tube can be landed on by those that come after it; it is the next to be added.
+/// A straight round tube can be landed on by those that come after it; it is the next to be added.
 fn add_as_body(assembly: &mut Assembly, tube: &TubeInSpace) {
     let [from, to] = tube.nodes[..] else { return };
     let stock = &assembly.stock[tube.stock].tube;
+    let Some(od_mm) = stock.section.od_mm() else { return };
     let axis = (to - from).normalize();
     let zero = assembly.pieces(tube)[0].near.frame.front;
     let placement = DAffine3::from_mat3_translation(glam::DMat3::from_cols(axis.cross(zero), axis, zero), from);
     let size = Size {
-        od_mm: stock.od_mm,
+        od_mm,
         wall_mm: Some(stock.wall_mm),
         name: stock.name.clone(),
         units: Units::Millimetres,
