@@ -5,7 +5,10 @@ mod job_file;
 use std::fmt;
 use std::rc::Rc;
 
-pub use job_file::{Body, Corner, Coupling, Drain, End, JobFile, KeepClear, Named, Point, Repeat, Stock, Tube};
+pub use job_file::{
+    Body, Corner, Coupling, Drain, End, JobFile, KeepClear, Measured, Named, OnStack, OnTop, Point, Repeat, Section,
+    Spot, Stack, StackPart, Stock, Tube,
+};
 
 /// Where a word stands.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,7 +1,7 @@
 //! The pack of a whole job: every piece and every hole once, with its quantity.
 
 use std::collections::BTreeMap;
-use std::f64::consts::TAU;
+use std::f64::consts::{PI, TAU};
 
 use glam::DVec3;
 use kurbo::{Affine, BezPath};
@@ -9,9 +9,9 @@ use kurbo::{Affine, BezPath};
 use super::cover::cover;
 use super::cut_list::{CutList, CutRow};
 use super::mark_out::{PlacedHole, mark_out_panels, with_ligaments};
-use super::{Pack, PackedEnd, PackedHole, PackedPiece, girth_note, printed_girth};
+use super::{Pack, PackedEnd, PackedHole, PackedPiece, girth_note, if_round, printed_girth, stack};
 use crate::job::resolve::Resolved;
-use crate::job::{Assembly, End, Extent, Piece, SheetOptions};
+use crate::job::{Assembly, End, Piece, SheetOptions};
 use crate::layout::Panel;
 use crate::layout::hole::{HolePattern, SetBy};
 use crate::layout::table::ordinates_panels;
@@ -49,6 +49,7 @@ pub fn batch(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Resul
     let cut_list = CutList::new(assembly, rows, all_clashes(assembly, &holes), sheet.units)?;
 
     let mut warnings = job.warnings.clone();
+    warnings.extend(if_round::notes(assembly, &holes, sheet.units));
     warnings.extend(drains.iter().flat_map(|drain| drain_words(drain, sheet.units)));
     warnings.extend(cut_list.clashes.iter().map(|clash| {
         let asked = if clash.asked_mm > 0.0 {
@@ -74,10 +75,17 @@ pub fn batch(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Resul
         holes: Vec::new(),
         pieces: kinds.iter().map(packed_piece).collect(),
         facets: None,
+        stacks: assembly.stacks.clone(),
         summary: summary(assembly, &cut_list, sheet.units),
         cut_list: Some(cut_list),
         warnings,
     };
+    pack.panels.extend(
+        assembly
+            .stacks
+            .iter()
+            .flat_map(|stack| stack::panels(stack, sheet.units)),
+    );
     pack.panels.extend(mark_out_panels(assembly, &holes, sheet.units));
     for (index, kind) in kinds.iter().enumerate() {
         let first = pack.panels.len();
@@ -132,7 +140,7 @@ fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usi
             let Some(outline) = problems.take(outline) else {
                 continue;
             };
-            holes.push(PlacedHole::new(assembly, hole, outline));
+            holes.push(PlacedHole::new(assembly, tube, hole, outline));
         }
     }
     let holes = with_ligaments(holes);
@@ -327,23 +335,21 @@ fn hole_patterns(pack: &mut Pack, assembly: &Assembly, holes: &[PlacedHole], she
             format!(
                 "{}: line A {} round from the zero line, line B {} along from the end.",
                 hole.hole.tube,
-                units.show(hole.round_mm()),
+                units.show(hole.round_mm),
                 units.show(hole.hole.along_mm)
             )
         }));
         if all.len() > 8 {
             notes.push(format!("And {} more: see the mark-out sheet.", all.len() - 8));
         }
-        let girth = match body.extent {
-            Extent::Round { radii, .. } => 2.0 * radii.0,
-            _ => f64::INFINITY,
-        };
+        // Half a sheet of paper lies outside the skin all round.
+        let girth = body.surface.girth(first.hole.along_mm).unwrap_or(f64::INFINITY);
         let pattern = HolePattern {
             name: &format!("hole for {}", first.hole.tube),
             title: &format!("HOLE, make {}: cut inside the line", all.len()),
             notes: &notes,
             outline: &first.outline,
-            girth_scale: 1.0 + sheet.paper_thickness_mm / girth,
+            girth_scale: 1.0 + PI * sheet.paper_thickness_mm / girth,
             units,
             set_by: SetBy::Body,
         };
@@ -360,16 +366,17 @@ fn packed_hole(assembly: &Assembly, hole: &PlacedHole) -> PackedHole {
         place: Some(super::HolePlace {
             tube: hole.hole.tube.clone(),
             along_mm: hole.hole.along_mm,
-            round_mm: hole.round_mm(),
+            round_mm: hole.round_mm,
             round_deg: hole.round_deg(),
             ligament: hole.next.clone(),
+            if_round: hole.if_round,
         }),
     }
 }
 
 fn summary(assembly: &Assembly, cut_list: &CutList, units: Units) -> Vec<String> {
     let count: usize = cut_list.rows.iter().map(|row| row.quantity).sum();
-    vec![
+    let mut lines = vec![
         assembly.title.clone(),
         format!(
             "{} tubes, {count} pieces of {} kinds, {} sticks{}",
@@ -387,7 +394,9 @@ fn summary(assembly: &Assembly, cut_list: &CutList, units: Units) -> Vec<String>
             units.show(cut_list.total_mm),
             cut_list.steel_kg
         ),
-    ]
+    ];
+    lines.extend(assembly.stacks.iter().map(|stack| stack::sum_words(stack, units)));
+    lines
 }
 
 /// Where a drain lands, what it leaves, and how it falls.

@@ -1,0 +1,347 @@
+//! The cross-section of a body that is not round: a smooth closed convex curve about the axis.
+
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
+
+use glam::DVec2;
+use kurbo::common::{GAUSS_LEGENDRE_COEFFS_8, solve_itp};
+
+use super::spline::PeriodicSpline;
+
+/// Stops in a table of a whole turn, at least: between two of them everything is nearly straight.
+const STOPS: usize = 720;
+
+/// To where a place on the curve is found, as a share of a turn in radians: 1e-9 mm on the largest tank.
+const PRECISION: f64 = 1e-13;
+
+/// Seen along the axis: x to the right of the zero line, y (the body's z) towards it. Angles and parameters grow from
+/// the zero line to the right as seen from outside with the far end up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Profile {
+    curve: Curve,
+    /// From one parameter to the same a turn on, rising.
+    stops: Vec<Stop>,
+}
+
+/// A curve over a parameter that is near to the angle about the axis, and the same after a turn.
+#[derive(Debug, Clone, PartialEq)]
+enum Curve {
+    /// Half diameters, and the angle about the axis at which the first one lies.
+    Ellipse { half: [f64; 2], turned: f64 },
+    /// The radius over the angle about the axis.
+    Radius(PeriodicSpline),
+}
+
+/// A place in the table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Stop {
+    parameter: f64,
+    /// The angle of the normal in radians, rising.
+    turned: f64,
+    /// From the first stop, in millimetres.
+    arc: f64,
+}
+
+/// A place on the curve.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Spot {
+    pub(super) point: DVec2,
+    /// Along the curve, a unit vector.
+    pub(super) tangent: DVec2,
+    /// Out of the body, a unit vector.
+    pub(super) normal: DVec2,
+    /// One over the radius of curvature, in 1/mm; above 0 on a convex curve.
+    pub(super) curvature: f64,
+}
+
+/// A section that bends inwards somewhere.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hollow {
+    /// Where, in radians from the zero line.
+    pub round: f64,
+    /// How deep the hollow is there under a straight edge laid over it, in millimetres.
+    pub deep_mm: f64,
+}
+
+impl Profile {
+    /// An oval: an ellipse of these two diameters in millimetres, finite and above 0, square to each other. The first
+    /// one lies `turned` radians round from the zero line.
+    pub fn ellipse(diameters: [f64; 2], turned: f64) -> Self {
+        debug_assert!(diameters.iter().all(|d| d.is_finite() && *d > 0.0));
+        Self::over(Curve::Ellipse {
+            half: diameters.map(|diameter| diameter / 2.0),
+            turned,
+        })
+    }
+
+    /// Through `(round, radius)` places: radians from the zero line, rising within less than a turn, two or more, and
+    /// millimetres from the axis. Between them the radius is a periodic cubic spline over the angle.
+    ///
+    /// # Errors
+    /// Where the curve would bend inwards.
+    pub fn through(places: &[(f64, f64)]) -> Result<Self, Hollow> {
+        let curve = Curve::Radius(PeriodicSpline::new(places));
+        match curve.hollow() {
+            Some(hollow) => Err(hollow),
+            None => Ok(Self::over(curve)),
+        }
+    }
+
+    fn over(curve: Curve) -> Self {
+        let parameters = curve.parameters();
+        let mut stops: Vec<Stop> = Vec::with_capacity(parameters.len());
+        for parameter in parameters {
+            let normal = curve.spot(parameter).normal;
+            let turned = nearest_turn(normal.x.atan2(normal.y), parameter);
+            let arc = stops
+                .last()
+                .map_or(0.0, |before| before.arc + curve.length(before.parameter, parameter));
+            stops.push(Stop { parameter, turned, arc });
+        }
+        Self { curve, stops }
+    }
+
+    /// Once round, in millimetres.
+    pub fn girth(&self) -> f64 {
+        self.stops[self.stops.len() - 1].arc
+    }
+
+    /// What it encloses, in square millimetres.
+    pub fn area(&self) -> f64 {
+        let swept = |parameter: f64| {
+            let (point, speed, _) = self.curve.motion(parameter);
+            0.5 * (point.y * speed.x - point.x * speed.y)
+        };
+        let spans = self.stops.windows(2);
+        spans
+            .map(|span| integral(swept, span[0].parameter, span[1].parameter))
+            .sum()
+    }
+
+    /// The farthest that it reaches from the axis, in millimetres.
+    pub fn reach(&self) -> f64 {
+        let radii = self.stops.iter().map(|stop| self.spot(stop.parameter).point.length());
+        radii.fold(0.0, f64::max)
+    }
+
+    /// The smallest radius of curvature in millimetres, and where it is, in radians from the zero line.
+    pub fn tightest(&self) -> (f64, f64) {
+        let bends = self.stops.iter().map(|stop| self.spot(stop.parameter));
+        let tightest = bends.max_by(|a, b| a.curvature.total_cmp(&b.curvature));
+        tightest.map_or((f64::INFINITY, 0.0), |spot| (1.0 / spot.curvature, angle(spot.point)))
+    }
+
+    /// The place at any parameter.
+    pub(super) fn spot(&self, parameter: f64) -> Spot {
+        self.curve.spot(parameter)
+    }
+
+    /// The parameter of the place at `round` radians about the axis; grows by a turn with it.
+    pub(super) fn at_round(&self, round: f64) -> f64 {
+        self.curve.at_round(round)
+    }
+
+    /// The angle about the axis in radians; grows by a turn with the parameter.
+    pub(super) fn round_of(&self, parameter: f64) -> f64 {
+        nearest_turn(angle(self.spot(parameter).point), parameter)
+    }
+
+    /// From the first stop along the curve, in millimetres; grows by the girth with every turn.
+    pub(super) fn arc(&self, parameter: f64) -> f64 {
+        let (within, turns) = self.within(parameter, |stop| stop.parameter, TAU);
+        let before = &self.stops[self.before(within, |stop| stop.parameter)];
+        turns * self.girth() + before.arc + self.curve.length(before.parameter, within)
+    }
+
+    /// The parameter at an arc from the first stop.
+    pub(super) fn at_arc(&self, arc: f64) -> f64 {
+        let (within, turns) = self.within(arc, |stop| stop.arc, self.girth());
+        let at = self.before(within, |stop| stop.arc);
+        let (before, after) = (self.stops[at], self.stops[at + 1]);
+        let past = |parameter: f64| before.arc + self.curve.length(before.parameter, parameter) - within;
+        turns * TAU + rising_root(past, before.parameter, after.parameter)
+    }
+
+    /// The parameter at which the normal points `turned` radians from the zero line; grows by a turn with it.
+    pub(super) fn at_normal(&self, turned: f64) -> f64 {
+        let (within, turns) = self.within(turned, |stop| stop.turned, TAU);
+        let at = self.before(within, |stop| stop.turned);
+        let way = DVec2::new(within.sin(), within.cos());
+        // How far the normal has turned past it: to the right is from y towards x.
+        let past = |parameter: f64| self.spot(parameter).normal.perp_dot(way);
+        turns * TAU + rising_root(past, self.stops[at].parameter, self.stops[at + 1].parameter)
+    }
+
+    /// How far the normal has turned at a parameter, in radians; grows by a turn with it.
+    pub(super) fn turned(&self, parameter: f64) -> f64 {
+        nearest_turn(angle(self.spot(parameter).normal), parameter)
+    }
+
+    /// The parameter of the place on the curve that is nearest to `point`, square to the curve. On the way to the
+    /// middle there are several; one of them is found.
+    pub(super) fn nearest(&self, point: DVec2) -> f64 {
+        let ahead = |parameter: f64| {
+            let spot = self.spot(parameter);
+            (point - spot.point).dot(spot.tangent)
+        };
+        let spans = self.stops.len() - 1;
+        let (within, _) = self.within(self.at_round(angle(point)), |stop| stop.parameter, TAU);
+        let mut at = self.before(within, |stop| stop.parameter);
+        for _ in 0..spans {
+            if ahead(self.stops[at].parameter) < 0.0 {
+                at = (at + spans - 1) % spans;
+            } else if ahead(self.stops[at + 1].parameter) > 0.0 {
+                at = (at + 1) % spans;
+            } else {
+                break;
+            }
+        }
+        rising_root(
+            |parameter| -ahead(parameter),
+            self.stops[at].parameter,
+            self.stops[at + 1].parameter,
+        )
+    }
+
+    /// `value` brought into the table by whole turns of `period`, and how many they were.
+    fn within(&self, value: f64, of: impl Fn(&Stop) -> f64, period: f64) -> (f64, f64) {
+        let first = of(&self.stops[0]);
+        let turns = ((value - first) / period).floor();
+        (
+            (value - turns * period).clamp(first, of(&self.stops[self.stops.len() - 1])),
+            turns,
+        )
+    }
+
+    /// The last stop that does not lie behind `value`, but for the very last.
+    fn before(&self, value: f64, of: impl Fn(&Stop) -> f64) -> usize {
+        self.stops
+            .partition_point(|stop| of(stop) <= value)
+            .clamp(1, self.stops.len() - 1)
+            - 1
+    }
+}
+
+impl Curve {
+    /// Place, and its first and second derivative by the parameter.
+    fn motion(&self, parameter: f64) -> (DVec2, DVec2, DVec2) {
+        match self {
+            Self::Ellipse { half: [a, b], turned } => {
+                let (sin, cos) = (parameter - turned).sin_cos();
+                let (first, second) = (way(*turned), way(turned + FRAC_PI_2));
+                let point = a * cos * first + b * sin * second;
+                (point, b * cos * second - a * sin * first, -point)
+            }
+            Self::Radius(radius) => {
+                let [r, grows, bends] = radius.at(parameter);
+                let (out, round) = (way(parameter), way(parameter + FRAC_PI_2));
+                (
+                    r * out,
+                    grows * out + r * round,
+                    (bends - r) * out + 2.0 * grows * round,
+                )
+            }
+        }
+    }
+
+    fn spot(&self, parameter: f64) -> Spot {
+        let (point, speed, bend) = self.motion(parameter);
+        let fast = speed.length();
+        let tangent = speed / fast;
+        Spot {
+            point,
+            tangent,
+            normal: DVec2::new(-tangent.y, tangent.x),
+            // To the right is clockwise in these axes.
+            curvature: -speed.perp_dot(bend) / fast.powi(3),
+        }
+    }
+
+    fn at_round(&self, round: f64) -> f64 {
+        match self {
+            Self::Ellipse { half: [a, b], turned } => {
+                let (sin, cos) = (round - turned).sin_cos();
+                turned + nearest_turn((sin / b).atan2(cos / a), round - turned)
+            }
+            Self::Radius(_) => round,
+        }
+    }
+
+    /// Where the table's stops are: a turn, in the finest steps that the knots allow.
+    fn parameters(&self) -> Vec<f64> {
+        let knots = match self {
+            Self::Ellipse { turned, .. } => vec![*turned],
+            Self::Radius(radius) => radius.knots().to_vec(),
+        };
+        let ends = knots.iter().skip(1).copied().chain([knots[0] + TAU]);
+        let spans = knots.iter().zip(ends).flat_map(|(&from, to)| {
+            let steps = ((to - from) / TAU * STOPS as f64).ceil().max(1.0);
+            (0..steps as usize).map(move |step| from + (to - from) * step as f64 / steps)
+        });
+        spans.chain([knots[0] + TAU]).collect()
+    }
+
+    fn length(&self, from: f64, to: f64) -> f64 {
+        integral(|parameter| self.motion(parameter).1.length(), from, to)
+    }
+
+    /// Where the curve bends inwards most, if it does.
+    fn hollow(&self) -> Option<Hollow> {
+        let parameters = self.parameters();
+        let radius = |parameter: f64| self.motion(parameter).0.length();
+        let bends = parameters
+            .iter()
+            .map(|&parameter| (parameter, self.spot(parameter).curvature));
+        let (round, curvature) = bends.min_by(|a, b| a.1.total_cmp(&b.1))?;
+        // Flat for good is hollow too: a straight edge would lie on it.
+        (!curvature.is_finite() || curvature * radius(round) < 1e-4).then(|| Hollow {
+            round: nearest_turn(round, 0.0),
+            deep_mm: self.depth_under_edge(round),
+        })
+    }
+
+    /// The deepest that the place lies under straight edges laid over it, in millimetres.
+    fn depth_under_edge(&self, parameter: f64) -> f64 {
+        let Spot { point, normal, .. } = self.spot(parameter);
+        let deep = |reach: u32| {
+            let aside = |side: f64| self.motion(parameter + side * 0.01 * f64::from(reach)).0;
+            (0.5 * (aside(-1.0) + aside(1.0)) - point).dot(normal)
+        };
+        (1..120).map(deep).fold(0.0, f64::max)
+    }
+}
+
+/// The direction at an angle from the zero line, to the right.
+fn way(angle: f64) -> DVec2 {
+    let (sin, cos) = angle.sin_cos();
+    DVec2::new(sin, cos)
+}
+
+/// The angle of a direction, from minus half a turn to half a turn.
+pub(super) fn angle(way: DVec2) -> f64 {
+    way.x.atan2(way.y)
+}
+
+/// `angle` and as many turns as bring it nearest to `to`.
+fn nearest_turn(angle: f64, to: f64) -> f64 {
+    to + (angle - to + PI).rem_euclid(TAU) - PI
+}
+
+fn integral(value: impl Fn(f64) -> f64, from: f64, to: f64) -> f64 {
+    let (middle, half) = (0.5 * (from + to), 0.5 * (to - from));
+    let weighed = GAUSS_LEGENDRE_COEFFS_8
+        .iter()
+        .map(|(weight, at)| weight * value(middle + half * at));
+    half * weighed.sum::<f64>()
+}
+
+/// Where a function that rises from `low` to `high` goes through 0; an end where it doesn't between them.
+pub(super) fn rising_root(value: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
+    let (at_low, at_high) = (value(low), value(high));
+    if at_low >= 0.0 || low >= high {
+        return low;
+    }
+    if at_high <= 0.0 {
+        return high;
+    }
+    solve_itp(value, low, high, PRECISION, 1, 0.2 / (high - low), at_low, at_high)
+}
