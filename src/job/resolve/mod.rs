@@ -175,7 +175,20 @@ impl Reader {
         self.size(word, HEADER_OD_MM, "a header")
     }
 
-    fn size(&mut self, word: &Word, (low, high): (f64, f64), what: &str) -> Option<Size> {
+    /// The girth and wall of a header that is out of round: what its size says of being round is not for anybody.
+    fn girth_and_wall(&mut self, word: &Word) -> Option<Size> {
+        self.size_in(word, HEADER_OD_MM, "a header")
+    }
+
+    fn size(&mut self, word: &Word, limits: (f64, f64), what: &str) -> Option<Size> {
+        let size = self.size_in(word, limits, what)?;
+        for note in &size.notes {
+            self.warn(note.clone());
+        }
+        Some(size)
+    }
+
+    fn size_in(&mut self, word: &Word, (low, high): (f64, f64), what: &str) -> Option<Size> {
         let size = parse_size(&word.text, self.units).and_then(|size| {
             if (low..=high).contains(&size.od_mm) {
                 return Ok(size);
@@ -188,9 +201,6 @@ impl Reader {
         });
         let size = self.take(word, size)?;
         self.spoken_units.get_or_insert(size.units);
-        for note in &size.notes {
-            self.warn(note.clone());
-        }
         Some(size)
     }
 

@@ -395,7 +395,7 @@ fn summary(assembly: &Assembly, cut_list: &CutList, units: Units) -> Vec<String>
             cut_list.steel_kg
         ),
     ];
-    lines.extend(assembly.stacks.iter().map(|stack| stack::sum_words(stack, units)));
+    lines.extend(assembly.stacks.iter().flat_map(|stack| stack::words(stack, units)));
     lines
 }
 

@@ -93,15 +93,15 @@ pub(super) fn panel(body: &BodyInSpace, units: Units) -> Option<Panel> {
             9.0,
         ),
         Paragraph::plain(format!(
-            "Mark {} from the {end} rim at four places round the drum. Lay a strip of steel banding round it through the marks, {} and a hand's breadth long, pull it tight so that its edge lies flat on the skin everywhere, and scribe along that edge. A strip with a straight edge that lies flat makes a line that can only be straight round the drum, or a spiral.",
+            "Mark {} from the {end} rim at four places round the drum. Lay a strip of steel banding round it with one edge on the marks, long enough to lap over itself by a hand's breadth (once round is {}). Pull it tight: a straight strip that lies flat on the skin everywhere can only run straight round, or in a spiral. Scribe along its edge.",
             units.show(height),
             units.show(girth)
         )),
         Paragraph::plain(format!(
-            "Its ends tell: where they overlap the edges must meet. If they miss each other by {}, the line is {OFF_SQUARE_DEG}° out of square, {} across the drum: no more than that. At 1 mm it is {:.3}°.",
+            "Its ends tell which: where they lap, edge must lie on edge. Ends that miss each other by 1 mm are {:.3}° out of square. They may miss by {}: that is {OFF_SQUARE_DEG}°, {} across the drum.",
+            (1.0 / girth).atan().to_degrees(),
             units.show(may_miss),
-            units.show(may_miss / std::f64::consts::PI),
-            (1.0 / girth).atan().to_degrees()
+            units.show(may_miss / std::f64::consts::PI)
         )),
         Paragraph::plain(
             "Mark the holes and the zero line before the drum is parted: they are measured from the end that stays.",

@@ -1,8 +1,8 @@
 //! How a stack is parted: the sum, and the next best ways.
 
 use crate::job::{Parted, Stack};
-use crate::layout::Panel;
 use crate::layout::table::{facts_panel, rows_panel};
+use crate::layout::{Panel, Role};
 use crate::measure::Units;
 
 /// Ways that are listed, the one that is built among them.
@@ -10,7 +10,11 @@ const LISTED: usize = 8;
 
 /// The sum of a stack, and the ways that come next.
 pub(super) fn panels(stack: &Stack, units: Units) -> [Panel; 2] {
-    [sum_panel(stack, units), ways_panel(stack, units)]
+    // With the heading, as they say what is to be built.
+    [sum_panel(stack, units), ways_panel(stack, units)].map(|panel| Panel {
+        role: Role::Heading,
+        ..panel
+    })
 }
 
 /// `parted at 585.00 mm, bottom stays`, or `whole`.
@@ -75,26 +79,39 @@ fn ways_panel(stack: &Stack, units: Units) -> Panel {
     rows_panel(&format!("Stack {}: ways to part it", stack.name), &heads, &rows, &under)
 }
 
-/// The sum in one line.
-pub(super) fn sum_words(stack: &Stack, units: Units) -> String {
-    let way = stack.way();
+/// Ways that are told on the terminal beside the one that is built.
+const TOLD: usize = 3;
+
+/// The sum in one line, and the next best ones.
+pub(super) fn words(stack: &Stack, units: Units) -> Vec<String> {
+    let sum = way_words(stack, stack.way(), units);
+    let mut lines = vec![format!(
+        "stack {}: {sum}, of {}: {} left over",
+        stack.name,
+        units.show(stack.room_mm),
+        units.show(stack.room_mm - stack.way().total_mm)
+    )];
+    let others = stack.ways.iter().enumerate().filter(|(index, _)| *index != stack.taken);
+    lines.extend(
+        others
+            .take(TOLD)
+            .map(|(index, way)| format!("  or \"take\": {}: {}", index + 1, way_words(stack, way, units))),
+    );
+    lines
+}
+
+fn way_words(stack: &Stack, way: &Parted, units: Units) -> String {
     let mut sum = String::new();
     for (index, part) in stack.parts.iter().enumerate() {
-        if part.nests_mm > 0.0 {
-            sum += &format!(" - {}", units.show(part.nests_mm));
-        }
         let plus = if index > 0 { " + " } else { "" };
-        let parted = if way.kept[index].is_parted { " parted" } else { " whole" };
-        sum += &format!("{plus}{}{parted} {}", part.name, units.show(way.kept[index].height_mm));
+        let parted = if way.kept[index].is_parted { "parted" } else { "whole" };
+        sum += &format!("{plus}{} {parted} {}", part.name, units.show(way.kept[index].height_mm));
+        if part.nests_mm > 0.0 {
+            sum += &format!(" nested {}", units.show(part.nests_mm));
+        }
     }
     for (what, adds) in &stack.on_top {
         sum += &format!(" + {what} {}", units.show(*adds));
     }
-    format!(
-        "stack {}: {sum} = {} of {}, {} left over",
-        stack.name,
-        units.show(way.total_mm),
-        units.show(stack.room_mm),
-        units.show(stack.room_mm - way.total_mm)
-    )
+    format!("{sum} = {}", units.show(way.total_mm))
 }

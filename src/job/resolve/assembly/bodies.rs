@@ -133,14 +133,13 @@ fn frame(origin: DVec3, axis: DVec3, zero: DVec3) -> DAffine3 {
 }
 
 fn header_size(reader: &mut Reader, raw: &raw::Body, word: Option<&Word>, key: &str) -> Option<Size> {
-    missing(
-        reader,
-        raw,
-        word,
-        key,
-        "the outside diameter and wall, such as \"drum 55 gal\" or \"114.3mm x 3.6mm\"",
-    )
-    .and_then(|word| reader.header(word))
+    let what = "the outside diameter and wall, such as \"drum 55 gal\" or \"114.3mm x 3.6mm\"";
+    let word = missing(reader, raw, word, key, what)?;
+    if raw.section.is_some() {
+        reader.girth_and_wall(word)
+    } else {
+        reader.header(word)
+    }
 }
 
 fn floor(reader: &mut Reader, raw: &raw::Body) -> Option<Option<f64>> {
