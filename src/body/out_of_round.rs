@@ -6,7 +6,7 @@ use std::sync::Arc;
 use glam::{DVec2, DVec3};
 use kurbo::{Point, Vec2};
 
-use super::profile::{Profile, Spot, angle, rising_root};
+use super::profile::{Profile, Spot, angle};
 use super::{Body, Hit, Line, Locate, Site, Unroll};
 
 /// How far past the skin a line may pass and still graze it, as a share of the reach: a cylinder's, and for its reason.
@@ -94,13 +94,8 @@ impl Body for OutOfRound {
             return None;
         }
         let heading = direction / speed;
-        let past = |parameter: f64| heading.perp_dot(self.point(&self.profile.spot(parameter)) - origin);
-        let first = self.profile.at_normal(angle(heading) + 0.5 * PI);
-        let last = self.profile.at_normal(angle(heading) + 1.5 * PI);
-        if past(first) > self.graze || past(last) < -self.graze {
-            return None;
-        }
-        let spot = self.profile.spot(rising_root(past, first, last));
+        let past = |spot: &Spot| heading.perp_dot(self.point(spot) - origin);
+        let spot = self.profile.spot(self.profile.crossing(heading, past, self.graze)?);
         Some(Hit {
             distance: heading.dot(self.point(&spot) - origin) / speed,
             normal: in_space(spot.normal, 0.0),

@@ -1,6 +1,6 @@
 //! The cross-section of a body that is not round: a smooth closed convex curve about the axis.
 
-use std::f64::consts::{FRAC_PI_2, PI, TAU};
+use std::f64::consts::{PI, TAU};
 
 use glam::DVec2;
 use kurbo::common::{GAUSS_LEGENDRE_COEFFS_8, solve_itp};
@@ -25,8 +25,8 @@ pub struct Profile {
 /// A curve over a parameter that is near to the angle about the axis, and the same after a turn.
 #[derive(Debug, Clone, PartialEq)]
 enum Curve {
-    /// Half diameters, and the angle about the axis at which the first one lies.
-    Ellipse { half: [f64; 2], turned: f64 },
+    /// Half diameters, and the angle about the axis at which the first one lies, with its direction.
+    Ellipse { half: [f64; 2], turned: f64, first: DVec2 },
     /// The radius over the angle about the axis.
     Radius(PeriodicSpline),
 }
@@ -39,6 +39,7 @@ struct Stop {
     turned: f64,
     /// From the first stop, in millimetres.
     arc: f64,
+    spot: Spot,
 }
 
 /// A place on the curve.
@@ -70,6 +71,7 @@ impl Profile {
         Self::over(Curve::Ellipse {
             half: diameters.map(|diameter| diameter / 2.0),
             turned,
+            first: way(turned),
         })
     }
 
@@ -90,12 +92,17 @@ impl Profile {
         let parameters = curve.parameters();
         let mut stops: Vec<Stop> = Vec::with_capacity(parameters.len());
         for parameter in parameters {
-            let normal = curve.spot(parameter).normal;
-            let turned = nearest_turn(normal.x.atan2(normal.y), parameter);
+            let spot = curve.spot(parameter);
+            let turned = nearest_turn(angle(spot.normal), parameter);
             let arc = stops
                 .last()
                 .map_or(0.0, |before| before.arc + curve.length(before.parameter, parameter));
-            stops.push(Stop { parameter, turned, arc });
+            stops.push(Stop {
+                parameter,
+                turned,
+                arc,
+                spot,
+            });
         }
         Self { curve, stops }
     }
@@ -119,13 +126,13 @@ impl Profile {
 
     /// The farthest that it reaches from the axis, in millimetres.
     pub fn reach(&self) -> f64 {
-        let radii = self.stops.iter().map(|stop| self.spot(stop.parameter).point.length());
+        let radii = self.stops.iter().map(|stop| stop.spot.point.length());
         radii.fold(0.0, f64::max)
     }
 
     /// The smallest radius of curvature in millimetres, and where it is, in radians from the zero line.
     pub fn tightest(&self) -> (f64, f64) {
-        let bends = self.stops.iter().map(|stop| self.spot(stop.parameter));
+        let bends = self.stops.iter().map(|stop| stop.spot);
         let tightest = bends.max_by(|a, b| a.curvature.total_cmp(&b.curvature));
         tightest.map_or((f64::INFINITY, 0.0), |spot| (1.0 / spot.curvature, angle(spot.point)))
     }
@@ -202,6 +209,47 @@ impl Profile {
         )
     }
 
+    /// Where `past` goes through 0 on the side that faces a line coming along `heading`; it must rise there from where
+    /// the curve runs along with the line to where it does so again. A place that is past by `graze` at either end
+    /// still counts. The table only leads to the place, which is solved on the curve itself.
+    pub(super) fn crossing(&self, heading: DVec2, past: impl Fn(&Spot) -> f64, graze: f64) -> Option<f64> {
+        let (first, last) = (angle(heading) + 0.5 * PI, angle(heading) + 1.5 * PI);
+        let at = |parameter: f64| past(&self.spot(parameter));
+        let (mut low, mut high) = (self.stop_from(first), self.stop_from(last) - 1);
+        if past(&self.stop(low).1) > 0.0 {
+            let start = self.at_normal(first);
+            return (at(start) <= graze).then(|| rising_root(at, start, self.stop(low).0));
+        }
+        if past(&self.stop(high).1) < 0.0 {
+            let end = self.at_normal(last);
+            return (at(end) >= -graze).then(|| rising_root(at, self.stop(high).0, end));
+        }
+        while high - low > 1 {
+            let middle = low + (high - low) / 2;
+            if past(&self.stop(middle).1) > 0.0 {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        Some(rising_root(at, self.stop(low).0, self.stop(high).0))
+    }
+
+    /// The number of the first stop whose normal has turned as far, counted on over several turns.
+    fn stop_from(&self, turned: f64) -> i64 {
+        let (within, turns) = self.within(turned, |stop| stop.turned, TAU);
+        let spans = self.stops.len() - 1;
+        let at = self.stops[..spans].partition_point(|stop| stop.turned < within);
+        at as i64 + turns as i64 * spans as i64
+    }
+
+    /// A stop by such a number: its parameter, on as many turns, and its place.
+    fn stop(&self, number: i64) -> (f64, Spot) {
+        let spans = self.stops.len() as i64 - 1;
+        let stop = &self.stops[number.rem_euclid(spans) as usize];
+        (stop.parameter + number.div_euclid(spans) as f64 * TAU, stop.spot)
+    }
+
     /// `value` brought into the table by whole turns of `period`, and how many they were.
     fn within(&self, value: f64, of: impl Fn(&Stop) -> f64, period: f64) -> (f64, f64) {
         let first = of(&self.stops[0]);
@@ -225,15 +273,20 @@ impl Curve {
     /// Place, and its first and second derivative by the parameter.
     fn motion(&self, parameter: f64) -> (DVec2, DVec2, DVec2) {
         match self {
-            Self::Ellipse { half: [a, b], turned } => {
+            Self::Ellipse {
+                half: [a, b],
+                turned,
+                first,
+            } => {
                 let (sin, cos) = (parameter - turned).sin_cos();
-                let (first, second) = (way(*turned), way(turned + FRAC_PI_2));
-                let point = a * cos * first + b * sin * second;
-                (point, b * cos * second - a * sin * first, -point)
+                let (along, across) = (*a * *first, *b * onward(*first));
+                let point = cos * along + sin * across;
+                (point, cos * across - sin * along, -point)
             }
             Self::Radius(radius) => {
                 let [r, grows, bends] = radius.at(parameter);
-                let (out, round) = (way(parameter), way(parameter + FRAC_PI_2));
+                let out = way(parameter);
+                let round = onward(out);
                 (
                     r * out,
                     grows * out + r * round,
@@ -258,7 +311,9 @@ impl Curve {
 
     fn at_round(&self, round: f64) -> f64 {
         match self {
-            Self::Ellipse { half: [a, b], turned } => {
+            Self::Ellipse {
+                half: [a, b], turned, ..
+            } => {
                 let (sin, cos) = (round - turned).sin_cos();
                 turned + nearest_turn((sin / b).atan2(cos / a), round - turned)
             }
@@ -314,6 +369,11 @@ impl Curve {
 fn way(angle: f64) -> DVec2 {
     let (sin, cos) = angle.sin_cos();
     DVec2::new(sin, cos)
+}
+
+/// A direction a quarter turn on.
+fn onward(way: DVec2) -> DVec2 {
+    DVec2::new(way.y, -way.x)
 }
 
 /// The angle of a direction, from minus half a turn to half a turn.
