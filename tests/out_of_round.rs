@@ -1,7 +1,7 @@
 //! Sections that are not round: girths against the complete elliptic integral, hits against the quadratic, areas, and
 //! sections through measured places.
 
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
 use std::sync::Arc;
 
 use girthline::body::{Body, Line, Locate, Mark, OutOfRound, Profile, Unroll};
@@ -24,7 +24,7 @@ fn girth_by_mean(a: f64, b: f64) -> f64 {
 fn a_girth_is_four_half_diameters_times_the_complete_elliptic_integral() {
     // E(m), Abramowitz and Stegun, table 17.1, to the digits that are remembered of it; m = 0 is a circle.
     for (m, integral) in [
-        (0.0, 1.570_796_33),
+        (0.0, FRAC_PI_2),
         (0.1, 1.530_757_64),
         (0.5, 1.350_643_88),
         (0.9, 1.104_774_73),

@@ -2,7 +2,8 @@
 
 use std::f64::consts::{PI, TAU};
 
-use super::profile::{Hollow, Profile};
+use super::curve::Hollow;
+use super::profile::Profile;
 
 /// Rounds in which places measured with the tape, and the size that gives the girth, settle; each leaves a small share.
 const ROUNDS: usize = 200;

@@ -6,7 +6,8 @@ use std::sync::Arc;
 use glam::{DVec2, DVec3};
 use kurbo::{Point, Vec2};
 
-use super::profile::{Profile, Spot, angle};
+use super::curve::{Spot, angle};
+use super::profile::Profile;
 use super::{Body, Hit, Line, Locate, Site, Unroll};
 
 /// How far past the skin a line may pass and still graze it, as a share of the reach: a cylinder's, and for its reason.

@@ -28,18 +28,18 @@ pub(super) fn body(node: &Node<'_>) -> Body {
 /// Three numbers or texts, or an object that names a place on a stack.
 pub(super) fn spot(node: &Node<'_>, key: &str) -> Option<Spot> {
     if !node.holds_object(key) {
-        return node.triple(key).map(Spot::At);
+        return node.triple(key).map(|words| Spot::At(Box::new(words)));
     }
     node.child(key).map(|node| {
         node.knows(&["stack", "part", "place", "above", "aside"]);
-        Spot::OnStack(OnStack {
+        Spot::OnStack(Box::new(OnStack {
             here: node.here(),
             stack: node.needed_word("stack"),
             part: node.word("part"),
             place: node.needed_word("place"),
             above: node.word("above"),
             aside: node.few("aside", "x, y"),
-        })
+        }))
     })
 }
 
