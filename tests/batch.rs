@@ -777,13 +777,30 @@ fn holes_that_overlap_say_by_how_much_and_flat_ends_are_flat() {
 }
 
 /// What the schema says of a value is held against the value: kinds, known keys, needed keys, choices.
-fn hold(schema: &Value, value: &Value, path: &str) {
+fn hold(root: &Value, schema: &Value, value: &Value, path: &str) {
+    let named = schema["$ref"].as_str().and_then(|name| name.strip_prefix("#"));
+    let schema = named.map_or(schema, |name| root.pointer(name).expect("a definition"));
     if let Some(choices) = schema["enum"].as_array() {
         assert!(choices.contains(value), "{path}: {value}");
     }
+    let kinds = match &schema["type"] {
+        Value::Array(kinds) => kinds.clone(),
+        Value::Null => Vec::new(),
+        kind => vec![kind.clone()],
+    };
+    let kind = match value {
+        Value::Object(_) => "object",
+        Value::Array(_) => "array",
+        Value::String(_) => "string",
+        Value::Bool(_) => "boolean",
+        _ => "number",
+    };
+    assert!(
+        kinds.is_empty() || kinds.contains(&Value::from(kind)),
+        "{path}: {value} is a {kind}"
+    );
     match value {
         Value::Object(members) => {
-            assert_eq!(schema["type"], "object", "{path}");
             for (key, member) in members {
                 let known = &schema["properties"][key];
                 let other = &schema["additionalProperties"];
@@ -791,11 +808,8 @@ fn hold(schema: &Value, value: &Value, path: &str) {
                     known.is_object() || other.is_object(),
                     "{path}.{key} is not in the schema"
                 );
-                hold(
-                    if known.is_object() { known } else { other },
-                    member,
-                    &format!("{path}.{key}"),
-                );
+                let member_of = if known.is_object() { known } else { other };
+                hold(root, member_of, member, &format!("{path}.{key}"));
             }
             for needed in schema["required"].as_array().into_iter().flatten() {
                 assert!(
@@ -804,14 +818,8 @@ fn hold(schema: &Value, value: &Value, path: &str) {
                 );
             }
         }
-        Value::Array(items) => {
-            assert!(schema["type"] == "array" || schema.get("type").is_none(), "{path}");
-            items.iter().for_each(|item| hold(&schema["items"], item, path));
-        }
-        _ => assert!(
-            schema["type"] != "object" && schema["type"] != "array",
-            "{path}: {value}"
-        ),
+        Value::Array(items) => items.iter().for_each(|item| hold(root, &schema["items"], item, path)),
+        _ => {}
     }
 }
 
@@ -820,17 +828,28 @@ fn every_starter_keeps_the_schema_and_the_schema_knows_what_the_program_knows() 
     let shop = Shop::open();
     let schema: Value = serde_json::from_str(&shop.run("schema").succeeds().out()).expect("the schema is JSON");
     for (name, text) in templates() {
-        hold(
-            &schema,
-            &serde_json::from_str(&text).expect("the starter is JSON"),
-            &name,
-        );
+        let starter = serde_json::from_str(&text).expect("the starter is JSON");
+        hold(&schema, &schema, &starter, &name);
     }
     // Each key of the schema is known to the program: a job that uses it is not refused for that.
     let tube = &schema["properties"]["tubes"]["additionalProperties"]["properties"];
     let body = &schema["properties"]["bodies"]["additionalProperties"]["properties"];
     let point = &tube["path"]["items"]["properties"];
+    let stack = &schema["properties"]["stacks"]["additionalProperties"]["properties"];
     for (place, keys) in [
+        ("section", &body["section"]["properties"]),
+        (
+            "diameters",
+            &body["section"]["properties"]["diameters"]["items"]["properties"],
+        ),
+        (
+            "offsets",
+            &body["section"]["properties"]["offsets"]["items"]["properties"],
+        ),
+        ("place", &schema["$defs"]["place"]["properties"]),
+        ("stack", stack),
+        ("parts", &stack["parts"]["items"]["properties"]),
+        ("on_top", &stack["on_top"]["items"]["properties"]),
         ("tube", tube),
         ("body", body),
         ("point", point),
@@ -839,6 +858,13 @@ fn every_starter_keeps_the_schema_and_the_schema_knows_what_the_program_knows() 
     ] {
         for key in keys.as_object().expect("properties").keys() {
             let text = match place {
+                "section" => format!(r#"{{ "bodies": {{ "b": {{ "section": {{ "{key}": 1 }} }} }} }}"#),
+                "diameters" | "offsets" => {
+                    format!(r#"{{ "bodies": {{ "b": {{ "section": {{ "{place}": [ {{ "{key}": 1 }} ] }} }} }} }}"#)
+                }
+                "place" => format!(r#"{{ "bodies": {{ "b": {{ "from": {{ "{key}": 1 }} }} }} }}"#),
+                "stack" => format!(r#"{{ "stacks": {{ "s": {{ "{key}": 1 }} }} }}"#),
+                "parts" | "on_top" => format!(r#"{{ "stacks": {{ "s": {{ "{place}": [ {{ "{key}": 1 }} ] }} }} }}"#),
                 "tube" => format!(r#"{{ "tubes": {{ "t": {{ "{key}": 1 }} }} }}"#),
                 "body" => format!(r#"{{ "bodies": {{ "b": {{ "{key}": 1 }} }} }}"#),
                 "point" => format!(r#"{{ "tubes": {{ "t": {{ "path": [ {{ "{key}": 1 }} ] }} }} }}"#),

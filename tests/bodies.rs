@@ -1,7 +1,10 @@
 //! What every body must do, asked through its traits: a hit lies on the skin, nudged in it is inside, out it
 //! is outside, laying flat keeps lengths, and places are found again.
 
-use girthline::body::{Body, Cone, Cylinder, Line, Locate, Placed, Plane, Sphere, Unroll};
+use std::f64::consts::{PI, TAU};
+use std::sync::Arc;
+
+use girthline::body::{Body, Cone, Cylinder, Line, Locate, OutOfRound, Placed, Plane, Profile, Sphere, Unroll};
 use glam::{DAffine3, DQuat, DVec3};
 use proptest::prelude::*;
 
@@ -33,7 +36,31 @@ fn bodies() -> Vec<(Box<dyn Body>, Outside)> {
         (Box::new(Sphere::new(60.0)), |p| p.length() - 60.0),
         (Box::new(Cone::new(40.0, 0.3)), |p| p.x.hypot(p.z) - (40.0 + 0.3 * p.y)),
         (Box::new(Cone::new(40.0, -0.7)), |p| p.x.hypot(p.z) - (40.0 - 0.7 * p.y)),
+        (Box::new(OutOfRound::new(oval(), 0.0)), |p| {
+            40.0 * (p.x.hypot(p.z * 55.0 / 40.0) / 55.0 - 1.0)
+        }),
+        (Box::new(OutOfRound::new(dented(), 0.0)), |p| {
+            p.x.hypot(p.z) - dented_radius(p.x.atan2(p.z))
+        }),
     ]
+}
+
+/// 110 mm across from side to side, 80 mm through the zero line.
+fn oval() -> Arc<Profile> {
+    Arc::new(Profile::ellipse([110.0, 80.0], 0.5 * PI))
+}
+
+fn dented_radius(round: f64) -> f64 {
+    50.0 + 2.0 * (2.0 * round + 0.3).cos() + 0.5 * (3.0 * round).sin()
+}
+
+/// So many places of a smooth curve that the spline is the curve, to within a millionth of a millimetre.
+fn dented() -> Arc<Profile> {
+    let places: Vec<(f64, f64)> = (0..400)
+        .map(|place| TAU * f64::from(place) / 400.0)
+        .map(|round| (round, dented_radius(round)))
+        .collect();
+    Arc::new(Profile::through(&places).expect("convex"))
 }
 
 proptest! {
@@ -63,6 +90,42 @@ proptest! {
     }
 
     #[test]
+    fn an_inner_skin_lies_its_wall_inside_the_outer_one(line in line(), wall in 0.5..20.0_f64) {
+        for profile in [oval(), dented()] {
+            let (outer, inner) = (OutOfRound::new(profile.clone(), 0.0), OutOfRound::new(profile, wall));
+            let Some(hit) = inner.first_hit(&line) else { continue };
+            let point = line.at(hit.distance);
+            let far = |round: f64| (outer.site(point.y, round).point - point).length();
+            let step = TAU / 3600.0;
+            let near = (0..3600).map(|look| step * f64::from(look)).min_by(|a, b| far(*a).total_cmp(&far(*b)));
+            let near = near.expect("a place") - step;
+            let nearest = (0..2000).map(|look| far(near + step * f64::from(look) / 1000.0)).fold(f64::MAX, f64::min);
+            prop_assert!((nearest - wall).abs() < 1e-6, "{} for {}", nearest, wall);
+            // Carried out through the wall it is on the outer skin, and laid flat it is where that place is.
+            let carried = inner.carry(point, wall);
+            prop_assert!(((carried - point).length() - wall).abs() < 1e-9);
+            prop_assert!((outer.lay_flat(carried) - outer.lay_flat(point)).hypot() < 1e-8);
+        }
+    }
+
+    #[test]
+    fn an_arc_round_a_body_is_its_angle_the_other_way_about(along in -60.0..60.0_f64, round in -9.0..9.0_f64) {
+        fn check(body: &impl Locate, along: f64, round: f64) -> Result<(), TestCaseError> {
+            let arc = body.arc_of(along, round);
+            prop_assert!((body.angle_of(along, arc) - round).abs() < 1e-9, "{} {}", body.angle_of(along, arc), round);
+            if let Some(girth) = body.girth(along) {
+                prop_assert!((body.arc_of(along, round + TAU) - arc - girth).abs() < 1e-8);
+            }
+            Ok(())
+        }
+        check(&Cylinder::new(50.0), along, round)?;
+        check(&Cone::new(60.0, -0.7), along, round)?;
+        check(&Plane, along, round)?;
+        check(&OutOfRound::new(oval(), 0.0), along, round)?;
+        check(&OutOfRound::new(dented(), 0.0), along, round)?;
+    }
+
+    #[test]
     fn laying_flat_keeps_the_length_of_a_step_along_the_skin(along in -60.0..60.0_f64, round in -2.5..2.5_f64, way in 0.0..6.2_f64) {
         fn check(body: &(impl Unroll + Locate), along: f64, round: f64, way: f64) -> Result<(), TestCaseError> {
             let step = 1e-5;
@@ -79,5 +142,10 @@ proptest! {
         check(&Cone::new(40.0, 0.3), along, round, way)?;
         check(&Cone::new(60.0, -0.7), along, round, way)?;
         check(&Plane, along, round, way)?;
+        for profile in [oval(), dented()] {
+            check(&OutOfRound::new(profile.clone(), 0.0), along, round, way)?;
+            check(&OutOfRound::new(profile.clone(), 6.0), along, round, way)?;
+            check(&Placed::new(OutOfRound::new(profile, 6.0), DAffine3::from_translation(DVec3::ONE)), along, round, way)?;
+        }
     }
 }

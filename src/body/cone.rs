@@ -1,5 +1,7 @@
 //! A tapering body about its axis +y: a hopper, a reducer. One nappe, endless away from its tip.
 
+use std::f64::consts::TAU;
+
 use glam::DVec3;
 use kurbo::{Point, Vec2};
 
@@ -110,6 +112,14 @@ impl Locate for Cone {
 
     fn angle_of(&self, along: f64, arc: f64) -> f64 {
         arc / self.radius_at(along)
+    }
+
+    fn arc_of(&self, along: f64, round: f64) -> f64 {
+        self.radius_at(along) * round
+    }
+
+    fn girth(&self, along: f64) -> Option<f64> {
+        Some(TAU * self.radius_at(along))
     }
 
     fn place_of(&self, point: DVec3) -> (f64, f64) {

@@ -1,5 +1,7 @@
 //! A round body, endless along its axis +y: a drum, a header pipe, another tube.
 
+use std::f64::consts::TAU;
+
 use glam::{DVec2, DVec3};
 use kurbo::{Point, Vec2};
 
@@ -89,6 +91,14 @@ impl Locate for Cylinder {
 
     fn angle_of(&self, _along: f64, arc: f64) -> f64 {
         arc / self.radius
+    }
+
+    fn arc_of(&self, _along: f64, round: f64) -> f64 {
+        self.radius * round
+    }
+
+    fn girth(&self, _along: f64) -> Option<f64> {
+        Some(TAU * self.radius)
     }
 
     fn place_of(&self, point: DVec3) -> (f64, f64) {

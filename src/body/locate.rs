@@ -20,6 +20,12 @@ pub trait Locate {
     /// The angle in radians of an arc in millimetres round the body, measured from the zero line.
     fn angle_of(&self, along: f64, arc: f64) -> f64;
 
+    /// The arc in millimetres of such an angle: `angle_of` the other way about.
+    fn arc_of(&self, along: f64, round: f64) -> f64;
+
+    /// Once round the body at `along`, in millimetres; `None` where there is no girth, as on a plane.
+    fn girth(&self, along: f64) -> Option<f64>;
+
     /// Along in millimetres and round in radians of the place under `point`.
     fn place_of(&self, point: DVec3) -> (f64, f64);
 }

@@ -69,6 +69,14 @@ impl<B: Locate> Locate for Placed<B> {
         self.body.angle_of(along, arc)
     }
 
+    fn arc_of(&self, along: f64, round: f64) -> f64 {
+        self.body.arc_of(along, round)
+    }
+
+    fn girth(&self, along: f64) -> Option<f64> {
+        self.body.girth(along)
+    }
+
     fn place_of(&self, point: DVec3) -> (f64, f64) {
         self.body.place_of(self.to_body.transform_point3(point))
     }

@@ -48,6 +48,14 @@ impl Locate for Plane {
         arc
     }
 
+    fn arc_of(&self, _along: f64, round: f64) -> f64 {
+        round
+    }
+
+    fn girth(&self, _along: f64) -> Option<f64> {
+        None
+    }
+
     fn place_of(&self, point: DVec3) -> (f64, f64) {
         (point.y, point.x)
     }

@@ -1,5 +1,7 @@
 //! A ball: a dished head. It can't be laid flat.
 
+use std::f64::consts::TAU;
+
 use glam::DVec3;
 
 use super::{Body, Hit, Line, Locate, Site};
@@ -47,6 +49,14 @@ impl Locate for Sphere {
 
     fn angle_of(&self, along: f64, arc: f64) -> f64 {
         arc / (self.radius * (along / self.radius).sin()).abs().max(f64::MIN_POSITIVE)
+    }
+
+    fn arc_of(&self, along: f64, round: f64) -> f64 {
+        round * self.radius * (along / self.radius).sin()
+    }
+
+    fn girth(&self, along: f64) -> Option<f64> {
+        Some(TAU * self.radius * (along / self.radius).sin())
     }
 
     fn place_of(&self, point: DVec3) -> (f64, f64) {

@@ -6,7 +6,7 @@ use crate::output::{Output, write_all};
 use crate::problem::{Problem, Problems};
 
 /// The starters: name, what it is, and the job.
-const STARTERS: [(&str, &str, &str); 3] = [
+const STARTERS: [(&str, &str, &str); 4] = [
     (
         "cooler-bank",
         "leaning risers between two drums",
@@ -21,6 +21,11 @@ const STARTERS: [(&str, &str, &str); 3] = [
         "plate-frame",
         "a bent rail, a post and a stay on plates",
         include_str!("../../templates/plate-frame.json"),
+    ),
+    (
+        "stacked-hopper",
+        "two drums that are out of round, parted, nested and stacked",
+        include_str!("../../templates/stacked-hopper.json"),
     ),
 ];
 

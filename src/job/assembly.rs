@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use glam::{DAffine3, DVec3};
 
-use super::{Drilling, End, Frame, Join, PathShape, Skin, Touch, Tube, usual_zero};
+use super::{Drilling, End, Frame, Join, PathShape, Skin, Stack, Stays, Touch, Tube, usual_zero};
 use crate::body::{Body, Locate, Placed, Plane};
 use crate::section::Profile;
 
@@ -13,16 +13,37 @@ use crate::section::Profile;
 pub trait Surface: Body + Locate + Send + Sync {}
 impl<T: Body + Locate + Send + Sync> Surface for T {}
 
-/// Makes a skin at a placement.
-pub type SkinAt = Arc<dyn Fn(DAffine3) -> Arc<dyn Skin> + Send + Sync>;
+/// Makes a skin in its place that is laid flat from the line so many radians round from the zero line (a plane's from
+/// its own lines).
+pub type SkinFrom = Arc<dyn Fn(f64) -> Arc<dyn Skin> + Send + Sync>;
 
 /// The skins of a body that can be laid flat.
 #[derive(Clone)]
 pub struct FlatSkins {
     /// The outer one.
-    pub outer: SkinAt,
+    pub outer: SkinFrom,
     /// The inner one, where the wall is known, and the wall in millimetres.
-    pub inner: Option<(SkinAt, f64)>,
+    pub inner: Option<(SkinFrom, f64)>,
+}
+
+/// What a body that is out of round would be taken for by its girth alone.
+#[derive(Clone)]
+pub struct IfRound {
+    /// A true cylinder of the same girth about the same axis.
+    pub outer: Arc<dyn Body + Send + Sync>,
+    /// Its inner skin, where the wall is known.
+    pub inner: Option<Arc<dyn Body + Send + Sync>>,
+}
+
+/// Where a body is parted from what is left of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PartingLine {
+    /// Of the whole before it is parted, along from the end that stays, in millimetres.
+    pub whole_mm: f64,
+    /// Which end of it stays, as it stands.
+    pub stays: Stays,
+    /// The stack that it belongs to.
+    pub stack: String,
 }
 
 /// How far a body reaches, for pictures, mark-out sheets and clashes.
@@ -32,7 +53,7 @@ pub enum Extent {
     Round {
         /// From the end, in millimetres.
         length: f64,
-        /// At the end and at the far end.
+        /// At the end and at the far end; where it is out of round the farthest that it reaches.
         radii: (f64, f64),
     },
     /// A ball of this radius about its origin.
@@ -60,6 +81,12 @@ pub struct BodyInSpace {
     pub of_tube: Option<usize>,
     /// The inside floor's distance from the end, in millimetres, where it is known.
     pub floor_mm: Option<f64>,
+    /// What its inner skin encloses across the axis, in square millimetres, where that is the same all along and known.
+    pub bore_mm2: Option<f64>,
+    /// What it would be taken for, where it is out of round.
+    pub if_round: Option<IfRound>,
+    /// Where it is parted: there its length ends.
+    pub parting: Option<PartingLine>,
 }
 
 impl fmt::Debug for BodyInSpace {
@@ -91,12 +118,9 @@ impl BodyInSpace {
         across(lean, axis).unwrap_or_else(|| usual_zero(axis))
     }
 
-    /// Its placement turned so that its zero line is under `round` radians.
-    fn turned(&self, round: f64) -> DAffine3 {
-        match self.extent {
-            Extent::Round { .. } => self.placement * DAffine3::from_rotation_y(round),
-            _ => self.placement,
-        }
+    /// Whether it is the same all along its axis.
+    pub fn is_straight(&self) -> bool {
+        matches!(self.extent, Extent::Round { radii, .. } if radii.0 == radii.1)
     }
 }
 
@@ -237,6 +261,8 @@ pub struct Assembly {
     pub tubes: Vec<TubeInSpace>,
     /// Tube by its name without number, body by index, and the distance in millimetres.
     pub keep_clear: Vec<(String, usize, f64)>,
+    /// Vessels stacked from parts.
+    pub stacks: Vec<Stack>,
 }
 
 /// A straight piece of tube between two cuts.
@@ -372,7 +398,7 @@ impl Assembly {
         let body = &self.bodies[body];
         let outer: Arc<dyn Body + Send + Sync> = body.surface.clone();
         let landing = match (join, body.flat.as_ref().and_then(|flat| flat.inner.as_ref())) {
-            (Join::SetIn, Some((inner, _))) => inner(body.placement) as Arc<dyn Body + Send + Sync>,
+            (Join::SetIn, Some((inner, _))) => inner(0.0) as Arc<dyn Body + Send + Sync>,
             _ => outer.clone(),
         };
         Made {
@@ -384,6 +410,23 @@ impl Assembly {
             flat_deg: None,
             words: format!("{} {}", join.word(), body.name),
         }
+    }
+
+    /// The end that `hole` is for, and the round body on which it would land if its body were round; `None` where the
+    /// body is round, or nothing else is known.
+    pub fn end_if_round(&self, tube: &TubeInSpace, hole: &HoleInBody) -> Option<(End, Arc<dyn Body + Send + Sync>)> {
+        let round = self.bodies[hole.body].if_round.as_ref()?;
+        let mut pieces = self.pieces(tube);
+        let end = if hole.is_at_start {
+            pieces.swap_remove(0).near
+        } else {
+            pieces.pop()?.far
+        };
+        let skin = match hole.join {
+            Join::SetOn => Some(&round.outer),
+            Join::SetIn => round.inner.as_ref(),
+        };
+        Some((end, skin?.clone()))
     }
 
     /// The holes that a tube needs.
@@ -408,12 +451,11 @@ impl Assembly {
         let flat = body.flat.as_ref()?;
         let stock = &self.stock[tube.stock].tube;
         let (along_mm, round) = body.surface.place_of(at);
-        let placement = body.turned(round);
         let inner = flat
             .inner
             .as_ref()
             .filter(|_| join == Join::SetIn)
-            .map(|(inner, wall)| (inner(placement), *wall));
+            .map(|(inner, wall)| (inner(round), *wall));
         let section = if join == Join::SetIn {
             stock.section.grown(clearance_mm)
         } else {
@@ -425,7 +467,7 @@ impl Assembly {
         let drilling = Drilling {
             frame,
             section,
-            outer: (flat.outer)(placement),
+            outer: (flat.outer)(round),
             inner,
         };
         Some(HoleInBody {

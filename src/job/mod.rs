@@ -13,15 +13,17 @@ mod path_shape;
 pub mod raw;
 pub mod read;
 pub mod resolve;
+mod stack;
 mod tube;
 
 pub use assembly::{
-    Assembly, BodyInSpace, DrainAsk, Ending, Extent, FlatSkins, HoleInBody, Piece, SkinAt, StockTube, Surface, TubeEnd,
-    TubeInSpace,
+    Assembly, BodyInSpace, DrainAsk, Ending, Extent, FlatSkins, HoleInBody, IfRound, PartingLine, Piece, SkinFrom,
+    StockTube, Surface, TubeEnd, TubeInSpace,
 };
 pub use end::{Drilling, End, Join, Skin, Touch};
 pub use frame::{Frame, usual_zero};
 pub use joint::{Facets, Miter, Saddle};
 pub use paper::{MARGIN_MM, Paper, SheetOptions};
 pub use path_shape::{CentreLine, PathShape};
+pub use stack::{Kept, Parted, Stack, StackPart, Stays, ways_to_part};
 pub use tube::{Header, Tube};

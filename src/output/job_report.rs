@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use crate::layout::pack::{CutList, HolePlace};
+use crate::job::{Parted, Stack};
+use crate::layout::pack::{CutList, HolePlace, IfRound};
 
 #[derive(Serialize)]
 pub(super) struct JobReport<'a> {
@@ -12,6 +13,33 @@ pub(super) struct JobReport<'a> {
     total_mm: f64,
     steel_kg: f64,
     clashes: Vec<ClashReport<'a>>,
+    stacks: Vec<StackReport<'a>>,
+}
+
+#[derive(Serialize)]
+struct StackReport<'a> {
+    name: &'a str,
+    height_mm: f64,
+    /// From 1.
+    taken: usize,
+    ways: Vec<WayReport<'a>>,
+}
+
+#[derive(Serialize)]
+struct WayReport<'a> {
+    total_mm: f64,
+    left_over_mm: f64,
+    parts: Vec<PartReport<'a>>,
+}
+
+#[derive(Serialize)]
+struct PartReport<'a> {
+    name: &'a str,
+    kept_mm: f64,
+    parted: bool,
+    stays: &'static str,
+    bottom_mm: f64,
+    top_mm: f64,
 }
 
 #[derive(Serialize)]
@@ -48,10 +76,76 @@ pub(super) struct HolePlaceReport<'a> {
     round_deg: f64,
     next_hole: Option<&'a str>,
     ligament_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    if_round: Option<IfRoundReport>,
+}
+
+/// Both null where an end cut for a round body would not reach it.
+#[derive(Serialize)]
+struct IfRoundReport {
+    largest_gap_mm: Option<f64>,
+    at_deg: Option<f64>,
+}
+
+impl IfRoundReport {
+    fn new(if_round: IfRound) -> Self {
+        match if_round {
+            IfRound::Gap { largest_mm, at_deg } => Self {
+                largest_gap_mm: Some(largest_mm),
+                at_deg: Some(at_deg),
+            },
+            IfRound::Misses => Self {
+                largest_gap_mm: None,
+                at_deg: None,
+            },
+        }
+    }
+}
+
+/// Ways to part a stack that the report lists, the closest first, and the one that is built.
+const WAYS: usize = 100;
+
+impl<'a> StackReport<'a> {
+    fn new(stack: &'a Stack) -> Self {
+        let listed = stack.ways.len().min(WAYS.max(stack.taken + 1));
+        Self {
+            name: &stack.name,
+            height_mm: stack.room_mm,
+            taken: stack.taken + 1,
+            ways: stack.ways[..listed]
+                .iter()
+                .map(|way| WayReport::new(stack, way))
+                .collect(),
+        }
+    }
+}
+
+impl<'a> WayReport<'a> {
+    fn new(stack: &'a Stack, way: &Parted) -> Self {
+        let mut bottom_mm = 0.0;
+        let parts = stack.parts.iter().zip(&way.kept).map(|(part, kept)| {
+            bottom_mm -= part.nests_mm;
+            let report = PartReport {
+                name: &part.name,
+                kept_mm: kept.height_mm,
+                parted: kept.is_parted,
+                stays: part.stays.word(),
+                bottom_mm,
+                top_mm: bottom_mm + kept.height_mm,
+            };
+            bottom_mm = report.top_mm;
+            report
+        });
+        Self {
+            parts: parts.collect(),
+            total_mm: way.total_mm,
+            left_over_mm: stack.room_mm - way.total_mm,
+        }
+    }
 }
 
 impl<'a> JobReport<'a> {
-    pub(super) fn new(list: &'a CutList) -> Self {
+    pub(super) fn new(list: &'a CutList, stacks: &'a [Stack]) -> Self {
         let stock = |index: usize| list.stock[index].0.as_str();
         Self {
             cut_list: list
@@ -88,6 +182,7 @@ impl<'a> JobReport<'a> {
                     at_mm: clash.at.to_array(),
                 })
                 .collect(),
+            stacks: stacks.iter().map(StackReport::new).collect(),
         }
     }
 }
@@ -101,6 +196,7 @@ impl<'a> HolePlaceReport<'a> {
             round_deg: place.round_deg,
             next_hole: place.ligament.as_ref().map(|(tube, _)| tube.as_str()),
             ligament_mm: place.ligament.as_ref().map(|(_, left)| *left),
+            if_round: place.if_round.map(IfRoundReport::new),
         }
     }
 }

@@ -122,7 +122,7 @@ pub fn report_bytes(pack: &Pack, sheets: &Sheets, paper: &Paper) -> Result<Vec<u
         holes: pack.holes.iter().map(report_hole).collect(),
         pieces: pack.pieces.iter().map(report_piece).collect(),
         facets: pack.facets.as_ref().map(FacetReport::new),
-        job: pack.cut_list.as_ref().map(JobReport::new),
+        job: pack.cut_list.as_ref().map(|list| JobReport::new(list, &pack.stacks)),
         warnings: &pack.warnings,
         sheets: SheetCount {
             paper: &paper.name,

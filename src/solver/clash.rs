@@ -1,8 +1,9 @@
 //! What is in the way of what: tube against tube, tube against body, distances to be kept.
 
-use glam::{DVec2, DVec3};
+use glam::{DAffine3, DMat3, DVec2, DVec3};
 
 use super::apart::{Bar, apart as bars_apart};
+use crate::body::{Cylinder, Locate, Placed};
 use crate::job::{Assembly, BodyInSpace, Ending, Extent, Frame, TubeEnd, TubeInSpace};
 use crate::section::{Profile, Section};
 
@@ -155,13 +156,11 @@ fn flat_ended(a: &Leg, b: &Leg) -> f64 {
     let length = (b.to - b.from).length();
     let way = (b.to - b.from) / length;
     let x = way.any_orthonormal_vector();
-    let own = |place: DVec3| {
-        let from = place - b.from;
-        DVec3::new(from.dot(x), from.dot(way), from.dot(way.cross(x)))
-    };
+    let placement = DAffine3::from_mat3_translation(DMat3::from_cols(x, way, x.cross(way)), b.from);
+    let skin = Placed::new(Cylinder::new(b.radius), placement);
     places(a)
         .into_iter()
-        .map(|place| solid_distance(own(place), length, (b.radius, b.radius)))
+        .map(|place| solid_distance(&skin, placement.inverse(), place, length))
         .fold(f64::INFINITY, f64::min)
 }
 
@@ -254,7 +253,7 @@ fn apart(leg: &Leg, body: &BodyInSpace, asked: f64) -> (DVec3, f64) {
             }
             let places = places(leg)
                 .into_iter()
-                .map(|place| (place, solid_distance(to_body.transform_point3(place), length, radii)));
+                .map(|place| (place, solid_distance(body.surface.as_ref(), to_body, place, length)));
             places
                 .min_by(|a, b| a.1.total_cmp(&b.1))
                 .unwrap_or((leg.from, f64::INFINITY))
@@ -301,16 +300,21 @@ fn places(leg: &Leg) -> Vec<DVec3> {
     places
 }
 
-/// From a place to a round body with flat ends, in its own coordinates; negative inside.
-fn solid_distance(place: DVec3, length: f64, radii: (f64, f64)) -> f64 {
-    let taper = (radii.1 - radii.0) / length;
-    let radius = radii.0 + taper * place.y.clamp(0.0, length);
-    let out = (place.x.hypot(place.z) - radius) / taper.hypot(1.0);
-    let beyond = (-place.y).max(place.y - length);
-    if beyond > 0.0 {
-        beyond.hypot((place.x.hypot(place.z) - radius).max(0.0))
-    } else {
+/// From a place to a body with flat ends, whose skin is known where its axis is `to_body`'s y; negative inside.
+fn solid_distance(skin: &(impl Locate + ?Sized), to_body: DAffine3, place: DVec3, length: f64) -> f64 {
+    let own = to_body.transform_point3(place);
+    let beyond = (-own.y).max(own.y - length);
+    // Beyond an end it is the rim that is nearest.
+    let level = place + (own.y.clamp(0.0, length) - own.y) * to_body.inverse().transform_vector3(DVec3::Y);
+    let (along, round) = skin.place_of(level);
+    let under = skin.site(along, round);
+    let out = (level - under.point).dot(under.normal);
+    if beyond <= 0.0 {
         out.max(beyond)
+    } else if out <= 0.0 {
+        beyond
+    } else {
+        beyond.hypot((level - under.point).length())
     }
 }
 

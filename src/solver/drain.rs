@@ -1,9 +1,7 @@
 //! Drains: where a tube must land for its hole's low edge to be at a given height over the floor.
 
-use std::f64::consts::PI;
-
 use super::hole::hole_outline;
-use crate::job::{Assembly, DrainAsk, Ending, Extent, TubeInSpace};
+use crate::job::{Assembly, DrainAsk, Ending, TubeInSpace};
 use crate::problem::Problem;
 
 /// Rounds of moving the landing by how far the low edge is off; each leaves a small share of it.
@@ -112,9 +110,6 @@ fn fall(tube: &TubeInSpace, is_at_start: bool) -> f64 {
 /// What stands over the floor of an upright body up to `height` mm, in litres.
 fn left(assembly: &Assembly, index: usize, height: f64) -> Option<f64> {
     let body = &assembly.bodies[index];
-    let (Extent::Round { radii, .. }, (_, wall)) = (body.extent, body.flat.as_ref()?.inner.as_ref()?) else {
-        return None;
-    };
-    let inside = radii.0 - wall;
-    (body.axis().z.abs() > UPRIGHT).then(|| PI * inside * inside * height.max(0.0) / 1e6)
+    let bore_mm2 = body.bore_mm2?;
+    (body.axis().z.abs() > UPRIGHT).then(|| bore_mm2 * height.max(0.0) / 1e6)
 }

@@ -1,6 +1,6 @@
 //! What a job file says, word for word.
 
-use super::{Sheet, Word};
+use super::{Section, Sheet, Spot, Stack, Word};
 
 /// Something with a name of its own.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,6 +20,8 @@ pub struct JobFile {
     pub sheet: Sheet,
     /// What tubes are cut from.
     pub stock: Vec<Named<Stock>>,
+    /// Vessels stacked from parts.
+    pub stacks: Vec<Named<Stack>>,
     /// What tubes land on.
     pub bodies: Vec<Named<Body>>,
     /// The tubes.
@@ -50,12 +52,18 @@ pub struct Body {
     pub size: Option<Word>,
     /// A cone's size at its far end.
     pub size_to: Option<Word>,
-    /// Where the axis begins: three lengths.
-    pub from: Option<[Word; 3]>,
+    /// Of a cylinder that is out of round.
+    pub section: Option<Section>,
+    /// The stack that it is a part of.
+    pub stack: Option<Word>,
+    /// Which part.
+    pub part: Option<Word>,
+    /// Where the axis begins.
+    pub from: Option<Spot>,
     /// Where it ends.
-    pub to: Option<[Word; 3]>,
+    pub to: Option<Spot>,
     /// A plane's or a sphere's point.
-    pub at: Option<[Word; 3]>,
+    pub at: Option<Spot>,
     /// Straight out of a plane: three numbers.
     pub out: Option<[Word; 3]>,
     /// Towards the zero line: three numbers.
@@ -102,8 +110,8 @@ pub struct Point {
     pub out: Option<Word>,
     /// From the point before: three lengths.
     pub step: Option<[Word; 3]>,
-    /// In space: three lengths.
-    pub at: Option<[Word; 3]>,
+    /// In space.
+    pub at: Option<Spot>,
     /// The hole's low edge over the floor.
     pub drain: Option<Drain>,
 }

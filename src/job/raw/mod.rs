@@ -1,11 +1,13 @@
 //! The words as they were typed, each with its place. Nothing is decided here.
 
 mod job_file;
+mod vessel;
 
 use std::fmt;
 use std::rc::Rc;
 
 pub use job_file::{Body, Corner, Coupling, Drain, End, JobFile, KeepClear, Named, Point, Repeat, Stock, Tube};
+pub use vessel::{Measured, OnStack, OnTop, Section, Spot, Stack, StackPart};
 
 /// Where a word stands.
 #[derive(Debug, Clone, PartialEq, Eq)]

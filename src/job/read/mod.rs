@@ -1,12 +1,13 @@
 //! A job file's text to its words, each with its line, column and path.
 
 mod node;
+mod vessel;
 
 pub(super) use node::nearest;
 
 use crate::problem::{Problem, Problems};
 
-use super::raw::{Body, Corner, Coupling, Drain, End, JobFile, KeepClear, Point, Repeat, Sheet, Stock, Tube};
+use super::raw::{Corner, Coupling, Drain, End, JobFile, KeepClear, Point, Repeat, Sheet, Stock, Tube};
 use node::{Document, Node};
 
 /// A file larger than this is no job, in bytes.
@@ -29,12 +30,22 @@ pub fn read_job(name: &str, text: &str) -> Result<JobFile, Problems> {
 }
 
 fn job(root: &Node<'_>) -> JobFile {
-    root.knows(&["title", "units", "sheet", "stock", "bodies", "tubes", "keep_clear"]);
+    root.knows(&[
+        "title",
+        "units",
+        "sheet",
+        "stock",
+        "stacks",
+        "bodies",
+        "tubes",
+        "keep_clear",
+    ]);
     JobFile {
         title: root.word("title"),
         sheet: sheet(root),
         stock: root.named("stock", stock),
-        bodies: root.named("bodies", body),
+        stacks: root.named("stacks", vessel::stack),
+        bodies: root.named("bodies", vessel::body),
         tubes: root.named("tubes", tube),
         keep_clear: root.each("keep_clear", keep_clear),
     }
@@ -66,22 +77,6 @@ fn stock(node: &Node<'_>) -> Stock {
     }
 }
 
-fn body(node: &Node<'_>) -> Body {
-    node.knows(&["shape", "size", "size_to", "from", "to", "at", "out", "zero", "floor"]);
-    Body {
-        here: node.here(),
-        shape: node.needed_word("shape"),
-        size: node.word("size"),
-        size_to: node.word("size_to"),
-        from: node.triple("from"),
-        to: node.triple("to"),
-        at: node.triple("at"),
-        out: node.triple("out"),
-        zero: node.triple("zero"),
-        floor: node.word("floor"),
-    }
-}
-
 fn tube(node: &Node<'_>) -> Tube {
     node.knows(&[
         "stock", "path", "start", "end", "turned", "corner", "coupling", "repeat",
@@ -108,7 +103,7 @@ fn point(node: &Node<'_>) -> Point {
         round: node.word("round"),
         out: node.word("out"),
         step: node.triple("step"),
-        at: node.triple("at"),
+        at: vessel::spot(node, "at"),
         drain: node.child("drain").and_then(|node| {
             node.knows(&["above_floor"]);
             Some(Drain {

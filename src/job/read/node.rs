@@ -209,33 +209,74 @@ impl<'a> Node<'a> {
         })
     }
 
-    /// Three numbers or texts.
-    pub(super) fn triple(&self, key: &str) -> Option<[Word; 3]> {
+    /// `true` or `false`.
+    pub(super) fn answer(&self, key: &str) -> Option<Word> {
         let property = self.property(key)?;
-        let path = self.below(key);
-        let words = self.array(&property.value, &path, 3)?;
-        let words: Vec<Word> = words
-            .elements
-            .iter()
-            .enumerate()
-            .filter_map(|(index, value)| self.word_of(value, &format!("{path}[{index}]")))
-            .collect();
-        words.try_into().ok()
+        let (value, path) = (&property.value, self.below(key));
+        if let Value::BooleanLit(answer) = value {
+            return Some(Word {
+                text: answer.value.to_string(),
+                ..self.document.place(value.range().start, &path)
+            });
+        }
+        let problem = Problem::new("true or false belongs here");
+        self.document.refuse(value.range().start, &path, problem);
+        None
     }
 
-    fn array<'v>(&self, value: &'v Value<'a>, path: &str, count: usize) -> Option<&'v Array<'a>> {
-        match value {
-            Value::Array(array) if count == 0 || array.elements.len() == count => Some(array),
-            _ => {
-                let wanted = if count == 0 {
-                    "a list belongs here".to_owned()
-                } else {
-                    format!("a list of {count} belongs here: x, y, z")
-                };
-                self.document.refuse(value.range().start, path, Problem::new(wanted));
+    /// Three numbers or texts.
+    pub(super) fn triple(&self, key: &str) -> Option<[Word; 3]> {
+        self.few(key, "x, y, z")
+    }
+
+    /// So many numbers or texts; `what` says which.
+    pub(super) fn few<const N: usize>(&self, key: &str, what: &str) -> Option<[Word; N]> {
+        let property = self.property(key)?;
+        let path = self.below(key);
+        match &property.value {
+            Value::Array(array) if array.elements.len() == N => self.words_of(array, &path).try_into().ok(),
+            value => {
+                let problem = Problem::new(format!("a list of {N} belongs here: {what}"));
+                self.document.refuse(value.range().start, &path, problem);
                 None
             }
         }
+    }
+
+    /// Any number of numbers or texts; none where there is no such list.
+    pub(super) fn words(&self, key: &str) -> Vec<Word> {
+        let path = self.below(key);
+        let list = self
+            .property(key)
+            .and_then(|property| self.array(&property.value, &path));
+        list.map_or_else(Vec::new, |array| self.words_of(array, &path))
+    }
+
+    fn words_of(&self, array: &Array<'_>, path: &str) -> Vec<Word> {
+        let elements = array.elements.iter().enumerate();
+        elements
+            .filter_map(|(index, value)| self.word_of(value, &format!("{path}[{index}]")))
+            .collect()
+    }
+
+    fn array<'v>(&self, value: &'v Value<'a>, path: &str) -> Option<&'v Array<'a>> {
+        if let Value::Array(array) = value {
+            return Some(array);
+        }
+        let problem = Problem::new("a list belongs here");
+        self.document.refuse(value.range().start, path, problem);
+        None
+    }
+
+    /// Whether there is such a key.
+    pub(super) fn has(&self, key: &str) -> bool {
+        self.property(key).is_some()
+    }
+
+    /// Whether there is such a key, with an object behind it.
+    pub(super) fn holds_object(&self, key: &str) -> bool {
+        self.property(key)
+            .is_some_and(|property| matches!(property.value, Value::Object(_)))
     }
 
     /// An object within.
@@ -269,7 +310,7 @@ impl<'a> Node<'a> {
             return Vec::new();
         };
         let path = self.below(key);
-        let Some(array) = self.array(&property.value, &path, 0) else {
+        let Some(array) = self.array(&property.value, &path) else {
             return Vec::new();
         };
         let nodes = array

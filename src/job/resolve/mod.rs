@@ -181,10 +181,17 @@ impl Reader {
     }
 
     fn header(&mut self, word: &Word) -> Option<Size> {
+        let size = self.girth_and_wall(word)?;
+        self.heard(size.units, &size.notes);
+        Some(size)
+    }
+
+    /// The girth and wall of a header that is out of round: what its size says of being round is not for anybody.
+    fn girth_and_wall(&mut self, word: &Word) -> Option<Size> {
         let size = parse_size(&word.text, self.units)
             .and_then(|size| require_drawable(&[size.od_mm], HEADER_OD_MM, "a header").map(|()| size));
         let size = self.take(word, size)?;
-        self.heard(size.units, &size.notes);
+        self.spoken_units.get_or_insert(size.units);
         Some(size)
     }
 

@@ -11,7 +11,7 @@ use super::job_hole::hole_patterns;
 use super::job_words::{clash_words, drain_words};
 use super::mark_out::{PlacedHole, mark_out_panels, with_ligaments};
 use super::piece::{Kind, piece_patterns};
-use super::{Pack, PackedHole, printed_girth};
+use super::{Pack, PackedHole, if_round, printed_girth, stack};
 use crate::job::resolve::Resolved;
 use crate::job::{Assembly, End, Piece, SheetOptions};
 use crate::measure::Units;
@@ -33,6 +33,7 @@ pub fn batch(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Resul
     let cut_list = CutList::new(assembly, rows, all_clashes(assembly, &holes), sheet.units)?;
 
     let mut warnings = job.warnings.clone();
+    warnings.extend(if_round::notes(assembly, &holes, sheet.units));
     warnings.extend(drains.iter().flat_map(|drain| drain_words(drain, sheet.units)));
     warnings.extend(cut_list.clashes.iter().map(|clash| clash_words(clash, sheet.units)));
     let mut pack = Pack {
@@ -43,10 +44,17 @@ pub fn batch(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Resul
         holes: Vec::new(),
         pieces: kinds.iter().map(Kind::packed).collect(),
         facets: None,
+        stacks: assembly.stacks.clone(),
         summary: summary(assembly, &cut_list, sheet.units),
         cut_list: Some(cut_list),
         warnings,
     };
+    pack.panels.extend(
+        assembly
+            .stacks
+            .iter()
+            .flat_map(|stack| stack::panels(stack, sheet.units)),
+    );
     pack.panels.extend(mark_out_panels(assembly, &holes, sheet.units));
     for kind in &kinds {
         let first = pack.panels.len();
@@ -108,7 +116,7 @@ fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usi
             } else {
                 of_tube.last()
             };
-            holes.push(PlacedHole::new(assembly, hole, outline, piece.copied()));
+            holes.push(PlacedHole::new(assembly, tube, hole, outline, piece.copied()));
         }
     }
     let holes = with_ligaments(holes);
@@ -151,9 +159,10 @@ fn packed_hole(assembly: &Assembly, hole: &PlacedHole) -> PackedHole {
         place: Some(super::HolePlace {
             tube: hole.hole.tube.clone(),
             along_mm: hole.hole.along_mm,
-            round_mm: hole.round_mm(),
+            round_mm: hole.round_mm,
             round_deg: hole.round_deg(),
             ligament: hole.next.clone(),
+            if_round: hole.if_round,
         }),
     }
 }
@@ -166,7 +175,7 @@ fn counted(count: usize, what: &str) -> String {
 
 fn summary(assembly: &Assembly, cut_list: &CutList, units: Units) -> Vec<String> {
     let count: usize = cut_list.rows.iter().map(|row| row.quantity).sum();
-    vec![
+    let mut lines = vec![
         assembly.title.clone(),
         format!(
             "{}, {} of {}, {}{}",
@@ -185,5 +194,7 @@ fn summary(assembly: &Assembly, cut_list: &CutList, units: Units) -> Vec<String>
             units.show(cut_list.total_mm),
             cut_list.steel_kg
         ),
-    ]
+    ];
+    lines.extend(assembly.stacks.iter().flat_map(|stack| stack::words(stack, units)));
+    lines
 }

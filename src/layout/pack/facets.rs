@@ -70,6 +70,7 @@ pub fn facets(job: &Resolved<Facets>) -> Result<Pack, Problem> {
         warnings,
         facets: Some(study),
         cut_list: None,
+        stacks: Vec::new(),
         kinds: Vec::new(),
     })
 }

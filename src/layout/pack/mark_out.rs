@@ -4,7 +4,9 @@ use std::f64::consts::PI;
 
 use kurbo::{Affine, BezPath, Point, Rect};
 
-use crate::job::{Assembly, Extent, HoleInBody};
+use super::if_round::{self, IfRound};
+use super::parting;
+use crate::job::{Assembly, BodyInSpace, Extent, HoleInBody, TubeInSpace};
 use crate::layout::drawing::{Layer, Pen, Text};
 use crate::layout::polygon;
 use crate::layout::table::rows_panel;
@@ -23,15 +25,18 @@ pub(super) struct PlacedHole {
     pub(super) outline: HoleOutline,
     /// The number in the cut list of the piece that it is for.
     pub(super) piece: Option<usize>,
-    /// By how much u grows per unit of `round`: the radius, or 1 on a plane.
-    per_round: f64,
-    is_round: bool,
+    /// From the zero line round the skin, in millimetres.
+    pub(super) round_mm: f64,
+    /// Once round the skin, in millimetres; none on a plane.
+    girth: Option<f64>,
     /// A tapering skin is no rectangle when it is laid flat: it has no mark-out, and no ligaments are measured on it.
     tapers: bool,
     /// The outline's farthest distance from the place under the axis, in millimetres.
     reach: f64,
     /// The nearest other hole in the same body: its tube, and the ligament to it.
     pub(super) next: Option<(String, f64)>,
+    /// What its end would be like if the body were taken for round; none where it is round.
+    pub(super) if_round: Option<IfRound>,
 }
 
 /// The holes, each with its ligament.
@@ -44,13 +49,20 @@ pub(super) fn with_ligaments(mut holes: Vec<PlacedHole>) -> Vec<PlacedHole> {
 }
 
 impl PlacedHole {
-    pub(super) fn new(assembly: &Assembly, hole: HoleInBody, outline: HoleOutline, piece: Option<usize>) -> Self {
-        let (per_round, is_round) = match assembly.bodies[hole.body].extent {
-            Extent::Round { length, radii } => (radii.0 + hole.along_mm / length * (radii.1 - radii.0), true),
-            _ => (1.0, false),
-        };
+    pub(super) fn new(
+        assembly: &Assembly,
+        tube: &TubeInSpace,
+        hole: HoleInBody,
+        outline: HoleOutline,
+        piece: Option<usize>,
+    ) -> Self {
+        let body = &assembly.bodies[hole.body];
+        let (round_mm, girth) = (
+            body.surface.arc_of(hole.along_mm, hole.round),
+            body.surface.girth(hole.along_mm),
+        );
         // The place under the tube's axis becomes the outline's zero.
-        let site = assembly.bodies[hole.body].surface.site(hole.along_mm, hole.round);
+        let site = body.surface.site(hole.along_mm, hole.round);
         let back = Affine::translate(-hole.drilling.outer.lay_flat(site.point).to_vec2());
         let points = outline.points.iter().map(|point| back * *point).collect();
         let outline = HoleOutline {
@@ -58,18 +70,19 @@ impl PlacedHole {
             points,
             ..outline
         };
-        let tapers = matches!(assembly.bodies[hole.body].extent, Extent::Round { radii, .. } if radii.0 != radii.1);
+        let tapers = girth.is_some() && !body.is_straight();
         let distances = outline.points.iter().map(|point| point.to_vec2().hypot());
         let reach = distances.fold(0.0, f64::max);
         Self {
-            hole,
             outline,
             piece,
-            per_round,
-            is_round,
+            round_mm,
+            girth,
             tapers,
             reach,
             next: None,
+            if_round: IfRound::new(assembly, tube, &hole),
+            hole,
         }
     }
 
@@ -89,17 +102,13 @@ impl PlacedHole {
 
     /// The printed girth over the body's own at the hole: its paper lies half a sheet above the skin.
     pub(super) fn girth_scale(&self, paper_thickness_mm: f64) -> f64 {
-        if self.is_round {
-            1.0 + paper_thickness_mm / (2.0 * self.per_round)
-        } else {
-            1.0
-        }
+        self.girth.map_or(1.0, |girth| 1.0 + PI * paper_thickness_mm / girth)
     }
 
     /// Where the place under the tube's axis is, in words: along the body, and round it or across it.
     pub(super) fn place_words(&self, units: Units) -> (String, String) {
-        let (along, round) = (self.hole.along_mm, self.round_mm());
-        if self.is_round {
+        let (along, round) = (self.hole.along_mm, self.round_mm);
+        if self.girth.is_some() {
             let to_axis = format!("{} along from the end", units.show(along));
             (to_axis, self.round_words(units))
         } else {
@@ -119,7 +128,7 @@ impl PlacedHole {
 
     /// `90.15 mm (18°) to the left of the zero line`.
     fn round_words(&self, units: Units) -> String {
-        let round = self.round_mm();
+        let round = self.round_mm;
         if round.abs() < 5e-3 {
             return "on the zero line".to_owned();
         }
@@ -131,18 +140,9 @@ impl PlacedHole {
         )
     }
 
-    /// From the zero line round the skin, in millimetres.
-    pub(super) fn round_mm(&self) -> f64 {
-        self.hole.round * self.per_round
-    }
-
     /// The same in degrees; 0 on a plane.
     pub(super) fn round_deg(&self) -> f64 {
-        if self.is_round {
-            self.hole.round.to_degrees()
-        } else {
-            0.0
-        }
+        self.girth.map_or(0.0, |_| self.hole.round.to_degrees())
     }
 
     /// Whether the other's pattern serves for this one.
@@ -161,24 +161,20 @@ impl PlacedHole {
     /// Its outline on the whole skin laid flat, the zero line in the middle.
     fn on_skin(&self, points: impl Iterator<Item = Point>) -> Vec<Point> {
         points
-            .map(|point| Point::new(point.x + self.round_mm(), point.y + self.hole.along_mm))
+            .map(|point| Point::new(point.x + self.round_mm, point.y + self.hole.along_mm))
             .collect()
     }
 
     /// Round and along between two places on the skin, the shorter way round, in millimetres.
     fn across(&self, a: Point, b: Point) -> f64 {
-        let girth = if self.is_round {
-            2.0 * PI * self.per_round
-        } else {
-            f64::INFINITY
-        };
+        let girth = self.girth.unwrap_or(f64::INFINITY);
         let round = (a.x - b.x).abs() % girth;
         round.min(girth - round).hypot(a.y - b.y)
     }
 
     /// The place under the tube's axis.
     fn middle(&self) -> Point {
-        Point::new(self.round_mm(), self.hole.along_mm)
+        Point::new(self.round_mm, self.hole.along_mm)
     }
 
     /// The least that two holes can be apart, by their middles and reaches.
@@ -196,17 +192,13 @@ impl PlacedHole {
 
     /// Its outline on the skin laid flat, the way round that is nearest to a place.
     fn beside(&self, place: Point) -> Vec<Point> {
-        let girth = 2.0 * PI * self.per_round;
-        let turns = if self.is_round {
-            ((place.x - self.middle().x) / girth).round()
-        } else {
-            0.0
-        };
+        let whole_turns = |girth: f64| ((place.x - self.middle().x) / girth).round() * girth;
+        let shift = self.girth.map_or(0.0, whole_turns);
         self.on_skin(
             self.outline
                 .points
                 .iter()
-                .map(|point| Point::new(point.x + turns * girth, point.y)),
+                .map(|point| Point::new(point.x + shift, point.y)),
         )
     }
 
@@ -275,22 +267,22 @@ pub(super) fn mark_out_panels(assembly: &Assembly, holes: &[PlacedHole], units: 
     let mut panels = Vec::new();
     for (index, body) in assembly.bodies.iter().enumerate() {
         let here: Vec<&PlacedHole> = holes.iter().filter(|hole| hole.hole.body == index).collect();
-        if here.is_empty() {
+        if here.is_empty() && body.parting.is_none() {
             continue;
         }
-        if !here[0].tapers {
-            panels.push(skin_panel(
-                &format!("MARK-OUT: {} ({})", body.name, body.size),
-                body.extent,
-                &here,
-            ));
+        if here.is_empty() || !here[0].tapers {
+            panels.push(skin_panel(body, &here, units));
+        }
+        panels.extend(parting::panel(body, units));
+        if here.is_empty() {
+            continue;
         }
         let rows: Vec<[String; 5]> = here
             .iter()
             .enumerate()
             .map(|(number, hole)| row(number + 1, hole, units))
             .collect();
-        let (along, round, under) = if here[0].is_round {
+        let (along, round, under) = if here[0].girth.is_some() {
             let under = "Round: to the right as seen from outside with the far end up, negative to the left.";
             ("along from the end", "round from the zero line", under)
         } else {
@@ -306,15 +298,16 @@ pub(super) fn mark_out_panels(assembly: &Assembly, holes: &[PlacedHole], units: 
             rows.chunks(ROWS)
                 .map(|rows| rows_panel(&format!("Holes in {}", body.name), &heads, rows, &under)),
         );
+        panels.extend(if_round::panels(body, &here, units));
     }
     panels
 }
 
 fn row(number: usize, hole: &PlacedHole, units: Units) -> [String; 5] {
-    let round = if hole.is_round {
-        format!("{} ({})", units.show(hole.round_mm()), show_angle(hole.round_deg()))
+    let round = if hole.girth.is_some() {
+        format!("{} ({})", units.show(hole.round_mm), show_angle(hole.round_deg()))
     } else {
-        units.show(hole.round_mm())
+        units.show(hole.round_mm)
     };
     let next = hole
         .next
@@ -330,7 +323,8 @@ fn row(number: usize, hole: &PlacedHole, units: Units) -> [String; 5] {
 }
 
 /// The skin to scale: round across, along up, the zero line in the middle.
-fn skin_panel(title: &str, extent: Extent, holes: &[&PlacedHole]) -> Panel {
+fn skin_panel(body: &BodyInSpace, holes: &[&PlacedHole], units: Units) -> Panel {
+    let title = format!("MARK-OUT: {} ({})", body.name, body.size);
     let outlines: Vec<Vec<Point>> = holes
         .iter()
         .map(|hole| hole.on_skin(hole.outline.points.iter().copied()))
@@ -339,10 +333,11 @@ fn skin_panel(title: &str, extent: Extent, holes: &[&PlacedHole]) -> Panel {
         .iter()
         .flatten()
         .fold(Rect::ZERO, |rect, point| rect.union_pt(*point));
-    let skin = match extent {
-        Extent::Round { length, radii } => {
-            let half = PI * radii.0.max(radii.1);
-            Rect::new(-half, 0.0, half, length)
+    let girth = body.surface.girth(0.0);
+    let skin = match (body.extent, girth) {
+        (Extent::Round { length, .. }, Some(girth)) => {
+            let whole = body.parting.as_ref().map_or(length, |parting| parting.whole_mm);
+            Rect::new(-girth / 2.0, 0.0, girth / 2.0, whole)
         }
         _ => around.inflate(30.0, 30.0),
     };
@@ -351,7 +346,7 @@ fn skin_panel(title: &str, extent: Extent, holes: &[&PlacedHole]) -> Panel {
     let to_sheet = Affine::scale(scale) * Affine::translate((-shown.x0, -shown.y0));
     let at = |x: f64, y: f64| to_sheet * Point::new(x, y);
     let mut drawing = Drawing::default();
-    let is_round = matches!(extent, Extent::Round { .. });
+    let is_round = girth.is_some();
     drawing.line(Layer::CrownLines, Pen::CROWN, at(0.0, skin.y0), at(0.0, skin.y1));
     if is_round {
         let corners = Rect::from_points(at(skin.x0, skin.y0), at(skin.x1, skin.y1));
@@ -382,18 +377,19 @@ fn skin_panel(title: &str, extent: Extent, holes: &[&PlacedHole]) -> Panel {
         let beside = at(right, hole.hole.along_mm);
         drawing.note(Text::new((beside.x + 1.0, beside.y - 0.95), 7.5, (number + 1).to_string()).bold());
     }
+    parting::draw(&mut drawing, body, at, skin, units);
     let size = (shown.width() * scale, shown.height() * scale);
-    drawing.note(Text::new((0.0, size.1 + 6.5), 10.0, title).bold());
-    let view = if is_round {
-        "The skin from outside, its end (\"from\") at the bottom, the zero line dashed."
-    } else {
-        "The plate from outside; the dashed lines cross at its point \"at\". Its edges are not known here."
+    drawing.note(Text::new((0.0, size.1 + 6.5), 10.0, &title).bold());
+    let view = match &body.parting {
+        Some(parting) => parting::view(parting),
+        None if is_round => "The skin from outside, its end (\"from\") at the bottom, the zero line dashed.",
+        None => "The plate from outside; the dashed lines cross at its point \"at\". Its edges are not known here.",
     };
     let note = format!("Scale 1 : {:.0}. NOT 1:1. {view}", 1.0 / scale);
     drawing.note(Text::new((0.0, size.1 + 2.0), 7.5, note));
     let width = size.0.max(drawing.bounds().x1);
     Panel::framed(
-        title,
+        &title,
         Role::Table,
         &drawing,
         Rect::new(-0.5, -1.0, width + 0.5, size.1 + 11.0),

@@ -70,6 +70,7 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
         panels,
         facets: None,
         cut_list: None,
+        stacks: Vec::new(),
         kinds: Vec::new(),
         pieces: pieces(joint, curve),
         ends: vec![packed],

@@ -6,12 +6,15 @@ mod cut_list;
 mod facet_study;
 mod facet_words;
 mod facets;
+mod if_round;
 mod job_hole;
 mod job_words;
 mod mark_out;
 mod miter;
+mod parting;
 mod piece;
 mod saddle;
+mod stack;
 
 use std::f64::consts::TAU;
 
@@ -19,7 +22,7 @@ use kurbo::Point;
 
 use super::wrap::{CutEdge, Wrap};
 use super::{CROWN_LINES, Drawing, Marks, Panel};
-use crate::job::{End, Join, SheetOptions, Tube};
+use crate::job::{End, Join, SheetOptions, Stack, Tube};
 use crate::measure::Units;
 use crate::problem::Problem;
 use crate::section::{Profile, Section};
@@ -29,6 +32,7 @@ pub use batch::batch;
 pub use cut_list::{CutList, CutRow, StickRow};
 pub use facet_study::{FacetStudy, Outcome};
 pub use facets::facets;
+pub use if_round::IfRound;
 pub use miter::miter;
 pub use saddle::saddle;
 
@@ -51,6 +55,8 @@ pub struct Pack {
     pub facets: Option<FacetStudy>,
     /// Pieces, sticks and clashes of a whole job.
     pub cut_list: Option<CutList>,
+    /// Vessels stacked from parts, of a whole job.
+    pub stacks: Vec<Stack>,
     /// What the person must be told.
     pub warnings: Vec<String>,
     /// Lines for the terminal.
@@ -171,6 +177,8 @@ pub struct HolePlace {
     pub round_deg: f64,
     /// The nearest other hole in the same body: its tube, and what is left between them in millimetres.
     pub ligament: Option<(String, f64)>,
+    /// What the tube's end would be like if the body were taken for round; none where it is round.
+    pub if_round: Option<IfRound>,
 }
 
 /// A piece of tube.

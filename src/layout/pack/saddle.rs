@@ -80,6 +80,7 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
         panels,
         facets: None,
         cut_list: None,
+        stacks: Vec::new(),
         kinds: Vec::new(),
         ends: vec![packed],
         holes: vec![PackedHole {

@@ -1,16 +1,19 @@
 //! Bodies in space.
 
+use std::f64::consts::{PI, TAU};
 use std::sync::Arc;
 
 use glam::{DAffine3, DMat3, DVec3};
 
-use crate::body::{Body, Cone, Cylinder, Placed, Plane, Sphere, Unroll};
+use crate::body::{Body, Cone, Cylinder, OutOfRound, Placed, Plane, Sphere, Unroll};
 use crate::job::raw::{self, Named, Word};
-use crate::job::{BodyInSpace, Extent, FlatSkins, Header, SkinAt, usual_zero};
+use crate::job::{BodyInSpace, Extent, FlatSkins, Header, IfRound, PartingLine, SkinFrom, Stack, usual_zero};
 use crate::measure::Size;
 use crate::problem::Problem;
 
-use super::{Reader, direction, lengths};
+use super::section::{Measured, section};
+use super::stacks::{spot, standing};
+use super::{Reader, direction};
 
 /// Which shape a body has.
 #[derive(Debug, Clone, Copy)]
@@ -28,16 +31,35 @@ const SHAPES: [(&str, Shape); 4] = [
     ("sphere", Shape::Sphere),
 ];
 
-pub(super) fn resolve(reader: &mut Reader, body: &Named<raw::Body>) -> Option<BodyInSpace> {
+pub(super) fn resolve(reader: &mut Reader, body: &Named<raw::Body>, stacks: &[Stack]) -> Option<BodyInSpace> {
     let raw = &body.thing;
     let shape = raw.shape.as_ref().and_then(|word| reader.choice(word, &SHAPES))?;
     let name = body.name.text.clone();
+    require_cylinder(reader, raw, shape)?;
     match shape {
-        Shape::Cylinder => cylinder(reader, raw, name),
-        Shape::Cone => cone(reader, raw, name),
-        Shape::Plane => plane(reader, raw, name),
-        Shape::Sphere => sphere(reader, raw, name),
+        Shape::Cylinder => cylinder(reader, raw, name, stacks),
+        Shape::Cone => cone(reader, raw, name, stacks),
+        Shape::Plane => plane(reader, raw, name, stacks),
+        Shape::Sphere => sphere(reader, raw, name, stacks),
     }
+}
+
+/// Some keys belong to a cylinder alone.
+fn require_cylinder(reader: &mut Reader, raw: &raw::Body, shape: Shape) -> Option<()> {
+    let keys = [
+        ("section", raw.section.is_some()),
+        ("stack", raw.stack.is_some()),
+        ("part", raw.part.is_some()),
+    ];
+    let strange = keys
+        .iter()
+        .find(|(_, is_there)| *is_there && !matches!(shape, Shape::Cylinder));
+    if let Some((key, _)) = strange {
+        let problem = Problem::new(format!("\"{key}\" belongs to a body of the shape \"cylinder\""));
+        reader.refuse(&raw.here, problem.help("leave it out, or change the shape"));
+        return None;
+    }
+    Some(())
 }
 
 fn missing<T>(reader: &mut Reader, raw: &raw::Body, value: Option<T>, key: &str, what: &str) -> Option<T> {
@@ -47,16 +69,34 @@ fn missing<T>(reader: &mut Reader, raw: &raw::Body, value: Option<T>, key: &str,
     value
 }
 
-/// From `from` to `to`, the zero line on the side of `zero`: the placement, and the length.
-fn along_axis(reader: &mut Reader, raw: &raw::Body) -> Option<(DAffine3, f64)> {
-    let what = "where the body's axis begins and ends: [x, y, z] each";
-    let from = missing(reader, raw, raw.from.as_ref(), "from", what);
-    let to = missing(reader, raw, raw.to.as_ref(), "to", what);
+/// Where a body with an axis is.
+struct Standing {
+    /// Its end, with y along the axis and z towards the zero line.
+    placement: DAffine3,
+    length: f64,
+    parting: Option<PartingLine>,
+}
+
+/// From `from` to `to`, or as a part of a stack, the zero line on the side of `zero`.
+fn along_axis(reader: &mut Reader, raw: &raw::Body, stacks: &[Stack]) -> Option<Standing> {
     let zero = raw.zero.as_ref().map(|words| direction(reader, words));
-    let (from, to) = (
-        from.and_then(|words| lengths(reader, words))?,
-        to.and_then(|words| lengths(reader, words))?,
-    );
+    let (from, to, parting) = if raw.stack.is_some() || raw.part.is_some() {
+        missing(
+            reader,
+            raw,
+            raw.stack.as_ref(),
+            "stack",
+            "name the stack that this body is a part of",
+        )?;
+        standing(reader, raw, stacks)?
+    } else {
+        let what = "where the body's axis begins and ends: [x, y, z] each";
+        let from = missing(reader, raw, raw.from.as_ref(), "from", what);
+        let to = missing(reader, raw, raw.to.as_ref(), "to", what);
+        let from = from.and_then(|place| spot(reader, place, stacks));
+        let to = to.and_then(|place| spot(reader, place, stacks));
+        (from?, to?, None)
+    };
     let length = (to - from).length();
     let axis = reader.take(
         &raw.here,
@@ -66,7 +106,11 @@ fn along_axis(reader: &mut Reader, raw: &raw::Body) -> Option<(DAffine3, f64)> {
             .ok_or_else(|| Problem::new("the body has no length").help("\"from\" and \"to\" must be different places")),
     )?;
     let zero = zero_line(reader, raw, zero, axis)?;
-    Some((frame(from, axis, zero), length))
+    Some(Standing {
+        placement: frame(from, axis, zero),
+        length,
+        parting,
+    })
 }
 
 /// Where the zero line is, seen along `axis`: `zero` is the direction that was said, where one was, and `None` within
@@ -93,14 +137,13 @@ fn frame(origin: DVec3, axis: DVec3, zero: DVec3) -> DAffine3 {
 }
 
 fn header_size(reader: &mut Reader, raw: &raw::Body, word: Option<&Word>, key: &str) -> Option<Size> {
-    missing(
-        reader,
-        raw,
-        word,
-        key,
-        "the outside diameter and wall, such as \"drum 55 gal\" or \"114.3mm x 3.6mm\"",
-    )
-    .and_then(|word| reader.header(word))
+    let what = "the outside diameter and wall, such as \"drum 55 gal\" or \"114.3mm x 3.6mm\"";
+    let word = missing(reader, raw, word, key, what)?;
+    if raw.section.is_some() {
+        reader.girth_and_wall(word)
+    } else {
+        reader.header(word)
+    }
 }
 
 fn floor(reader: &mut Reader, raw: &raw::Body) -> Option<Option<f64>> {
@@ -110,30 +153,46 @@ fn floor(reader: &mut Reader, raw: &raw::Body) -> Option<Option<f64>> {
     }
 }
 
-/// A skin that can be put anywhere.
-fn anywhere<B: Body + Unroll + Copy + Send + Sync + 'static>(body: B) -> SkinAt {
-    Arc::new(move |placement| Arc::new(Placed::new(body, placement)))
+/// A skin that is the same all round, laid flat from any line of it.
+fn round_skin<B: Body + Unroll + Copy + Send + Sync + 'static>(body: B, placement: DAffine3) -> SkinFrom {
+    Arc::new(move |round| Arc::new(Placed::new(body, placement * DAffine3::from_rotation_y(round))))
 }
 
-fn cylinder(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSpace> {
+fn cylinder(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) -> Option<BodyInSpace> {
     let size = header_size(reader, raw, raw.size.as_ref(), "size");
-    let placed = along_axis(reader, raw);
+    let section = match (&raw.section, &size) {
+        (Some(section), Some(size)) => Some(self::section(reader, section, size)),
+        _ => None,
+    };
+    let placed = along_axis(reader, raw, stacks);
     let floor_mm = floor(reader, raw);
-    let (size, (placement, length), floor_mm) = (size?, placed?, floor_mm?);
-    Some(round(name, &size, placement, length, floor_mm))
+    let (size, placed) = (size?, placed?);
+    let body = round(name, &size, placed.placement, placed.length);
+    let body = match section {
+        Some(section) => out_of_round(body, &section?, &size, placed.length),
+        None => body,
+    };
+    Some(BodyInSpace {
+        floor_mm: floor_mm?,
+        parting: placed.parting,
+        ..body
+    })
 }
 
 /// A round body of a size; tubes that others land on too.
-pub(super) fn round(name: String, size: &Size, placement: DAffine3, length: f64, floor_mm: Option<f64>) -> BodyInSpace {
+pub(super) fn round(name: String, size: &Size, placement: DAffine3, length: f64) -> BodyInSpace {
     let radius = size.od_mm / 2.0;
-    let inner = size.wall_mm.map(|wall| (anywhere(Cylinder::new(radius - wall)), wall));
+    let bore = size.wall_mm.map(|wall| radius - wall);
+    let inner = size
+        .wall_mm
+        .map(|wall| (round_skin(Cylinder::new(radius - wall), placement), wall));
     BodyInSpace {
         name,
         size: Header::from(size.clone()).describe(size.units),
         placement,
         surface: Arc::new(Placed::new(Cylinder::new(radius), placement)),
         flat: Some(FlatSkins {
-            outer: anywhere(Cylinder::new(radius)),
+            outer: round_skin(Cylinder::new(radius), placement),
             inner,
         }),
         extent: Extent::Round {
@@ -141,16 +200,51 @@ pub(super) fn round(name: String, size: &Size, placement: DAffine3, length: f64,
             radii: (radius, radius),
         },
         of_tube: None,
-        floor_mm,
+        floor_mm: None,
+        bore_mm2: bore.map(|bore| PI * bore * bore),
+        if_round: None,
+        parting: None,
     }
 }
 
-fn cone(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSpace> {
+/// The same body with its real section instead of the `round` one of the same girth.
+fn out_of_round(round: BodyInSpace, section: &Measured, size: &Size, length: f64) -> BodyInSpace {
+    let placement = round.placement;
+    let skin = |inset: f64| OutOfRound::new(section.profile.clone(), inset);
+    let laid = |skin: OutOfRound| -> SkinFrom {
+        Arc::new(move |round| Arc::new(Placed::new(skin.clone().laid_from(round), placement)))
+    };
+    let if_round = |inset: f64| -> Arc<dyn Body + Send + Sync> {
+        let radius = section.profile.girth() / TAU - inset;
+        Arc::new(Placed::new(Cylinder::new(radius), placement))
+    };
+    let reach = section.profile.reach();
+    BodyInSpace {
+        size: section.words.clone(),
+        surface: Arc::new(Placed::new(skin(0.0), placement)),
+        flat: Some(FlatSkins {
+            outer: laid(skin(0.0)),
+            inner: size.wall_mm.map(|wall| (laid(skin(wall)), wall)),
+        }),
+        extent: Extent::Round {
+            length,
+            radii: (reach, reach),
+        },
+        bore_mm2: size.wall_mm.map(|wall| skin(wall).area()),
+        if_round: Some(IfRound {
+            outer: if_round(0.0),
+            inner: size.wall_mm.map(if_round),
+        }),
+        ..round
+    }
+}
+
+fn cone(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) -> Option<BodyInSpace> {
     let size = header_size(reader, raw, raw.size.as_ref(), "size");
     let size_to = header_size(reader, raw, raw.size_to.as_ref(), "size_to");
-    let placed = along_axis(reader, raw);
+    let placed = along_axis(reader, raw, stacks);
     let floor_mm = floor(reader, raw);
-    let (size, size_to, (placement, length)) = (size?, size_to?, placed?);
+    let (size, size_to, Standing { placement, length, .. }) = (size?, size_to?, placed?);
     let (radius, radius_to) = (size.od_mm / 2.0, size_to.od_mm / 2.0);
     let taper = (radius_to - radius) / length;
     if taper.abs() < 1e-9 {
@@ -179,7 +273,10 @@ fn cone(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSpac
     // Square to the skin the wall is measured; across the axis it is longer.
     let inner = size.wall_mm.map(|wall| {
         (
-            anywhere(Cone::new(radius - wall * (1.0 + taper * taper).sqrt(), taper)),
+            round_skin(
+                Cone::new(radius - wall * (1.0 + taper * taper).sqrt(), taper),
+                placement,
+            ),
             wall,
         )
     });
@@ -193,7 +290,7 @@ fn cone(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSpac
         placement,
         surface: Arc::new(Placed::new(skin, placement)),
         flat: Some(FlatSkins {
-            outer: anywhere(skin),
+            outer: round_skin(skin, placement),
             inner,
         }),
         extent: Extent::Round {
@@ -202,12 +299,15 @@ fn cone(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSpac
         },
         of_tube: None,
         floor_mm: floor_mm?,
+        bore_mm2: None,
+        if_round: None,
+        parting: None,
     })
 }
 
-fn plane(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSpace> {
+fn plane(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) -> Option<BodyInSpace> {
     let at = missing(reader, raw, raw.at.as_ref(), "at", "a point of the plate: [x, y, z]")
-        .and_then(|words| lengths(reader, words));
+        .and_then(|place| spot(reader, place, stacks));
     let out = missing(
         reader,
         raw,
@@ -234,13 +334,9 @@ fn plane(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSpa
         );
         return None;
     }
-    let below = |wall: f64| -> SkinAt {
-        Arc::new(move |placement: DAffine3| {
-            Arc::new(Placed::new(
-                Plane,
-                placement * DAffine3::from_translation(-wall * DVec3::Z),
-            ))
-        })
+    let below = |wall: f64| -> SkinFrom {
+        let lower = placement * DAffine3::from_translation(-wall * DVec3::Z);
+        Arc::new(move |_| Arc::new(Placed::new(Plane, lower)))
     };
     Some(BodyInSpace {
         name,
@@ -248,19 +344,22 @@ fn plane(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSpa
         placement,
         surface: Arc::new(Placed::new(Plane, placement)),
         flat: Some(FlatSkins {
-            outer: anywhere(Plane),
+            outer: below(0.0),
             inner: wall.map(|wall| (below(wall), wall)),
         }),
         extent: Extent::Flat,
         of_tube: None,
         floor_mm: None,
+        bore_mm2: None,
+        if_round: None,
+        parting: None,
     })
 }
 
-fn sphere(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSpace> {
+fn sphere(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) -> Option<BodyInSpace> {
     let size = header_size(reader, raw, raw.size.as_ref(), "size");
     let at = missing(reader, raw, raw.at.as_ref(), "at", "the middle of the ball: [x, y, z]")
-        .and_then(|words| lengths(reader, words));
+        .and_then(|place| spot(reader, place, stacks));
     let pole = raw.out.as_ref().map(|words| direction(reader, words));
     let zero = raw.zero.as_ref().map(|words| direction(reader, words));
     let pole = match pole {
@@ -280,5 +379,8 @@ fn sphere(reader: &mut Reader, raw: &raw::Body, name: String) -> Option<BodyInSp
         extent: Extent::Ball(size.od_mm / 2.0),
         of_tube: None,
         floor_mm: None,
+        bore_mm2: None,
+        if_round: None,
+        parting: None,
     })
 }

@@ -4,13 +4,17 @@ mod bodies;
 mod corners;
 mod ends;
 mod points;
+mod section;
+mod stacks;
 mod tubes;
 
 use glam::DVec3;
 
+use crate::body::Mark;
 use crate::job::raw::{self, Named, Word};
 use crate::job::read::nearest;
-use crate::job::{Assembly, StockTube, Tube};
+use crate::job::{Assembly, Stack, StockTube, Tube};
+use crate::measure::parse_angle;
 use crate::problem::Problem;
 
 use super::Reader;
@@ -37,11 +41,14 @@ pub(super) fn resolve(reader: &mut Reader, job: &raw::JobFile) -> Option<Assembl
         bodies: Vec::new(),
         tubes: Vec::new(),
         keep_clear: Vec::new(),
+        stacks: Vec::new(),
     };
     let stock_is_whole = stock.iter().all(Option::is_some);
-    let mut bodies_are_whole = true;
+    let stacks: Vec<Option<Stack>> = job.stacks.iter().map(|stack| stacks::resolve(reader, stack)).collect();
+    let mut bodies_are_whole = stacks.iter().all(Option::is_some);
+    assembly.stacks = stacks.into_iter().flatten().collect();
     for body in &job.bodies {
-        match bodies::resolve(reader, body) {
+        match bodies::resolve(reader, body, &assembly.stacks) {
             Some(body) => assembly.bodies.push(body),
             None => bodies_are_whole = false,
         }
@@ -169,6 +176,17 @@ fn find_body(reader: &mut Reader, word: &Word, assembly: &Assembly) -> Option<us
         return None;
     }
     find(reader, word, "body", &names)
+}
+
+/// A place round a girth: degrees where it says so, else a length.
+fn mark(reader: &mut Reader, word: &Word) -> Option<Mark> {
+    let lower = word.text.to_lowercase();
+    if lower.contains("deg") || lower.contains('°') {
+        return reader
+            .take(word, parse_angle(&word.text))
+            .map(|degrees| Mark::Angle(degrees.to_radians()));
+    }
+    reader.length(word).map(Mark::Arc)
 }
 
 /// Three lengths.

@@ -2,13 +2,13 @@
 
 use glam::DVec3;
 
-use crate::body::Site;
+use crate::body::{Mark, Site};
 use crate::job::raw::{self, Word};
 use crate::job::{Assembly, BodyInSpace, DrainAsk, Extent, PathShape};
-use crate::measure::parse_angle;
 use crate::problem::Problem;
 
-use super::{Reader, find_body, lengths};
+use super::stacks::spot;
+use super::{Reader, find_body, lengths, mark};
 
 /// The points in space, in order.
 pub(super) fn path(reader: &mut Reader, points: &[raw::Point], assembly: &Assembly) -> Option<Vec<DVec3>> {
@@ -47,9 +47,9 @@ fn point(reader: &mut Reader, raw: &raw::Point, before: Option<DVec3>, assembly:
             // A broken point before this one has been reported already.
             Some(before? + step)
         }
-        (None, None, Some(at)) => lengths(reader, at),
+        (None, None, Some(at)) => spot(reader, at, &assembly.stacks),
         _ => {
-            reader.refuse(&raw.here, Problem::new("a point is given in one way").help("\"on\" a body with \"along\" and \"round\"; or a \"step\" from the point before; or \"at\" [x, y, z]"));
+            reader.refuse(&raw.here, Problem::new("a point is given in one way").help("\"on\" a body with \"along\" and \"round\"; or a \"step\" from the point before; or \"at\" [x, y, z] or a place on a stack"));
             None
         }
     }
@@ -65,18 +65,18 @@ fn on_body(reader: &mut Reader, raw: &raw::Point, on: &Word, assembly: &Assembly
     let round = raw
         .round
         .as_ref()
-        .map_or(Some(Round::Arc(0.0)), |word| round(reader, word));
+        .map_or(Some(Mark::Arc(0.0)), |word| mark(reader, word));
     let (body, along, out) = (&assembly.bodies[body?], along?, out?);
     let angle = match round? {
-        Round::Degrees(_) if body.extent == Extent::Flat => {
+        Mark::Angle(_) if body.extent == Extent::Flat => {
             let problem =
                 Problem::new("a plate has no girth to turn round").help("give \"round\" as a length: across the plate");
             reader.refuse(raw.round.as_ref().unwrap_or(&raw.here), problem);
             return None;
         }
-        Round::Degrees(degrees) => degrees.to_radians(),
-        Round::Arc(0.0) => 0.0,
-        Round::Arc(arc) => body.surface.angle_of(along, arc),
+        Mark::Angle(angle) => angle,
+        Mark::Arc(0.0) => 0.0,
+        Mark::Arc(arc) => body.surface.angle_of(along, arc),
     };
     if !(body.extent == Extent::Flat || angle.abs() < 1e3) {
         let problem = Problem::new("there is no girth here to measure round")
@@ -92,8 +92,7 @@ fn on_body(reader: &mut Reader, raw: &raw::Point, on: &Word, assembly: &Assembly
 fn drain_along(reader: &mut Reader, point: &raw::Point, drain: &raw::Drain, body: &BodyInSpace) -> Option<(f64, f64)> {
     let above = reader.length(&drain.above_floor)?;
     let up = body.axis().z.signum();
-    let is_upright =
-        body.axis().z.abs() > 0.5 && matches!(body.extent, Extent::Round { radii, .. } if radii.0 == radii.1);
+    let is_upright = body.axis().z.abs() > 0.5 && body.is_straight();
     let problem = if point.along.is_some() {
         Problem::new("a drain's place along its body is solved for").help("leave \"along\" out, or \"drain\"")
     } else if !is_upright {
@@ -150,18 +149,4 @@ pub(super) fn drain_ask(
         moves: (0..points.len()).map(follows).collect(),
         shape,
     }))
-}
-
-enum Round {
-    Degrees(f64),
-    Arc(f64),
-}
-
-/// Degrees where it says so, else a length.
-fn round(reader: &mut Reader, word: &Word) -> Option<Round> {
-    let lower = word.text.to_lowercase();
-    if lower.contains("deg") || lower.contains('°') {
-        return reader.take(word, parse_angle(&word.text)).map(Round::Degrees);
-    }
-    reader.length(word).map(Round::Arc)
 }

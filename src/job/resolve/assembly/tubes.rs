@@ -206,7 +206,7 @@ fn add_as_body(assembly: &mut Assembly, tube: &TubeInSpace) {
         units: Units::Millimetres,
         notes: Vec::new(),
     };
-    let body = bodies::round(tube.name.clone(), &size, placement, (to - from).length(), None);
+    let body = bodies::round(tube.name.clone(), &size, placement, (to - from).length());
     let of_tube = Some(assembly.tubes.len());
     assembly.bodies.push(BodyInSpace { of_tube, ..body });
 }

@@ -1,0 +1,158 @@
+//! A drum that has had a hard life: endless along its axis +y like a cylinder, its section any smooth convex curve.
+
+use std::f64::consts::{PI, TAU};
+use std::sync::Arc;
+
+use glam::{DVec2, DVec3};
+use kurbo::{Point, Vec2};
+
+use super::curve::{Spot, angle};
+use super::profile::Profile;
+use super::{Body, Hit, Line, Locate, Site, Unroll};
+
+/// How far past the skin a line may pass and still graze it, as a share of the reach: a cylinder's, and for its reason.
+const GRAZE: f64 = 5e-10;
+
+/// A skin of a body whose section is a [`Profile`]: the outer one, or one that lies inside it by a wall.
+#[derive(Debug, Clone)]
+pub struct OutOfRound {
+    profile: Arc<Profile>,
+    /// How far it lies inside the profile, in millimetres.
+    inset: f64,
+    /// The parameter of the line from which it is laid flat.
+    from: f64,
+    /// The parameter of the zero line.
+    zero: f64,
+    graze: f64,
+}
+
+impl OutOfRound {
+    /// The skin that lies `inset` millimetres inside the profile, square to it everywhere; less than its tightest
+    /// radius of curvature.
+    pub fn new(profile: Arc<Profile>, inset: f64) -> Self {
+        debug_assert!(inset < profile.tightest().0, "inset {inset}");
+        let zero = profile.at_round(0.0);
+        Self {
+            from: zero,
+            zero,
+            inset,
+            graze: GRAZE * profile.reach(),
+            profile,
+        }
+    }
+
+    /// The same skin, laid flat from the line `round` radians from the zero line.
+    #[must_use]
+    pub fn laid_from(self, round: f64) -> Self {
+        Self {
+            from: self.profile.at_round(round),
+            ..self
+        }
+    }
+
+    /// What it encloses, in square millimetres: a parallel curve's area (Steiner).
+    pub fn area(&self) -> f64 {
+        self.profile.area() - self.inset * self.profile.girth() + PI * self.inset * self.inset
+    }
+
+    fn skin_girth(&self) -> f64 {
+        self.profile.girth() - TAU * self.inset
+    }
+
+    fn point(&self, spot: &Spot) -> DVec2 {
+        spot.point - self.inset * spot.normal
+    }
+
+    /// Along the skin from one parameter to another, in millimetres.
+    fn arc(&self, from: f64, to: f64) -> f64 {
+        let turned = self.profile.turned(to) - self.profile.turned(from);
+        self.profile.arc(to) - self.profile.arc(from) - self.inset * turned
+    }
+
+    /// The place under a point.
+    fn under(&self, point: DVec3) -> (f64, Spot) {
+        let parameter = self.profile.nearest(across(point));
+        (parameter, self.profile.spot(parameter))
+    }
+}
+
+/// What remains of a vector when one looks along the axis.
+fn across(vector: DVec3) -> DVec2 {
+    DVec2::new(vector.x, vector.z)
+}
+
+fn in_space(vector: DVec2, along: f64) -> DVec3 {
+    DVec3::new(vector.x, along, vector.y)
+}
+
+impl Body for OutOfRound {
+    /// Seen along the axis, the side that faces the line lies between the places where the skin runs along with it; on
+    /// the way from one to the other it goes from one side of the line to the other, once.
+    fn first_hit(&self, line: &Line) -> Option<Hit> {
+        let (origin, direction) = (across(line.origin), across(line.direction));
+        let speed = direction.length();
+        if speed < f64::EPSILON {
+            return None;
+        }
+        let heading = direction / speed;
+        let past = |spot: &Spot| heading.perp_dot(self.point(spot) - origin);
+        let spot = self.profile.spot(self.profile.crossing(heading, past, self.graze)?);
+        Some(Hit {
+            distance: heading.dot(self.point(&spot) - origin) / speed,
+            normal: in_space(spot.normal, 0.0),
+        })
+    }
+}
+
+impl Unroll for OutOfRound {
+    /// u: true length along the section from the line it is laid flat from, the shorter way; v: along the axis.
+    fn lay_flat(&self, point: DVec3) -> Point {
+        let (parameter, _) = self.under(point);
+        let girth = self.skin_girth();
+        let arc = self.arc(self.from, parameter);
+        Point::new(arc - (arc / girth).round() * girth, point.y)
+    }
+
+    fn lay_flat_vector(&self, point: DVec3, vector: DVec3) -> Vec2 {
+        let (_, spot) = self.under(point);
+        let height = (across(point) - spot.point).dot(spot.normal);
+        // A step at a height is longer than the one on the skin under it, by the radii of curvature.
+        let share = (1.0 - self.inset * spot.curvature) / (1.0 + height * spot.curvature);
+        Vec2::new(across(vector).dot(spot.tangent) * share, vector.y)
+    }
+
+    fn carry(&self, point: DVec3, lift: f64) -> DVec3 {
+        let (_, spot) = self.under(point);
+        point + lift * in_space(spot.normal, 0.0)
+    }
+}
+
+impl Locate for OutOfRound {
+    /// `round` is the angle about the axis on the outer skin.
+    fn site(&self, along: f64, round: f64) -> Site {
+        let spot = self.profile.spot(self.profile.at_round(round));
+        Site {
+            point: in_space(self.point(&spot), along),
+            normal: in_space(spot.normal, 0.0),
+        }
+    }
+
+    fn angle_of(&self, _along: f64, arc: f64) -> f64 {
+        // Laid on the outer skin, on which the tape lies.
+        let parameter = self.profile.at_arc(self.profile.arc(self.zero) + arc);
+        self.profile.round_of(parameter)
+    }
+
+    fn arc_of(&self, _along: f64, round: f64) -> f64 {
+        self.profile.arc(self.profile.at_round(round)) - self.profile.arc(self.zero)
+    }
+
+    fn girth(&self, _along: f64) -> Option<f64> {
+        Some(self.profile.girth())
+    }
+
+    fn place_of(&self, point: DVec3) -> (f64, f64) {
+        let (_, spot) = self.under(point);
+        (point.y, angle(spot.point))
+    }
+}

@@ -1,0 +1,245 @@
+//! The cross-section of a body that is not round: a smooth closed convex curve about the axis.
+
+use std::f64::consts::{PI, TAU};
+
+use glam::DVec2;
+use kurbo::common::solve_itp;
+
+use super::curve::{Curve, Hollow, Spot, angle, integral, nearest_turn};
+
+/// To where a place on the curve is found, as a share of a turn in radians: 1e-9 mm on the largest tank.
+const PRECISION: f64 = 1e-13;
+
+/// Seen along the axis: x to the right of the zero line, y (the body's z) towards it. Angles and parameters grow from
+/// the zero line to the right as seen from outside with the far end up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Profile {
+    curve: Curve,
+    /// From one parameter to the same a turn on, rising.
+    stops: Vec<Stop>,
+}
+
+/// A place in the table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Stop {
+    parameter: f64,
+    /// The angle of the normal in radians, rising.
+    turned: f64,
+    /// From the first stop, in millimetres.
+    arc: f64,
+    spot: Spot,
+}
+
+impl Profile {
+    /// An oval: an ellipse of these two diameters in millimetres, finite and above 0, square to each other. The first
+    /// one lies `turned` radians round from the zero line.
+    pub fn ellipse(diameters: [f64; 2], turned: f64) -> Self {
+        debug_assert!(diameters.iter().all(|d| d.is_finite() && *d > 0.0));
+        Self::over(Curve::ellipse(diameters, turned))
+    }
+
+    /// Through `(round, radius)` places: radians from the zero line, rising within less than a turn, two or more, and
+    /// millimetres from the axis. Between them the radius is a periodic cubic spline over the angle.
+    ///
+    /// # Errors
+    /// Where the curve would bend inwards.
+    pub fn through(places: &[(f64, f64)]) -> Result<Self, Hollow> {
+        let curve = Curve::through(places);
+        match curve.hollow() {
+            Some(hollow) => Err(hollow),
+            None => Ok(Self::over(curve)),
+        }
+    }
+
+    fn over(curve: Curve) -> Self {
+        let parameters = curve.parameters();
+        let mut stops: Vec<Stop> = Vec::with_capacity(parameters.len());
+        for parameter in parameters {
+            let spot = curve.spot(parameter);
+            let turned = nearest_turn(angle(spot.normal), parameter);
+            let arc = stops
+                .last()
+                .map_or(0.0, |before| before.arc + curve.length(before.parameter, parameter));
+            stops.push(Stop {
+                parameter,
+                turned,
+                arc,
+                spot,
+            });
+        }
+        Self { curve, stops }
+    }
+
+    /// Once round, in millimetres.
+    pub fn girth(&self) -> f64 {
+        self.stops[self.stops.len() - 1].arc
+    }
+
+    /// What it encloses, in square millimetres.
+    pub fn area(&self) -> f64 {
+        let swept = |parameter: f64| {
+            let (point, speed, _) = self.curve.motion(parameter);
+            0.5 * (point.y * speed.x - point.x * speed.y)
+        };
+        let spans = self.stops.windows(2);
+        spans
+            .map(|span| integral(swept, span[0].parameter, span[1].parameter))
+            .sum()
+    }
+
+    /// The farthest that it reaches from the axis, in millimetres.
+    pub fn reach(&self) -> f64 {
+        let radii = self.stops.iter().map(|stop| stop.spot.point.length());
+        radii.fold(0.0, f64::max)
+    }
+
+    /// The smallest radius of curvature in millimetres, and where it is, in radians from the zero line.
+    pub fn tightest(&self) -> (f64, f64) {
+        let bends = self.stops.iter().map(|stop| stop.spot);
+        let tightest = bends.max_by(|a, b| a.curvature.total_cmp(&b.curvature));
+        tightest.map_or((f64::INFINITY, 0.0), |spot| (1.0 / spot.curvature, angle(spot.point)))
+    }
+
+    /// The place at any parameter.
+    pub(super) fn spot(&self, parameter: f64) -> Spot {
+        self.curve.spot(parameter)
+    }
+
+    /// The parameter of the place at `round` radians about the axis; grows by a turn with it.
+    pub(super) fn at_round(&self, round: f64) -> f64 {
+        self.curve.at_round(round)
+    }
+
+    /// The angle about the axis in radians; grows by a turn with the parameter.
+    pub(super) fn round_of(&self, parameter: f64) -> f64 {
+        nearest_turn(angle(self.spot(parameter).point), parameter)
+    }
+
+    /// From the first stop along the curve, in millimetres; grows by the girth with every turn.
+    pub(super) fn arc(&self, parameter: f64) -> f64 {
+        let (within, turns) = self.within(parameter, |stop| stop.parameter, TAU);
+        let before = &self.stops[self.before(within, |stop| stop.parameter)];
+        turns * self.girth() + before.arc + self.curve.length(before.parameter, within)
+    }
+
+    /// The parameter at an arc from the first stop.
+    pub(super) fn at_arc(&self, arc: f64) -> f64 {
+        let (within, turns) = self.within(arc, |stop| stop.arc, self.girth());
+        let at = self.before(within, |stop| stop.arc);
+        let (before, after) = (self.stops[at], self.stops[at + 1]);
+        let past = |parameter: f64| before.arc + self.curve.length(before.parameter, parameter) - within;
+        turns * TAU + rising_root(past, before.parameter, after.parameter)
+    }
+
+    /// The parameter at which the normal points `turned` radians from the zero line; grows by a turn with it.
+    pub(super) fn at_normal(&self, turned: f64) -> f64 {
+        let (within, turns) = self.within(turned, |stop| stop.turned, TAU);
+        let at = self.before(within, |stop| stop.turned);
+        let way = DVec2::new(within.sin(), within.cos());
+        // How far the normal has turned past it: to the right is from y towards x.
+        let past = |parameter: f64| self.spot(parameter).normal.perp_dot(way);
+        turns * TAU + rising_root(past, self.stops[at].parameter, self.stops[at + 1].parameter)
+    }
+
+    /// How far the normal has turned at a parameter, in radians; grows by a turn with it.
+    pub(super) fn turned(&self, parameter: f64) -> f64 {
+        nearest_turn(angle(self.spot(parameter).normal), parameter)
+    }
+
+    /// The parameter of the place on the curve that is nearest to `point`, square to the curve. On the way to the
+    /// middle there are several; one of them is found.
+    pub(super) fn nearest(&self, point: DVec2) -> f64 {
+        let ahead = |parameter: f64| {
+            let spot = self.spot(parameter);
+            (point - spot.point).dot(spot.tangent)
+        };
+        let spans = self.stops.len() - 1;
+        let (within, _) = self.within(self.at_round(angle(point)), |stop| stop.parameter, TAU);
+        let mut at = self.before(within, |stop| stop.parameter);
+        for _ in 0..spans {
+            if ahead(self.stops[at].parameter) < 0.0 {
+                at = (at + spans - 1) % spans;
+            } else if ahead(self.stops[at + 1].parameter) > 0.0 {
+                at = (at + 1) % spans;
+            } else {
+                break;
+            }
+        }
+        rising_root(
+            |parameter| -ahead(parameter),
+            self.stops[at].parameter,
+            self.stops[at + 1].parameter,
+        )
+    }
+
+    /// Where `past` goes through 0 on the side that faces a line coming along `heading`; it must rise there from where
+    /// the curve runs along with the line to where it does so again. A place that is past by `graze` at either end
+    /// still counts. The table only leads to the place, which is solved on the curve itself.
+    pub(super) fn crossing(&self, heading: DVec2, past: impl Fn(&Spot) -> f64, graze: f64) -> Option<f64> {
+        let (first, last) = (angle(heading) + 0.5 * PI, angle(heading) + 1.5 * PI);
+        let at = |parameter: f64| past(&self.spot(parameter));
+        let (mut low, mut high) = (self.stop_from(first), self.stop_from(last) - 1);
+        if past(&self.stop(low).1) > 0.0 {
+            let start = self.at_normal(first);
+            return (at(start) <= graze).then(|| rising_root(at, start, self.stop(low).0));
+        }
+        if past(&self.stop(high).1) < 0.0 {
+            let end = self.at_normal(last);
+            return (at(end) >= -graze).then(|| rising_root(at, self.stop(high).0, end));
+        }
+        while high - low > 1 {
+            let middle = low + (high - low) / 2;
+            if past(&self.stop(middle).1) > 0.0 {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        Some(rising_root(at, self.stop(low).0, self.stop(high).0))
+    }
+
+    /// The number of the first stop whose normal has turned as far, counted on over several turns.
+    fn stop_from(&self, turned: f64) -> i64 {
+        let (within, turns) = self.within(turned, |stop| stop.turned, TAU);
+        let spans = self.stops.len() - 1;
+        let at = self.stops[..spans].partition_point(|stop| stop.turned < within);
+        at as i64 + turns as i64 * spans as i64
+    }
+
+    /// A stop by such a number: its parameter, on as many turns, and its place.
+    fn stop(&self, number: i64) -> (f64, Spot) {
+        let spans = self.stops.len() as i64 - 1;
+        let stop = &self.stops[number.rem_euclid(spans) as usize];
+        (stop.parameter + number.div_euclid(spans) as f64 * TAU, stop.spot)
+    }
+
+    /// `value` brought into the table by whole turns of `period`, and how many they were.
+    fn within(&self, value: f64, of: impl Fn(&Stop) -> f64, period: f64) -> (f64, f64) {
+        let first = of(&self.stops[0]);
+        let turns = ((value - first) / period).floor();
+        (
+            (value - turns * period).clamp(first, of(&self.stops[self.stops.len() - 1])),
+            turns,
+        )
+    }
+
+    /// The last stop that does not lie behind `value`, but for the very last.
+    fn before(&self, value: f64, of: impl Fn(&Stop) -> f64) -> usize {
+        self.stops
+            .partition_point(|stop| of(stop) <= value)
+            .clamp(1, self.stops.len() - 1)
+            - 1
+    }
+}
+
+/// Where a function that rises from `low` to `high` goes through 0; an end where it doesn't between them.
+fn rising_root(value: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
+    let (at_low, at_high) = (value(low), value(high));
+    if at_low >= 0.0 || low >= high {
+        return low;
+    }
+    if at_high <= 0.0 {
+        return high;
+    }
+    solve_itp(value, low, high, PRECISION, 1, 0.2 / (high - low), at_low, at_high)
+}
