@@ -41,7 +41,7 @@ pub(super) fn draw(
     skin: Rect,
     units: Units,
 ) {
-    let Some((_, height)) = line_of(body) else { return };
+    let Some((parting, height)) = line_of(body) else { return };
     let (left, right) = (at(skin.x0, height), at(skin.x1, height));
     drawing.line(
         Layer::Notes,
@@ -59,12 +59,12 @@ pub(super) fn draw(
         (
             left.x + 1.0,
             Align::Left,
-            format!("PARTING, {} from here down", units.show(height)),
+            format!("PARTING, {} from the {} end", units.show(height), parting.stays.word()),
         ),
         (
             right.x - 1.0,
             Align::Right,
-            if above > 4.5 { "GOES" } else { "" }.to_owned(),
+            if above > 4.5 { "WASTE" } else { "" }.to_owned(),
         ),
     ];
     for (x, align, text) in words.into_iter().filter(|(_, _, text)| !text.is_empty()) {

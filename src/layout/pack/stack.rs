@@ -103,7 +103,7 @@ fn way_words(stack: &Stack, way: &Parted, units: Units) -> String {
         let parted = if way.kept[index].is_parted { "parted" } else { "whole" };
         sum += &format!("{plus}{} {parted} {}", part.name, units.show(way.kept[index].height_mm));
         if part.nests_mm > 0.0 {
-            sum += &format!(" nested {}", units.show(part.nests_mm));
+            sum += &format!(" - nested {}", units.show(part.nests_mm));
         }
     }
     for (what, adds) in &stack.on_top {
