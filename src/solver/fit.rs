@@ -17,6 +17,10 @@ const MEASURED_PLACES: usize = 24;
 /// may have a hump between two places of the cubic.
 const MEASURED_STEP: f64 = 0.004;
 
+/// From this share of the tolerance on a cubic is measured again, at so many times the places.
+const CLOSE: f64 = 0.95;
+const CLOSER: usize = 8;
+
 /// A cubic is halved at most this often; a stretch this short is as good as straight.
 const HALVINGS: u32 = 30;
 
@@ -169,7 +173,7 @@ impl<'a, T: Trace> Smooth<'a, T> {
     ) -> Result<(), Problem> {
         let fitted = fit_to_cubic(self, span.clone(), tolerance.mm() / 2.0).map(|(cubic, _)| cubic);
         for cubic in fitted.into_iter().chain([self.hermite(&span)]) {
-            if is_forward(&cubic) && self.largest_distance(&cubic, &span)? <= tolerance.mm() {
+            if is_forward(&cubic) && self.is_within(tolerance, &cubic, &span)? {
                 cubics.push(cubic);
                 return Ok(());
             }
@@ -195,13 +199,24 @@ impl<'a, T: Trace> Smooth<'a, T> {
         CubicBez::new(p0, p0 + third * d0, p3 - third * d3, p3)
     }
 
-    /// The largest distance between the cubic and the trace over `span`, in millimetres, seen from both.
-    fn largest_distance(&self, cubic: &CubicBez, span: &Range<f64>) -> Result<f64, Problem> {
+    /// Whether the cubic keeps the tolerance. What just keeps it is measured closer: its peak may lie between two places.
+    fn is_within(&self, tolerance: Tolerance, cubic: &CubicBez, span: &Range<f64>) -> Result<bool, Problem> {
+        let coarse = self.largest_distance(cubic, span, 1)?;
+        if coarse < CLOSE * tolerance.mm() || coarse > tolerance.mm() {
+            return Ok(coarse <= tolerance.mm());
+        }
+        Ok(self.largest_distance(cubic, span, CLOSER)? <= tolerance.mm())
+    }
+
+    /// The largest distance between the cubic and the trace over `span`, in millimetres, seen from both; measured at
+    /// `times` as many places as usual.
+    fn largest_distance(&self, cubic: &CubicBez, span: &Range<f64>, times: usize) -> Result<f64, Problem> {
         let azimuths = self.azimuth(span.start)..self.azimuth(span.end);
         let mut largest: f64 = 0.0;
         let mut azimuth = azimuths.start;
-        for place in 0..=MEASURED_PLACES {
-            let at = place as f64 / MEASURED_PLACES as f64;
+        let places = MEASURED_PLACES * times;
+        for place in 0..=places {
+            let at = place as f64 / places as f64;
             let point = cubic.eval(at);
             azimuth = self
                 .nearest(azimuth, point, direction(cubic, at))
@@ -209,7 +224,7 @@ impl<'a, T: Trace> Smooth<'a, T> {
             let on_trace = self.trace.at(azimuth).ok_or_else(|| miss(azimuth))?;
             largest = largest.max(on_trace.point.distance(point));
         }
-        let looks = ((azimuths.end - azimuths.start) / MEASURED_STEP).ceil().max(1.0) as usize;
+        let looks = ((azimuths.end - azimuths.start) / MEASURED_STEP).ceil().max(1.0) as usize * times;
         let mut at = 0.0;
         for look in 1..looks {
             let azimuth = azimuths.start + (azimuths.end - azimuths.start) * look as f64 / looks as f64;
