@@ -2,7 +2,7 @@
 //!
 //! Targets for bolero. `cargo test` tries each a little; `BOLERO_RANDOM_ITERATIONS=1000000 cargo test --test fuzz` tries
 //! random bytes for longer, and `cargo bolero test --test fuzz job_files` lets a fuzzer look for new ways through the
-//! program. What was found stands in `found.rs` as tests with names.
+//! program. What is found becomes a test with a name.
 
 mod spoiled;
 

@@ -126,7 +126,7 @@ impl Wrap {
 
     /// The cut's height at the left edge.
     fn at_seam(&self) -> f64 {
-        self.heights[self.seam as usize % 360]
+        self.heights[self.seam.round() as usize % 360]
     }
 }
 

@@ -3,7 +3,10 @@
 use std::f64::consts::TAU;
 use std::ops::Range;
 
-use kurbo::{BezPath, CubicBez, CurveFitSample, ParamCurve, ParamCurveDeriv, ParamCurveFit, Point, Vec2, fit_to_cubic};
+use kurbo::{
+    BezPath, CubicBez, CurveFitSample, ParamCurve, ParamCurveDeriv, ParamCurveExtrema, ParamCurveFit, Point, Vec2,
+    fit_to_cubic,
+};
 
 use super::crease::creases;
 use super::trace::{Place, Trace};
@@ -30,6 +33,9 @@ const BESIDE_A_CORNER: f64 = 1e-4;
 
 /// A corner nearer than this to an end of the range is the end itself, in radians.
 const SEAM: f64 = 2e-6;
+
+/// What rounding may move a place by, in millimetres.
+const ROUNDING: f64 = 1e-10;
 
 /// Handles that are longer than this in all, as a share of the chord, may fold the curve back on itself.
 const LONGEST_HANDLES: f64 = 1.2;
@@ -173,7 +179,7 @@ impl<'a, T: Trace> Smooth<'a, T> {
     ) -> Result<(), Problem> {
         let fitted = fit_to_cubic(self, span.clone(), tolerance.mm() / 2.0).map(|(cubic, _)| cubic);
         for cubic in fitted.into_iter().chain([self.hermite(&span)]) {
-            if is_forward(&cubic) && self.is_within(tolerance, &cubic, &span)? {
+            if is_forward(&cubic) && !doubles_back(&cubic) && self.is_within(tolerance, &cubic, &span)? {
                 cubics.push(cubic);
                 return Ok(());
             }
@@ -283,6 +289,21 @@ fn is_forward(cubic: &CubicBez) -> bool {
     let (first, last) = (cubic.p1 - cubic.p0, cubic.p3 - cubic.p2);
     let leads = first.dot(chord) >= 0.0 && last.dot(chord) >= 0.0;
     leads && first.hypot() + last.hypot() <= LONGEST_HANDLES * chord.hypot()
+}
+
+/// Whether a cubic that sets out and arrives to the right, or to the left, goes the other way between: on a steep stretch
+/// the chord tells nothing of it. A wrap's cut always goes on along the girth.
+fn doubles_back(cubic: &CubicBez) -> bool {
+    let way = (cubic.p3.x - cubic.p0.x).signum();
+    let ends_so = [cubic.p1.x - cubic.p0.x, cubic.p3.x - cubic.p2.x].map(|by| by * way >= 0.0);
+    let mut before = cubic.p0.x;
+    let turns = cubic.extrema().into_iter().chain([1.0]);
+    ends_so == [true; 2]
+        && turns.map(|at| cubic.eval(at).x).any(|x| {
+            let back = (before - x) * way;
+            before = x;
+            back > ROUNDING
+        })
 }
 
 impl<T: Trace> ParamCurveFit for Smooth<'_, T> {
