@@ -48,6 +48,8 @@ fn level(is_turned: bool) -> Affine {
 struct Tile {
     cuts: Vec<BezPath>,
     crosses: Vec<Point>,
+    /// Where its sides and its top and foot are trimmed: x of upright lines, and y of level ones.
+    trims: [Vec<f64>; 2],
 }
 
 impl Tile {
@@ -64,6 +66,13 @@ impl Tile {
             .filter(|arm| is_arm(arm.height(), arm.width()))
             .map(Rect::center)
             .collect();
+        let long = |line: &&Rect| line.width().max(line.height()) > 60.0;
+        let upright = arms.iter().filter(long).filter(|line| line.width() < SINGLE);
+        let lying = arms.iter().filter(long).filter(|line| line.height() < SINGLE);
+        let trims = [
+            upright.map(|line| line.x0).collect(),
+            lying.map(|line| line.y0).collect(),
+        ];
         let crosses = arms
             .iter()
             .filter(|arm| is_arm(arm.width(), arm.height()))
@@ -73,13 +82,20 @@ impl Tile {
         Self {
             cuts: on("cut-line"),
             crosses,
+            trims,
         }
     }
 
     /// Pairs of crosses, each pair in order: over each other at a side, or beside each other at the top or foot.
     fn pairs(&self, at_sides: bool) -> Vec<[Point; 2]> {
         let key = |at: &Point| if at_sides { (at.x, at.y) } else { (at.y, at.x) };
-        let mut sorted = self.crosses.clone();
+        // Half the overlap in from where it is trimmed.
+        let trims = &self.trims[usize::from(!at_sides)];
+        let is_here = |at: &&Point| {
+            let place = if at_sides { at.x } else { at.y };
+            trims.iter().any(|trim| ((place - trim).abs() - 5.0).abs() < 0.01)
+        };
+        let mut sorted: Vec<Point> = self.crosses.iter().filter(is_here).copied().collect();
         sorted.sort_by(|a, b| {
             let (a, b) = (key(a), key(b));
             if (a.0 - b.0).abs() < 0.01 {

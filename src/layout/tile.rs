@@ -95,7 +95,7 @@ fn off_the_cut(cut: &[BezPath], wanted: f64, place: &dyn Fn(f64) -> Point) -> f6
     };
     let steps = (0..=7).flat_map(|step| [1.0, -1.0].map(|side| wanted + side * 0.025 * f64::from(step)));
     steps
-        .filter(|share| (0.05..=0.95).contains(share))
+        .filter(|share| (0.1..=0.9).contains(share))
         .find(|share| clear(*share))
         .unwrap_or(wanted)
 }

@@ -3,7 +3,8 @@
 use std::f64::consts::PI;
 use std::ops::Range;
 
-use super::trace::Trace;
+use super::table::Solved;
+use super::trace::{Place, Trace};
 
 /// Steps per turn in which corners are looked for.
 const STEPS_PER_TURN: f64 = 360.0;
@@ -19,29 +20,46 @@ const SHARP: f64 = 0.01;
 /// spoils the heading; it is a thousandth of a millimetre on the girth of the largest tube.
 const SMALLEST: f64 = 1e-6;
 
-/// The azimuths in radians within `range`, rising, at which the curve turns on the spot.
+/// A trace looked over.
+pub(super) struct Scan {
+    /// The azimuths in radians, rising, at which the curve turns on the spot.
+    pub(super) corners: Vec<f64>,
+    /// What was solved on the way and has a direction, rising.
+    pub(super) solved: Vec<Solved>,
+}
+
+/// Looks for corners within `range` (radians).
 ///
 /// An interval in which the heading turns a lot is halved towards the greater turn: on a smooth curve
 /// the turn shrinks with the interval, at a corner it stays. Two corners within one degree are seen
 /// as one.
-pub(super) fn creases(trace: &impl Trace, range: Range<f64>) -> Vec<f64> {
+///
+/// # Errors
+/// An azimuth at which the trace has no place.
+pub(super) fn scan(trace: &impl Trace, range: Range<f64>) -> Result<Scan, f64> {
     let steps = ((range.end - range.start) / (2.0 * PI) * STEPS_PER_TURN)
         .ceil()
         .max(2.0) as usize;
-    let mut found = Vec::new();
+    let (mut corners, mut solved) = (Vec::new(), Vec::with_capacity(steps + 1));
     // One step begins before the range, and one ends after it, so that a corner at either end is seen.
     let first = at_step(&range, steps, -1);
     let mut before = (first, heading(trace, first));
     for step in 0..=steps as i64 {
         let azimuth = at_step(&range, steps, step);
-        let here = (azimuth, heading(trace, azimuth));
+        let place = trace.at(azimuth);
+        let here = (azimuth, place.as_ref().and_then(heading_of));
+        if let Some(place) = place {
+            solved.extend(here.1.filter(|_| range.contains(&azimuth)).map(|_| (azimuth, place)));
+        } else if range.contains(&azimuth) {
+            return Err(azimuth);
+        }
         if turn(before.1, here.1) > SUSPICIOUS {
-            found.extend(corner_between(trace, before, here));
+            corners.extend(corner_between(trace, before, here));
         }
         before = here;
     }
-    found.retain(|azimuth| range.contains(azimuth));
-    found
+    corners.retain(|azimuth| range.contains(azimuth));
+    Ok(Scan { corners, solved })
 }
 
 /// Off the crown lines, where corners are.
@@ -52,10 +70,11 @@ fn at_step(range: &Range<f64>, steps: usize, step: i64) -> f64 {
 type Heading = Option<f64>;
 
 fn heading(trace: &impl Trace, azimuth: f64) -> Heading {
-    trace
-        .at(azimuth)
-        .map(|place| place.speed.atan2())
-        .filter(|heading| heading.is_finite())
+    trace.at(azimuth).as_ref().and_then(heading_of)
+}
+
+fn heading_of(place: &Place) -> Heading {
+    Some(place.speed.atan2()).filter(|heading| heading.is_finite())
 }
 
 fn turn(from: Heading, to: Heading) -> f64 {

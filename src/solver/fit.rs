@@ -8,21 +8,24 @@ use kurbo::{
     fit_to_cubic,
 };
 
-use super::crease::creases;
-use super::trace::{Place, Trace};
+use super::crease::scan;
+use super::table::{Solved, Table};
+use super::trace::Trace;
 use crate::measure::Tolerance;
 use crate::problem::Problem;
 
 /// Places on a cubic that are held against the trace.
-const MEASURED_PLACES: usize = 24;
+const MEASURED_PLACES: usize = 12;
 
-/// At least this often the trace is held against the cubic, in radians: where another part of the wall takes over, it
-/// may have a hump between two places of the cubic.
-const MEASURED_STEP: f64 = 0.004;
+/// Places of the trace that are held against a cubic, for each step of its table.
+const PARTS: usize = 2;
 
 /// From this share of the tolerance on a cubic is measured again, at so many times the places.
 const CLOSE: f64 = 0.95;
 const CLOSER: usize = 8;
+
+/// The table of a trace is this share of the tolerance off at most, and cubics are held to the rest.
+const TABLE_SHARE: f64 = 0.01;
 
 /// A cubic is halved at most this often; a stretch this short is as good as straight.
 const HALVINGS: u32 = 30;
@@ -37,6 +40,10 @@ const SEAM: f64 = 2e-6;
 /// What rounding may move a place by, in millimetres.
 const ROUNDING: f64 = 1e-10;
 
+/// Newton's steps along a curve end with one as small as this, in radians or as a share of a cubic: a distance square
+/// across is wrong by the square of it.
+const NEAR: f64 = 1e-8;
+
 /// Handles that are longer than this in all, as a share of the chord, may fold the curve back on itself.
 const LONGEST_HANDLES: f64 = 1.2;
 
@@ -50,22 +57,22 @@ const LONGEST_HANDLES: f64 = 1.2;
 /// # Errors
 /// Where the trace has gaps, i.e. a line of the wall misses the body.
 pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Result<BezPath, Problem> {
-    require_whole(trace, &range)?;
     let mut joins = vec![range.start];
     joins.extend(joins_within(trace, &range));
     joins.push(range.end);
-    let mut stops = vec![range.start];
+    let (mut stops, mut known) = (vec![range.start], Vec::new());
     for smooth in joins.windows(2) {
         let inside = smooth[0] + SEAM..smooth[1] - SEAM;
-        let corners = creases(trace, smooth[0]..smooth[1]);
-        stops.extend(corners.into_iter().filter(|corner| inside.contains(corner)));
+        let mut scan = scan(trace, smooth[0]..smooth[1]).map_err(miss)?;
+        stops.extend(scan.corners.into_iter().filter(|corner| inside.contains(corner)));
         stops.push(smooth[1]);
+        known.append(&mut scan.solved);
     }
     let mut path = BezPath::new();
     for stop in stops.windows(2) {
-        let smooth = Smooth::new(trace, stop[0]..stop[1])?;
+        let smooth = Smooth::new(trace, stop[0]..stop[1], &known, tolerance).map_err(miss)?;
         let mut cubics = Vec::new();
-        smooth.cover(0.0..1.0, tolerance, HALVINGS, &mut cubics)?;
+        smooth.cover(0.0..1.0, HALVINGS, &mut cubics)?;
         for cubic in cubics {
             if path.is_empty() {
                 path.move_to(cubic.p0);
@@ -87,16 +94,6 @@ pub(super) fn joins_within(trace: &impl Trace, range: &Range<f64>) -> Vec<f64> {
         .collect()
 }
 
-/// A gap is told before its steep edge is fitted in vain.
-fn require_whole(trace: &impl Trace, range: &Range<f64>) -> Result<(), Problem> {
-    let looks = ((range.end - range.start) / MEASURED_STEP).ceil().max(1.0) as usize;
-    let azimuth = |look: usize| range.start + (range.end - range.start) * look as f64 / looks as f64;
-    match (0..=looks).map(azimuth).find(|azimuth| trace.at(*azimuth).is_none()) {
-        Some(gap) => Err(miss(gap)),
-        None => Ok(()),
-    }
-}
-
 fn miss(azimuth: f64) -> Problem {
     Problem::new("a part of the tube's wall passes beside what it lands on")
         .figures(format!(
@@ -107,13 +104,11 @@ fn miss(azimuth: f64) -> Problem {
 }
 
 /// The part of a trace between two corners, over 0..1.
-struct Smooth<'a, T> {
-    trace: &'a T,
+struct Smooth {
     range: Range<f64>,
-    /// Where directions may be taken.
-    beside: Range<f64>,
-    /// Stands in for places that are not there; the measurement finds them.
-    fallback: Place,
+    table: Table,
+    /// In millimetres.
+    tolerance: f64,
 }
 
 /// `range`, less a little where an end is a corner, i.e. where the direction there is not the one beside it.
@@ -137,14 +132,14 @@ fn beside_corners(trace: &impl Trace, range: &Range<f64>) -> Range<f64> {
     start..end
 }
 
-impl<'a, T: Trace> Smooth<'a, T> {
-    fn new(trace: &'a T, range: Range<f64>) -> Result<Self, Problem> {
-        let fallback = trace.at(range.start).ok_or_else(|| miss(range.start))?;
+impl Smooth {
+    /// An azimuth is the error at which the trace has no place.
+    fn new(trace: &impl Trace, range: Range<f64>, known: &[Solved], tolerance: Tolerance) -> Result<Self, f64> {
+        let precision = TABLE_SHARE * tolerance.mm();
         Ok(Self {
-            trace,
-            beside: beside_corners(trace, &range),
+            table: Table::new(trace, &range, &beside_corners(trace, &range), known, precision)?,
             range,
-            fallback,
+            tolerance: tolerance.mm() - precision,
         })
     }
 
@@ -152,50 +147,28 @@ impl<'a, T: Trace> Smooth<'a, T> {
         self.range.start + share * (self.range.end - self.range.start)
     }
 
-    /// The place at `azimuth`, with the direction that the curve has beside a corner.
-    fn at(&self, azimuth: f64) -> Option<Place> {
-        let here = self.trace.at(azimuth)?;
-        let inside = azimuth.clamp(self.beside.start, self.beside.end);
-        let speed = if inside == azimuth {
-            here.speed
-        } else {
-            self.trace.at(inside)?.speed
-        };
-        Some(Place { speed, ..here })
-    }
-
     fn place(&self, share: f64) -> (Point, Vec2) {
-        let place = self.at(self.azimuth(share)).unwrap_or(self.fallback);
+        let place = self.table.at(self.azimuth(share));
         (place.point, place.speed * (self.range.end - self.range.start))
     }
 
     /// Cubics over `span`, a part of 0..1, in order.
-    fn cover(
-        &self,
-        span: Range<f64>,
-        tolerance: Tolerance,
-        halvings: u32,
-        cubics: &mut Vec<CubicBez>,
-    ) -> Result<(), Problem> {
-        let fitted = fit_to_cubic(self, span.clone(), tolerance.mm() / 2.0).map(|(cubic, _)| cubic);
+    fn cover(&self, span: Range<f64>, halvings: u32, cubics: &mut Vec<CubicBez>) -> Result<(), Problem> {
+        let fitted = fit_to_cubic(self, span.clone(), self.tolerance / 2.0).map(|(cubic, _)| cubic);
         for cubic in fitted.into_iter().chain([self.hermite(&span)]) {
-            if is_forward(&cubic) && !doubles_back(&cubic) && self.is_within(tolerance, &cubic, &span)? {
+            if is_forward(&cubic) && !doubles_back(&cubic) && self.is_within(&cubic, &span) {
                 cubics.push(cubic);
                 return Ok(());
             }
         }
         if halvings == 0 {
-            let beside = [-MEASURED_STEP, MEASURED_STEP].map(|step| self.azimuth(span.start) + step);
-            if let Some(gap) = beside.into_iter().find(|azimuth| self.trace.at(*azimuth).is_none()) {
-                return Err(miss(gap));
-            }
             let at = self.azimuth(span.start).to_degrees().rem_euclid(360.0);
             return Err(Problem::new("the cut can't be drawn as a smooth curve")
-                .figures(format!("to within {} mm at azimuth {at:.2} degrees", tolerance.mm())));
+                .figures(format!("to within {:.3} mm at azimuth {at:.2} degrees", self.tolerance)));
         }
         let middle = 0.5 * (span.start + span.end);
-        self.cover(span.start..middle, tolerance, halvings - 1, cubics)?;
-        self.cover(middle..span.end, tolerance, halvings - 1, cubics)
+        self.cover(span.start..middle, halvings - 1, cubics)?;
+        self.cover(middle..span.end, halvings - 1, cubics)
     }
 
     /// The cubic with the trace's places and directions at both ends.
@@ -206,57 +179,57 @@ impl<'a, T: Trace> Smooth<'a, T> {
     }
 
     /// Whether the cubic keeps the tolerance. What just keeps it is measured closer: its peak may lie between two places.
-    fn is_within(&self, tolerance: Tolerance, cubic: &CubicBez, span: &Range<f64>) -> Result<bool, Problem> {
-        let coarse = self.largest_distance(cubic, span, 1)?;
-        if coarse < CLOSE * tolerance.mm() || coarse > tolerance.mm() {
-            return Ok(coarse <= tolerance.mm());
+    fn is_within(&self, cubic: &CubicBez, span: &Range<f64>) -> bool {
+        let coarse = self.largest_distance(cubic, span, 1);
+        if coarse < CLOSE * self.tolerance || coarse > self.tolerance {
+            return coarse <= self.tolerance;
         }
-        Ok(self.largest_distance(cubic, span, CLOSER)? <= tolerance.mm())
+        self.largest_distance(cubic, span, CLOSER) <= self.tolerance
     }
 
     /// The largest distance between the cubic and the trace over `span`, in millimetres, seen from both; measured at
-    /// `times` as many places as usual.
-    fn largest_distance(&self, cubic: &CubicBez, span: &Range<f64>, times: usize) -> Result<f64, Problem> {
+    /// `times` as many places as usual, and only until one is past the tolerance.
+    fn largest_distance(&self, cubic: &CubicBez, span: &Range<f64>, times: usize) -> f64 {
         let azimuths = self.azimuth(span.start)..self.azimuth(span.end);
-        let mut largest: f64 = 0.0;
-        let mut azimuth = azimuths.start;
+        let (mut largest, mut azimuth) = (0.0_f64, azimuths.start);
         let places = MEASURED_PLACES * times;
-        for place in 0..=places {
+        for place in 1..places {
             let at = place as f64 / places as f64;
             let point = cubic.eval(at);
-            azimuth = self
-                .nearest(azimuth, point, direction(cubic, at))
-                .ok_or_else(|| miss(azimuth))?;
-            let on_trace = self.trace.at(azimuth).ok_or_else(|| miss(azimuth))?;
-            largest = largest.max(on_trace.point.distance(point));
+            azimuth = self.nearest(azimuth, point, direction(cubic, at));
+            largest = largest.max(self.table.at(azimuth).point.distance(point));
+            if largest > self.tolerance {
+                return largest;
+            }
         }
-        let looks = ((azimuths.end - azimuths.start) / MEASURED_STEP).ceil().max(1.0) as usize * times;
         let mut at = 0.0;
-        for look in 1..looks {
-            let azimuth = azimuths.start + (azimuths.end - azimuths.start) * look as f64 / looks as f64;
-            let point = self.trace.at(azimuth).ok_or_else(|| miss(azimuth))?.point;
+        for azimuth in self.table.looks(azimuths, PARTS * times) {
+            let point = self.table.at(azimuth).point;
             at = nearest_on(cubic, at, point);
             largest = largest.max(cubic.eval(at).distance(point));
+            if largest > self.tolerance {
+                return largest;
+            }
         }
-        Ok(largest)
+        largest
     }
 
     /// Newton's steps along the trace from `azimuth` to where `point` lies square across.
-    fn nearest(&self, mut azimuth: f64, point: Point, tangent: Vec2) -> Option<f64> {
+    fn nearest(&self, mut azimuth: f64, point: Point, tangent: Vec2) -> f64 {
         for _ in 0..12 {
-            let here = self.at(azimuth)?;
+            let here = self.table.at(azimuth);
             let along = here.speed.dot(tangent);
             if along.abs() < f64::EPSILON || !along.is_finite() {
                 break;
             }
             let step = (point - here.point).dot(tangent) / along;
             let next = (azimuth + step.clamp(-0.2, 0.2)).clamp(self.range.start, self.range.end);
-            if (next - azimuth).abs() < 1e-12 {
+            if (next - azimuth).abs() < NEAR {
                 break;
             }
             azimuth = next;
         }
-        Some(azimuth)
+        azimuth
     }
 }
 
@@ -266,7 +239,7 @@ fn nearest_on(cubic: &CubicBez, mut at: f64, point: Point) -> f64 {
         let tangent = direction(cubic, at);
         let step = (point - cubic.eval(at)).dot(tangent) / tangent.hypot2();
         let next = (at + step.clamp(-0.3, 0.3)).clamp(0.0, 1.0);
-        if !next.is_finite() || (next - at).abs() < 1e-10 {
+        if !next.is_finite() || (next - at).abs() < NEAR {
             break;
         }
         at = next;
@@ -306,7 +279,7 @@ fn doubles_back(cubic: &CubicBez) -> bool {
         })
 }
 
-impl<T: Trace> ParamCurveFit for Smooth<'_, T> {
+impl ParamCurveFit for Smooth {
     fn sample_pt_tangent(&self, share: f64, _sign: f64) -> CurveFitSample {
         let (p, tangent) = self.place(share);
         CurveFitSample { p, tangent }
@@ -325,6 +298,7 @@ impl<T: Trace> ParamCurveFit for Smooth<'_, T> {
 mod tests {
     use std::f64::consts::PI;
 
+    use super::super::trace::Place;
     use super::*;
 
     /// A miter's unrolled cut (Apostol and Mnatsakanian 2007): h sin(x / r).
@@ -373,12 +347,13 @@ mod tests {
 
     #[test]
     fn a_corner_is_an_end_of_two_segments_and_nothing_else_is() {
-        let found = creases(&Rooves, 0.0..2.0 * PI);
+        let found = scan(&Rooves, 0.0..2.0 * PI).expect("whole").corners;
         assert_eq!(found.len(), 2, "{found:?}");
         assert!(
             (found[0] - PI / 2.0).abs() < 1e-6 && (found[1] - 1.5 * PI).abs() < 1e-6,
             "{found:?}"
         );
-        assert!(creases(&Wave(100.0), 0.0..2.0 * PI).is_empty());
+        let none = scan(&Wave(100.0), 0.0..2.0 * PI).expect("whole").corners;
+        assert!(none.is_empty(), "{none:?}");
     }
 }

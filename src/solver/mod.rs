@@ -20,6 +20,7 @@ mod recipe;
 mod search;
 mod seat;
 mod sticks;
+mod table;
 mod touch;
 mod trace;
 mod tube_end;
