@@ -628,6 +628,14 @@ fn bodies_and_tubes_move_with_the_partings_of_a_stack() {
             "{length}"
         );
         let pdf = Pdf::read(&shop.read("d.pdf"));
+        assert!(!said.contains("no mark-out sheet"), "{said}");
+        let without = text(take).replace(
+            r#""stack": "s", "part": "low" }"#,
+            r#""from": [10, 20, 0], "to": [10, 20, 300] }"#,
+        );
+        shop.write("without.json", without.as_bytes());
+        let said = shop.run("batch without.json --check").succeeds().out();
+        assert_eq!(said.contains("part low of stack s is parted"), low < 600.0, "{said}");
         assert_eq!(pdf.says("PARTING lower (s)"), low < 600.0);
         assert!(low == 600.0 || pdf.says(&format!("The line runs round {low:.2} mm from the bottom end")));
     }

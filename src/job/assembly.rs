@@ -43,6 +43,8 @@ pub struct PartingLine {
     pub stays: Stays,
     /// The stack that it belongs to.
     pub stack: String,
+    /// Which part of it it is.
+    pub part: String,
 }
 
 /// How far a body reaches, for pictures, mark-out sheets and clashes.
