@@ -4,7 +4,7 @@
 use std::f64::consts::{PI, TAU};
 use std::sync::Arc;
 
-use girthline::body::{Body, Cone, Cylinder, Line, Locate, OutOfRound, Placed, Plane, Profile, Sphere, Unroll};
+use girthline::body::{Body, Cone, Contour, Cylinder, Line, Locate, OutOfRound, Placed, Plane, Sphere, Unroll};
 use glam::{DAffine3, DQuat, DVec3};
 use proptest::prelude::*;
 
@@ -46,8 +46,8 @@ fn bodies() -> Vec<(Box<dyn Body>, Outside)> {
 }
 
 /// 110 mm across from side to side, 80 mm through the zero line.
-fn oval() -> Arc<Profile> {
-    Arc::new(Profile::ellipse([110.0, 80.0], 0.5 * PI))
+fn oval() -> Arc<Contour> {
+    Arc::new(Contour::ellipse([110.0, 80.0], 0.5 * PI))
 }
 
 fn dented_radius(round: f64) -> f64 {
@@ -55,12 +55,12 @@ fn dented_radius(round: f64) -> f64 {
 }
 
 /// So many places of a smooth curve that the spline is the curve, to within a millionth of a millimetre.
-fn dented() -> Arc<Profile> {
+fn dented() -> Arc<Contour> {
     let places: Vec<(f64, f64)> = (0..400)
         .map(|place| TAU * f64::from(place) / 400.0)
         .map(|round| (round, dented_radius(round)))
         .collect();
-    Arc::new(Profile::through(&places).expect("convex"))
+    Arc::new(Contour::through(&places).expect("convex"))
 }
 
 proptest! {
@@ -91,8 +91,8 @@ proptest! {
 
     #[test]
     fn an_inner_skin_lies_its_wall_inside_the_outer_one(line in line(), wall in 0.5..20.0_f64) {
-        for profile in [oval(), dented()] {
-            let (outer, inner) = (OutOfRound::new(profile.clone(), 0.0), OutOfRound::new(profile, wall));
+        for contour in [oval(), dented()] {
+            let (outer, inner) = (OutOfRound::new(contour.clone(), 0.0), OutOfRound::new(contour, wall));
             let Some(hit) = inner.first_hit(&line) else { continue };
             let point = line.at(hit.distance);
             let far = |round: f64| (outer.site(point.y, round).point - point).length();
@@ -142,10 +142,10 @@ proptest! {
         check(&Cone::new(40.0, 0.3), along, round, way)?;
         check(&Cone::new(60.0, -0.7), along, round, way)?;
         check(&Plane, along, round, way)?;
-        for profile in [oval(), dented()] {
-            check(&OutOfRound::new(profile.clone(), 0.0), along, round, way)?;
-            check(&OutOfRound::new(profile.clone(), 6.0), along, round, way)?;
-            check(&Placed::new(OutOfRound::new(profile, 6.0), DAffine3::from_translation(DVec3::ONE)), along, round, way)?;
+        for contour in [oval(), dented()] {
+            check(&OutOfRound::new(contour.clone(), 0.0), along, round, way)?;
+            check(&OutOfRound::new(contour.clone(), 6.0), along, round, way)?;
+            check(&Placed::new(OutOfRound::new(contour, 6.0), DAffine3::from_translation(DVec3::ONE)), along, round, way)?;
         }
     }
 }

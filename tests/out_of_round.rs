@@ -4,7 +4,7 @@
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 use std::sync::Arc;
 
-use girthline::body::{Body, Line, Locate, Mark, OutOfRound, Profile, Unroll};
+use girthline::body::{Body, Contour, Line, Locate, Mark, OutOfRound, Unroll};
 use glam::DVec3;
 
 /// A girth by the arithmetic-geometric mean (Gauss; Abramowitz and Stegun, Handbook of Mathematical Functions, 1964,
@@ -30,7 +30,7 @@ fn a_girth_is_four_half_diameters_times_the_complete_elliptic_integral() {
         (0.9, 1.104_774_73),
     ] {
         let (a, b) = (300.0, 300.0 * f64::sqrt(1.0 - m));
-        let girth = Profile::ellipse([2.0 * a, 2.0 * b], 0.0).girth();
+        let girth = Contour::ellipse([2.0 * a, 2.0 * b], 0.0).girth();
         assert!(
             (girth / (4.0 * a) - integral).abs() < 1e-8,
             "{m}: {}",
@@ -44,7 +44,7 @@ fn a_girth_is_four_half_diameters_times_the_complete_elliptic_integral() {
     }
     for share in [0.999, 0.97, 0.8, 0.5, 0.34] {
         for turned in [0.0, 0.4, -2.0] {
-            let girth = Profile::ellipse([600.0, 600.0 * share], turned).girth();
+            let girth = Contour::ellipse([600.0, 600.0 * share], turned).girth();
             assert!(
                 (girth - girth_by_mean(300.0, 300.0 * share)).abs() < 1e-8,
                 "{share}: {girth}"
@@ -56,7 +56,7 @@ fn a_girth_is_four_half_diameters_times_the_complete_elliptic_integral() {
 #[test]
 fn a_line_meets_an_oval_where_the_quadratic_says() {
     let (a, b) = (300.0, 270.0);
-    let drum = OutOfRound::new(Arc::new(Profile::ellipse([2.0 * b, 2.0 * a], 0.0)), 0.0);
+    let drum = OutOfRound::new(Arc::new(Contour::ellipse([2.0 * b, 2.0 * a], 0.0)), 0.0);
     for step in 0..4000 {
         let (turn, shift, lean) = (
             0.77 * f64::from(step),
@@ -89,14 +89,14 @@ fn a_line_meets_an_oval_where_the_quadratic_says() {
 
 #[test]
 fn an_area_is_that_of_the_ellipse_and_of_its_parallel_curve() {
-    let profile = Arc::new(Profile::ellipse([600.0, 540.0], 0.3));
-    assert!((profile.area() - PI * 300.0 * 270.0).abs() < 1e-6);
+    let contour = Arc::new(Contour::ellipse([600.0, 540.0], 0.3));
+    assert!((contour.area() - PI * 300.0 * 270.0).abs() < 1e-6);
     // The strip between the two skins is the wall times the girth half way through it (Pappus).
     let (outer, inner) = (
-        OutOfRound::new(profile.clone(), 0.0),
-        OutOfRound::new(profile.clone(), 4.0),
+        OutOfRound::new(contour.clone(), 0.0),
+        OutOfRound::new(contour.clone(), 4.0),
     );
-    assert!((outer.area() - inner.area() - 4.0 * (profile.girth() - TAU * 2.0)).abs() < 1e-6);
+    assert!((outer.area() - inner.area() - 4.0 * (contour.girth() - TAU * 2.0)).abs() < 1e-6);
 }
 
 #[test]
@@ -107,7 +107,7 @@ fn a_section_goes_through_what_was_measured_wherever_it_was_measured() {
         (Mark::Arc(400.0), 566.0),
         (Mark::Arc(-350.0), 572.0),
     ];
-    let drum = OutOfRound::new(Arc::new(Profile::of_diameters(girth, &diameters).expect("convex")), 0.0);
+    let drum = OutOfRound::new(Arc::new(Contour::of_diameters(girth, &diameters).expect("convex")), 0.0);
     for (mark, across) in diameters {
         let round = match mark {
             Mark::Angle(angle) => angle,
@@ -130,9 +130,9 @@ fn offsets_are_from_a_circle_that_gives_the_section_its_girth() {
         (Mark::Angle(PI), 3.0),
         (Mark::Arc(-450.0), -2.0),
     ];
-    let profile = Profile::of_offsets(girth, &offsets).expect("convex");
-    assert!((profile.girth() - girth).abs() < 1e-8, "{}", profile.girth());
-    let drum = OutOfRound::new(Arc::new(profile), 0.0);
+    let contour = Contour::of_offsets(girth, &offsets).expect("convex");
+    assert!((contour.girth() - girth).abs() < 1e-8, "{}", contour.girth());
+    let drum = OutOfRound::new(Arc::new(contour), 0.0);
     let radius = |mark: Mark| {
         let round = match mark {
             Mark::Angle(angle) => angle,
@@ -151,7 +151,7 @@ fn offsets_are_from_a_circle_that_gives_the_section_its_girth() {
 #[test]
 fn an_oval_measured_with_the_tape_lies_where_the_tape_says() {
     for arc in [-700.0, -120.0, 0.0, 300.0] {
-        let drum = OutOfRound::new(Arc::new(Profile::oval([620.0, 540.0], Mark::Arc(arc))), 0.0);
+        let drum = OutOfRound::new(Arc::new(Contour::oval([620.0, 540.0], Mark::Arc(arc))), 0.0);
         let long = drum.site(0.0, drum.angle_of(0.0, arc)).point.length();
         assert!((long - 310.0).abs() < 1e-8, "{long}");
     }
@@ -167,7 +167,7 @@ fn a_hollow_is_told_with_its_place_and_its_depth() {
         (3.0, 300.0),
         (4.5, 300.0),
     ];
-    let hollow = Profile::through(&places).expect_err("a dent");
+    let hollow = Contour::through(&places).expect_err("a dent");
     assert!((hollow.round - 1.0).abs() < 0.05, "{hollow:?}");
     // By hand: the chord from 0.5 to 1.5 lies at 300 cos 0.5 = 263.3, so that a dent to 270 stays outside of it; the
     // hollow lies under edges between the bulges on both sides of it.

@@ -2,8 +2,8 @@
 
 use std::f64::consts::{PI, TAU};
 
+use super::contour::Contour;
 use super::curve::Hollow;
-use super::profile::Profile;
 
 /// Rounds in which places measured with the tape, and the size that gives the girth, settle; each leaves a small share.
 const ROUNDS: usize = 200;
@@ -21,12 +21,12 @@ pub enum Mark {
 
 impl Mark {
     /// The angle about the axis, of a section that is as good as settled.
-    fn on(self, profile: &Profile) -> f64 {
+    fn on(self, contour: &Contour) -> f64 {
         match self {
             Self::Angle(angle) => angle,
             Self::Arc(arc) => {
-                let zero = profile.arc(profile.at_round(0.0));
-                profile.round_of(profile.at_arc(zero + arc))
+                let zero = contour.arc(contour.at_round(0.0));
+                contour.round_of(contour.at_arc(zero + arc))
             }
         }
     }
@@ -40,7 +40,7 @@ impl Mark {
     }
 }
 
-impl Profile {
+impl Contour {
     /// An ellipse of two diameters square to each other, in millimetres, the first one at `mark`.
     pub fn oval(diameters: [f64; 2], mark: Mark) -> Self {
         let level = Self::ellipse(diameters, 0.0);
@@ -76,7 +76,7 @@ impl Profile {
             let places = rounds.iter().zip(offsets);
             places.map(|(round, (_, out))| (*round, radius + out)).collect()
         };
-        settle(girth, offsets, places, |profile| (girth - profile.girth()) / TAU)
+        settle(girth, offsets, places, |contour| (girth - contour.girth()) / TAU)
     }
 }
 
@@ -86,14 +86,14 @@ fn settle(
     girth: f64,
     measured: &[(Mark, f64)],
     places: impl Fn(&[f64]) -> Vec<(f64, f64)>,
-    grows: impl Fn(&Profile) -> f64,
-) -> Result<Profile, Hollow> {
+    grows: impl Fn(&Contour) -> f64,
+) -> Result<Contour, Hollow> {
     let mut rounds: Vec<f64> = measured.iter().map(|(mark, _)| mark.on_round(girth)).collect();
     let mut more = 0.0;
-    let mut profile = through(&places(&rounds), more)?;
+    let mut contour = through(&places(&rounds), more)?;
     for _ in 0..ROUNDS {
-        let found: Vec<f64> = measured.iter().map(|(mark, _)| mark.on(&profile)).collect();
-        let growth = grows(&profile);
+        let found: Vec<f64> = measured.iter().map(|(mark, _)| mark.on(&contour)).collect();
+        let growth = grows(&contour);
         let moved = rounds
             .iter()
             .zip(&found)
@@ -103,17 +103,17 @@ fn settle(
             break;
         }
         (rounds, more) = (found, more + growth);
-        profile = through(&places(&rounds), more)?;
+        contour = through(&places(&rounds), more)?;
     }
-    Ok(profile)
+    Ok(contour)
 }
 
 /// In order round the section, every radius `more` than given.
-fn through(places: &[(f64, f64)], more: f64) -> Result<Profile, Hollow> {
+fn through(places: &[(f64, f64)], more: f64) -> Result<Contour, Hollow> {
     let turned = places
         .iter()
         .map(|(round, radius)| (round.rem_euclid(TAU), radius + more));
     let mut turned: Vec<(f64, f64)> = turned.collect();
     turned.sort_by(|a, b| a.0.total_cmp(&b.0));
-    Profile::through(&turned)
+    Contour::through(&turned)
 }

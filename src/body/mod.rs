@@ -4,6 +4,7 @@
 //! here and a line in this one.
 
 mod cone;
+mod contour;
 mod curve;
 mod cylinder;
 mod locate;
@@ -11,12 +12,12 @@ mod measured;
 mod out_of_round;
 mod placed;
 mod plane;
-mod profile;
 mod sphere;
 mod spline;
 mod unroll;
 
 pub use cone::Cone;
+pub use contour::Contour;
 pub use curve::Hollow;
 pub use cylinder::Cylinder;
 pub use locate::{Locate, Site};
@@ -24,7 +25,6 @@ pub use measured::Mark;
 pub use out_of_round::OutOfRound;
 pub use placed::Placed;
 pub use plane::Plane;
-pub use profile::Profile;
 pub use sphere::Sphere;
 pub use unroll::Unroll;
 

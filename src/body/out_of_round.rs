@@ -6,18 +6,18 @@ use std::sync::Arc;
 use glam::{DVec2, DVec3};
 use kurbo::{Point, Vec2};
 
+use super::contour::Contour;
 use super::curve::{Spot, angle};
-use super::profile::Profile;
 use super::{Body, Hit, Line, Locate, Site, Unroll};
 
 /// How far past the skin a line may pass and still graze it, as a share of the reach: a cylinder's, and for its reason.
 const GRAZE: f64 = 5e-10;
 
-/// A skin of a body whose section is a [`Profile`]: the outer one, or one that lies inside it by a wall.
+/// A skin of a body whose section is a [`Contour`]: the outer one, or one that lies inside it by a wall.
 #[derive(Debug, Clone)]
 pub struct OutOfRound {
-    profile: Arc<Profile>,
-    /// How far it lies inside the profile, in millimetres.
+    contour: Arc<Contour>,
+    /// How far it lies inside the contour, in millimetres.
     inset: f64,
     /// The parameter of the line from which it is laid flat.
     from: f64,
@@ -27,17 +27,17 @@ pub struct OutOfRound {
 }
 
 impl OutOfRound {
-    /// The skin that lies `inset` millimetres inside the profile, square to it everywhere; less than its tightest
+    /// The skin that lies `inset` millimetres inside the contour, square to it everywhere; less than its tightest
     /// radius of curvature.
-    pub fn new(profile: Arc<Profile>, inset: f64) -> Self {
-        debug_assert!(inset < profile.tightest().0, "inset {inset}");
-        let zero = profile.at_round(0.0);
+    pub fn new(contour: Arc<Contour>, inset: f64) -> Self {
+        debug_assert!(inset < contour.tightest().0, "inset {inset}");
+        let zero = contour.at_round(0.0);
         Self {
             from: zero,
             zero,
             inset,
-            graze: GRAZE * profile.reach(),
-            profile,
+            graze: GRAZE * contour.reach(),
+            contour,
         }
     }
 
@@ -45,18 +45,18 @@ impl OutOfRound {
     #[must_use]
     pub fn laid_from(self, round: f64) -> Self {
         Self {
-            from: self.profile.at_round(round),
+            from: self.contour.at_round(round),
             ..self
         }
     }
 
     /// What it encloses, in square millimetres: a parallel curve's area (Steiner).
     pub fn area(&self) -> f64 {
-        self.profile.area() - self.inset * self.profile.girth() + PI * self.inset * self.inset
+        self.contour.area() - self.inset * self.contour.girth() + PI * self.inset * self.inset
     }
 
     fn skin_girth(&self) -> f64 {
-        self.profile.girth() - TAU * self.inset
+        self.contour.girth() - TAU * self.inset
     }
 
     fn point(&self, spot: &Spot) -> DVec2 {
@@ -65,14 +65,14 @@ impl OutOfRound {
 
     /// Along the skin from one parameter to another, in millimetres.
     fn arc(&self, from: f64, to: f64) -> f64 {
-        let turned = self.profile.turned(to) - self.profile.turned(from);
-        self.profile.arc(to) - self.profile.arc(from) - self.inset * turned
+        let turned = self.contour.turned(to) - self.contour.turned(from);
+        self.contour.arc(to) - self.contour.arc(from) - self.inset * turned
     }
 
     /// The place under a point.
     fn under(&self, point: DVec3) -> (f64, Spot) {
-        let parameter = self.profile.nearest(across(point));
-        (parameter, self.profile.spot(parameter))
+        let parameter = self.contour.nearest(across(point));
+        (parameter, self.contour.spot(parameter))
     }
 }
 
@@ -96,7 +96,7 @@ impl Body for OutOfRound {
         }
         let heading = direction / speed;
         let past = |spot: &Spot| heading.perp_dot(self.point(spot) - origin);
-        let spot = self.profile.spot(self.profile.crossing(heading, past, self.graze)?);
+        let spot = self.contour.spot(self.contour.crossing(heading, past, self.graze)?);
         Some(Hit {
             distance: heading.dot(self.point(&spot) - origin) / speed,
             normal: in_space(spot.normal, 0.0),
@@ -130,7 +130,7 @@ impl Unroll for OutOfRound {
 impl Locate for OutOfRound {
     /// `round` is the angle about the axis on the outer skin.
     fn site(&self, along: f64, round: f64) -> Site {
-        let spot = self.profile.spot(self.profile.at_round(round));
+        let spot = self.contour.spot(self.contour.at_round(round));
         Site {
             point: in_space(self.point(&spot), along),
             normal: in_space(spot.normal, 0.0),
@@ -139,16 +139,16 @@ impl Locate for OutOfRound {
 
     fn angle_of(&self, _along: f64, arc: f64) -> f64 {
         // Laid on the outer skin, on which the tape lies.
-        let parameter = self.profile.at_arc(self.profile.arc(self.zero) + arc);
-        self.profile.round_of(parameter)
+        let parameter = self.contour.at_arc(self.contour.arc(self.zero) + arc);
+        self.contour.round_of(parameter)
     }
 
     fn arc_of(&self, _along: f64, round: f64) -> f64 {
-        self.profile.arc(self.profile.at_round(round)) - self.profile.arc(self.zero)
+        self.contour.arc(self.contour.at_round(round)) - self.contour.arc(self.zero)
     }
 
     fn girth(&self, _along: f64) -> Option<f64> {
-        Some(self.profile.girth())
+        Some(self.contour.girth())
     }
 
     fn place_of(&self, point: DVec3) -> (f64, f64) {

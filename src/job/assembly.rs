@@ -29,7 +29,7 @@ pub struct FlatSkins {
 /// What a body that is out of round would be taken for by its girth alone.
 #[derive(Clone)]
 pub struct IfRound {
-    /// A true cylinder of the same girth about the same axis.
+    /// A true cylinder of the girth that was given, about the same axis.
     pub outer: Arc<dyn Body + Send + Sync>,
     /// Its inner skin, where the wall is known.
     pub inner: Option<Arc<dyn Body + Send + Sync>>,
@@ -44,6 +44,8 @@ pub struct PartingLine {
     pub stays: Stays,
     /// The stack that it belongs to.
     pub stack: String,
+    /// Which part of it it is.
+    pub part: String,
 }
 
 /// How far a body reaches, for pictures, mark-out sheets and clashes.

@@ -1,6 +1,6 @@
 //! Bodies in space.
 
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::PI;
 use std::sync::Arc;
 
 use glam::{DAffine3, DMat3, DVec3};
@@ -210,15 +210,15 @@ pub(super) fn round(name: String, size: &Size, placement: DAffine3, length: f64)
 /// The same body with its real section instead of the `round` one of the same girth.
 fn out_of_round(round: BodyInSpace, section: &Measured, size: &Size, length: f64) -> BodyInSpace {
     let placement = round.placement;
-    let skin = |inset: f64| OutOfRound::new(section.profile.clone(), inset);
+    let skin = |inset: f64| OutOfRound::new(section.contour.clone(), inset);
     let laid = |skin: OutOfRound| -> SkinFrom {
         Arc::new(move |round| Arc::new(Placed::new(skin.clone().laid_from(round), placement)))
     };
     let if_round = |inset: f64| -> Arc<dyn Body + Send + Sync> {
-        let radius = section.profile.girth() / TAU - inset;
+        let radius = size.od_mm / 2.0 - inset;
         Arc::new(Placed::new(Cylinder::new(radius), placement))
     };
-    let reach = section.profile.reach();
+    let reach = section.contour.reach();
     BodyInSpace {
         size: section.words.clone(),
         surface: Arc::new(Placed::new(skin(0.0), placement)),

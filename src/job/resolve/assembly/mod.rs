@@ -53,6 +53,9 @@ pub(super) fn resolve(reader: &mut Reader, job: &raw::JobFile) -> Option<Assembl
             None => bodies_are_whole = false,
         }
     }
+    if bodies_are_whole {
+        stacks::warn_of_unmarked(reader, &assembly.stacks, &assembly.bodies);
+    }
     for tube in &job.tubes {
         // Names are looked up even where other parts are broken, but geometry needs all of them.
         tubes::resolve(reader, tube, &mut assembly, stock_is_whole && bodies_are_whole);

@@ -3,7 +3,7 @@
 use std::f64::consts::{PI, TAU};
 use std::sync::Arc;
 
-use crate::body::{Hollow, Mark, Profile};
+use crate::body::{Contour, Hollow, Mark};
 use crate::job::raw::{self, Word};
 use crate::measure::{Size, show_angle};
 use crate::problem::Problem;
@@ -22,7 +22,7 @@ const MOST_PLACES: usize = 48;
 
 /// A section, and it in words.
 pub(super) struct Measured {
-    pub(super) profile: Arc<Profile>,
+    pub(super) contour: Arc<Contour>,
     pub(super) words: String,
 }
 
@@ -40,28 +40,28 @@ pub(super) fn section(reader: &mut Reader, raw: &raw::Section, size: &Size) -> O
             return None;
         }
     };
-    let profile = found.map_err(|hollow| is_hollow(&hollow));
-    let profile = reader.take(&raw.here, profile)?;
-    require_bore(reader, raw, &profile, size)?;
+    let contour = found.map_err(|hollow| is_hollow(&hollow));
+    let contour = reader.take(&raw.here, contour)?;
+    require_bore(reader, raw, &contour, size)?;
     let units = reader.result_units();
     let wall = size
         .wall_mm
         .map_or_else(String::new, |wall| format!(", wall {}", units.show(wall)));
-    let words = format!("{what}, girth {}{wall}", units.show(profile.girth()));
-    if (profile.girth() / girth - 1.0).abs() > WORTH_A_WORD {
+    let words = format!("{what}, girth {}{wall}", units.show(contour.girth()));
+    if (contour.girth() / girth - 1.0).abs() > WORTH_A_WORD {
         reader.warn(format!(
             "the girth was given as {}, and the section through the measured diameters is {} round: the section is followed",
             units.show(girth),
-            units.show(profile.girth())
+            units.show(contour.girth())
         ));
     }
     Some(Measured {
-        profile: Arc::new(profile),
+        contour: Arc::new(contour),
         words,
     })
 }
 
-type Found = Option<(Result<Profile, Hollow>, String)>;
+type Found = Option<(Result<Contour, Hollow>, String)>;
 
 fn oval_section(reader: &mut Reader, raw: &raw::Section, oval: &[Word; 2], girth: f64) -> Found {
     let across = oval.each_ref().map(|word| diameter(reader, word, girth));
@@ -78,11 +78,11 @@ fn oval_section(reader: &mut Reader, raw: &raw::Section, oval: &[Word; 2], girth
         reader.refuse(&oval[0], problem.help(format!("up to {FLATTEST} to 1 are drawn")));
         return None;
     }
-    let profile = Profile::oval([first, second], at);
-    require_girth(reader, raw, girth, &profile, "diameters")?;
+    let contour = Contour::oval([first, second], at);
+    require_girth(reader, raw, girth, &contour, "diameters")?;
     let units = reader.result_units();
     Some((
-        Ok(profile),
+        Ok(contour),
         format!("oval, {} by {}", units.show(first), units.show(second)),
     ))
 }
@@ -93,15 +93,15 @@ fn diameter_section(reader: &mut Reader, raw: &raw::Section, list: &[raw::Measur
         diameter(reader, word, girth)
     })?;
     require_apart(reader, list, &measured, girth, PI)?;
-    let profile = Profile::of_diameters(girth, &measured);
-    if let Ok(profile) = &profile {
-        require_girth(reader, raw, girth, profile, "diameters")?;
+    let contour = Contour::of_diameters(girth, &measured);
+    if let Ok(contour) = &contour {
+        require_girth(reader, raw, girth, contour, "diameters")?;
     }
     let least = measured.iter().map(|(_, across)| *across).fold(f64::MAX, f64::min);
     let most = measured.iter().map(|(_, across)| *across).fold(0.0, f64::max);
     let units = reader.result_units();
     Some((
-        profile,
+        contour,
         format!("out of round, {} to {}", units.show(least), units.show(most)),
     ))
 }
@@ -126,7 +126,7 @@ fn offset_section(reader: &mut Reader, raw: &raw::Section, list: &[raw::Measured
     });
     let units = reader.result_units();
     let words = format!("out of round by {}", units.show(most - least));
-    Some((Profile::of_offsets(girth, &measured), words))
+    Some((Contour::of_offsets(girth, &measured), words))
 }
 
 /// `at` belongs to an oval.
@@ -183,15 +183,15 @@ fn diameter(reader: &mut Reader, word: &Word, girth: f64) -> Option<f64> {
     reader.take(word, can_be.then_some(across).ok_or(problem))
 }
 
-fn require_girth(reader: &mut Reader, raw: &raw::Section, girth: f64, profile: &Profile, what: &str) -> Option<()> {
-    let off = girth / profile.girth() - 1.0;
+fn require_girth(reader: &mut Reader, raw: &raw::Section, girth: f64, contour: &Contour, what: &str) -> Option<()> {
+    let off = girth / contour.girth() - 1.0;
     if off.abs() <= GIRTHS_DIFFER {
         return Some(());
     }
     let problem = Problem::new(format!("the girth and the {what} contradict each other"))
         .figures(format!(
             "{girth:.1} mm round as given, {:.1} mm by the {what}: {:.1} % {}",
-            profile.girth(),
+            contour.girth(),
             100.0 * off.abs(),
             if off > 0.0 { "more" } else { "less" }
         ))
@@ -244,8 +244,8 @@ fn is_hollow(hollow: &Hollow) -> Problem {
 }
 
 /// The inner skin lies the wall inside the outer one, which must not bend tighter than that.
-fn require_bore(reader: &mut Reader, raw: &raw::Section, profile: &Profile, size: &Size) -> Option<()> {
-    let (tightest, round) = profile.tightest();
+fn require_bore(reader: &mut Reader, raw: &raw::Section, contour: &Contour, size: &Size) -> Option<()> {
+    let (tightest, round) = contour.tightest();
     let Some(wall) = size.wall_mm.filter(|wall| *wall >= tightest) else {
         return Some(());
     };

@@ -3,7 +3,7 @@
 use glam::DVec3;
 
 use crate::job::raw::{self, Named, Word};
-use crate::job::{Parted, PartingLine, Stack, StackPart, Stays, ways_to_part};
+use crate::job::{BodyInSpace, Parted, PartingLine, Stack, StackPart, Stays, ways_to_part};
 use crate::problem::Problem;
 
 use super::{Reader, find, lengths};
@@ -281,9 +281,31 @@ pub(super) fn standing(
         whole_mm: part.height_mm,
         stays: part.stays,
         stack: stack.name.clone(),
+        part: part.name.clone(),
     });
     Some(match part.stays {
         Stays::Bottom => (ends[0], ends[1], parting),
         Stays::Top => (ends[1], ends[0], parting),
     })
+}
+
+/// Says which partings are on no mark-out sheet, as no body is that part.
+pub(super) fn warn_of_unmarked(reader: &mut Reader, stacks: &[Stack], bodies: &[BodyInSpace]) {
+    for stack in stacks {
+        for (part, kept) in stack.parts.iter().zip(&stack.way().kept) {
+            let is_marked = bodies
+                .iter()
+                .filter_map(|body| body.parting.as_ref())
+                .any(|parting| parting.stack == stack.name && parting.part == part.name);
+            if kept.is_parted && !is_marked {
+                reader.warn(format!(
+                    "part {} of stack {} is parted {:.1} mm from its {}; no body is this part, so that no mark-out sheet shows the line",
+                    part.name,
+                    stack.name,
+                    kept.height_mm,
+                    part.stays.word()
+                ));
+            }
+        }
+    }
 }

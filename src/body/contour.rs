@@ -13,7 +13,7 @@ const PRECISION: f64 = 1e-13;
 /// Seen along the axis: x to the right of the zero line, y (the body's z) towards it. Angles and parameters grow from
 /// the zero line to the right as seen from outside with the far end up.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Profile {
+pub struct Contour {
     curve: Curve,
     /// From one parameter to the same a turn on, rising.
     stops: Vec<Stop>,
@@ -30,7 +30,7 @@ struct Stop {
     spot: Spot,
 }
 
-impl Profile {
+impl Contour {
     /// An oval: an ellipse of these two diameters in millimetres, finite and above 0, square to each other. The first
     /// one lies `turned` radians round from the zero line.
     pub fn ellipse(diameters: [f64; 2], turned: f64) -> Self {
