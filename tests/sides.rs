@@ -162,7 +162,10 @@ fn sided_joints() -> impl Strategy<Value = Saddle> {
     let turns = prop_oneof![3 => -180.0..180.0, 1 => Just(0.0), 1 => Just(45.0)];
     let touches = prop_oneof![Just(Touch::Wall), Just(Touch::Outside), Just(Touch::Inside)];
     let set_ins = prop::option::of((0.01..0.2_f64, 0.0..0.9_f64));
-    let sizes = (1.02..20.0_f64, -0.97..0.97_f64);
+    // A side or a corner may just touch the header's side.
+    let ratios = prop_oneof![5 => 1.02..20.0_f64, 1 => Just(1.0)];
+    let offsets = prop_oneof![5 => -0.97..0.97_f64, 1 => Just(1.0), 1 => Just(-1.0)];
+    let sizes = (ratios, offsets);
     (sided(), turns, 15.0..=90.0, sizes, touches, set_ins).prop_map(
         |(branch, turned_deg, angle_deg, (ratio, side), touch, set_in)| {
             let mut joint = Saddle {
@@ -184,6 +187,16 @@ fn sided_joints() -> impl Strategy<Value = Saddle> {
             joint
         },
     )
+}
+
+/// How far t may be off: the solver's promise, and where the tube reaches to the skin's side what a rounding of the radii
+/// moves the foot of the chord by.
+fn solved_within(joint: &Saddle) -> f64 {
+    let skin = joints::landing(joint);
+    if joint.half_across() + joint.offset_mm.abs() < (1.0 - 1e-12) * skin {
+        return SOLVER;
+    }
+    SOLVER + 4.0 * f64::EPSILON.sqrt() * skin / joint.angle_deg.to_radians().sin()
 }
 
 /// t of the landing for a place of the branch's section, by the formula of DEVELOPERS.md.
@@ -212,9 +225,10 @@ proptest! {
         };
         // Between two layers the skin rises by no more than it does from layer to layer beside its top.
         let steps = heights.windows(2).map(|pair| (pair[1] - pair[0]).abs()).fold(0.0, f64::max);
-        let within = SOLVER + if joint.touch == Touch::Wall { steps } else { 0.0 };
+        let within = solved_within(&joint);
+        let above = within + if joint.touch == Touch::Wall { steps } else { 0.0 };
         let cut = cut_at(&joint.end(), azimuth).map_or(f64::NAN, |cut| cut.t);
-        prop_assert!(cut > highest - SOLVER && cut < highest + within, "{cut} against {highest}");
+        prop_assert!(cut > highest - within && cut < highest + above, "{cut} against {highest}");
     }
 
     #[test]
@@ -245,10 +259,11 @@ proptest! {
 
     #[test]
     fn the_other_side_is_the_mirror_image(joint in sided_joints(), azimuth in 0.0..TAU) {
+        let within = solved_within(&joint);
         let mirrored = Saddle { offset_mm: -joint.offset_mm, turned_deg: -joint.turned_deg, ..joint.clone() };
         let [here, there] = [(joint, azimuth), (mirrored, -azimuth)]
             .map(|(joint, azimuth)| cut_at(&joint.end(), azimuth).map_or(f64::NAN, |cut| cut.t));
-        prop_assert!((here - there).abs() < SOLVER, "{here} {there}");
+        prop_assert!((here - there).abs() < within, "{here} {there}");
     }
 
     #[test]
@@ -272,7 +287,7 @@ proptest! {
         let sided = with(tube(2.0 * radius, 2.0 * radius, wall * radius, radius));
         let round = with(Tube::round(2.0 * radius, wall * radius));
         let [one, other] = [&sided, &round].map(|joint| cut_at(&joint.end(), azimuth).map_or(f64::NAN, |cut| cut.t));
-        prop_assert!((one - other).abs() < SOLVER, "{one} {other}");
+        prop_assert!((one - other).abs() < solved_within(&round), "{one} {other}");
         prop_assert!((sided.branch.section.girth() - round.branch.section.girth()).abs() < SOLVER);
         if let (Ok(one), Ok(other)) = (hole_outline(&sided.drilling()), hole_outline(&round.drilling())) {
             let areas = [one, other].map(|hole| hole.path.area());

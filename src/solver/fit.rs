@@ -20,6 +20,9 @@ const MEASURED_PLACES: usize = 12;
 /// Places of the trace that are held against a cubic, for each step of its table.
 const PARTS: usize = 2;
 
+/// Steps towards the place of the trace that is nearest to a point, those that are halved among them.
+const NEWTON_STEPS: usize = 40;
+
 /// From this share of the tolerance on a cubic is measured again, at so many times the places.
 const CLOSE: f64 = 0.95;
 const CLOSER: usize = 8;
@@ -214,15 +217,23 @@ impl Smooth {
         largest
     }
 
-    /// Newton's steps along the trace from `azimuth` to where `point` lies square across.
+    /// Newton's steps along the trace from `azimuth` to where `point` lies square across; a step too far, as where the
+    /// trace is steeper than beside its corner, is halved.
     fn nearest(&self, mut azimuth: f64, point: Point, tangent: Vec2) -> f64 {
-        for _ in 0..12 {
+        let mut before = (azimuth, f64::INFINITY);
+        for _ in 0..NEWTON_STEPS {
             let here = self.table.at(azimuth);
+            let off = (point - here.point).dot(tangent);
+            if off.abs() > before.1 {
+                azimuth = 0.5 * (azimuth + before.0);
+                continue;
+            }
+            before = (azimuth, off.abs());
             let along = here.speed.dot(tangent);
             if along.abs() < f64::EPSILON || !along.is_finite() {
                 break;
             }
-            let step = (point - here.point).dot(tangent) / along;
+            let step = off / along;
             let next = (azimuth + step.clamp(-0.2, 0.2)).clamp(self.range.start, self.range.end);
             if (next - azimuth).abs() < NEAR {
                 break;

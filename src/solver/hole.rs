@@ -6,7 +6,7 @@ use kurbo::{BezPath, Point};
 
 use super::fit::{fit, joins_within};
 use super::line::{WallHit, meet};
-use super::trace::{Place, Trace};
+use super::trace::{Place, Trace, along_a_grazing_side};
 use crate::job::{Drilling, Frame, Skin};
 use crate::measure::Tolerance;
 use crate::problem::Problem;
@@ -126,9 +126,11 @@ impl Trace for SkinOutline<'_> {
         let hit = self.hit(&line)?;
         let Frame { axis, .. } = self.drilling.frame;
         let speed = line.pace(line.outer) * (self.drilling.frame.girthwise(line.facing) + hit.slope * axis);
+        let place = |azimuth: f64| Some(self.flat.lay_flat(self.hit(&self.line(azimuth))?.point).to_vec2());
+        let grazing = along_a_grazing_side(azimuth, hit.facing, |azimuth| self.line(azimuth), place);
         Some(Place {
             point: self.flat.lay_flat(hit.point),
-            speed: self.flat.lay_flat_vector(hit.point, speed),
+            speed: grazing.unwrap_or_else(|| self.flat.lay_flat_vector(hit.point, speed)),
         })
     }
 }

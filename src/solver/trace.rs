@@ -2,6 +2,8 @@
 
 use kurbo::{Point, Vec2};
 
+use crate::section::WallLine;
+
 /// A place on a traced curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Place {
@@ -9,6 +11,34 @@ pub struct Place {
     pub point: Point,
     /// By how much the point moves per radian.
     pub speed: Vec2,
+}
+
+/// Below this cosine between the normal and the tube's lines they only graze the skin, and its normal doesn't tell how the
+/// curve goes on.
+const GRAZING: f64 = 1e-6;
+
+/// To either side of a place, in radians, where its speed is taken from its neighbours.
+const NEIGHBOUR: f64 = 1e-3;
+
+/// How fast `value` changes along a flat side that lies along the skin; `None` elsewhere, where the skin's normal tells.
+/// `side` gives the line through the wall at an azimuth.
+pub(super) fn along_a_grazing_side(
+    azimuth: f64,
+    facing: f64,
+    side: impl Fn(f64) -> WallLine,
+    value: impl Fn(f64) -> Option<Vec2>,
+) -> Option<Vec2> {
+    let here = side(azimuth);
+    if facing > GRAZING || here.turning != 0.0 {
+        return None;
+    }
+    let on_side = |at: &f64| side(*at).facing == here.facing && side(*at).turning == 0.0;
+    let neighbours: Vec<f64> = [azimuth - NEIGHBOUR, azimuth, azimuth + NEIGHBOUR]
+        .into_iter()
+        .filter(on_side)
+        .collect();
+    let (first, last) = (*neighbours.first()?, *neighbours.last()?);
+    (last > first).then_some((value(last)? - value(first)?) / (last - first))
 }
 
 /// A flat curve over the azimuth.

@@ -8,7 +8,7 @@ use super::extreme::highest;
 use super::fit::fit;
 use super::line::meet;
 use super::touch::deciding_hit;
-use super::trace::{Place, Trace};
+use super::trace::{Place, Trace, along_a_grazing_side};
 use crate::job::End;
 use crate::measure::Tolerance;
 use crate::problem::Problem;
@@ -33,6 +33,13 @@ pub fn cut_at(end: &End, azimuth: f64) -> Option<Cut> {
     let mut per_radian = wall.pace(radius) * hit.slope;
     if radius == wall.inner && wall.inner_rise != 0.0 {
         per_radian += wall.inner_rise * hit.radial_lean / hit.facing;
+    }
+    let t = |azimuth: f64| {
+        let (hit, _) = deciding_hit(end, &end.tube.wall_line(azimuth))?;
+        Some(Vec2::new(0.0, hit.t))
+    };
+    if let Some(speed) = along_a_grazing_side(azimuth, hit.facing, |azimuth| end.tube.wall_line(azimuth), t) {
+        per_radian = speed.y;
     }
     Some(Cut {
         t: hit.t,
