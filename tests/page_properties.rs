@@ -76,35 +76,51 @@ impl Tile {
         }
     }
 
-    /// Pairs of crosses, each pair in order: over each other at a side, or beside each other at the top or foot.
-    fn pairs(&self, at_sides: bool) -> Vec<[Point; 2]> {
-        let key = |at: &Point| if at_sides { (at.x, at.y) } else { (at.y, at.x) };
-        let mut sorted = self.crosses.clone();
-        sorted.sort_by(|a, b| {
-            let (a, b) = (key(a), key(b));
-            if (a.0 - b.0).abs() < 0.01 {
-                a.1.total_cmp(&b.1)
-            } else {
-                a.0.total_cmp(&b.0)
+    /// Pairs of crosses `spacing` apart, each pair in order: over each other at a side, or beside each other at the top or
+    /// foot.
+    fn pairs(&self, at_sides: bool, spacing: Option<f64>) -> Vec<[Point; 2]> {
+        let turned = |at: &Point| if at_sides { *at } else { Point::new(at.y, at.x) };
+        let mut pairs = Vec::new();
+        for one in &self.crosses {
+            for other in &self.crosses {
+                let step = turned(other) - turned(one);
+                let is_spaced = spacing.is_none_or(|spacing| (step.y - spacing).abs() < SINGLE);
+                if step.x.abs() < SINGLE && step.y > SINGLE && is_spaced {
+                    pairs.push([*one, *other]);
+                }
             }
-        });
-        let pairs = sorted
-            .windows(2)
-            .filter(|pair| (key(&pair[0]).0 - key(&pair[1]).0).abs() < 0.01);
-        pairs.map(|pair| [pair[0], pair[1]]).collect()
+        }
+        pairs.sort_by(|a, b| turned(&a[0]).x.total_cmp(&turned(&b[0]).x));
+        pairs
     }
 }
 
 /// Lays the tiles over each other, row by row from the upper left one; the shift of each.
 fn laid(tiles: &[Tile]) -> Result<Vec<Vec2>, TestCaseError> {
     let (mut shifts, mut row_start, mut goes_on) = (vec![Vec2::ZERO], 0, false);
+    // The first tile has one pair at its right side and one at its foot, or one of them; all tiles are alike in size. A
+    // cross at the top of a tile and one at its foot are over each other too, and are no pair.
+    let spacing = [true, false].map(|at_sides| {
+        tiles[0]
+            .pairs(at_sides, None)
+            .first()
+            .map(|pair| pair[0].distance(pair[1]))
+    });
+    let sides_of = |tile: &Tile| {
+        if spacing[0].is_some() {
+            tile.pairs(true, spacing[0])
+        } else {
+            Vec::new()
+        }
+    };
+    let feet_of = |tile: &Tile| tile.pairs(false, spacing[1]);
     for (index, tile) in tiles.iter().enumerate() {
-        let sides = tile.pairs(true);
+        let sides = sides_of(tile);
         if index > 0 {
             let (before, ours) = if goes_on {
-                (tiles[index - 1].pairs(true).pop(), sides.first().copied())
+                (sides_of(&tiles[index - 1]).pop(), sides.first().copied())
             } else {
-                (tiles[row_start].pairs(false).first().copied(), tile.pairs(false).pop())
+                (feet_of(&tiles[row_start]).first().copied(), feet_of(tile).pop())
             };
             let (before, ours) = before
                 .zip(ours)
