@@ -76,6 +76,25 @@ proptest! {
     }
 
     #[test]
+    fn a_length_is_the_same_in_whatever_units_it_is_typed(mm in lengths()) {
+        let inches = mm / MM_PER_INCH;
+        let typed = [
+            (format!("{mm:.9}"), Some(Units::Millimetres)),
+            (format!("{mm:.9}mm"), Some(Units::Inches)),
+            (format!("{:.10}cm", mm / 10.0), None),
+            (format!("{inches:.11}"), Some(Units::Inches)),
+            (format!("{inches:.11} in"), Some(Units::Millimetres)),
+        ];
+        for (words, units) in typed {
+            let read = parse_length(&words, units);
+            prop_assert!(read.as_ref().is_ok_and(|read| (read - mm).abs() < 2e-9), "{words} {units:?}: {read:?}");
+        }
+        // And what comes out is in the units asked for.
+        prop_assert!(Units::Millimetres.show(mm).ends_with(" mm"));
+        prop_assert!(Units::Inches.show(mm).contains(" in ("));
+    }
+
+    #[test]
     fn no_words_make_the_reading_of_lengths_panic(words in any_words(), units in any_units()) {
         if let Ok(mm) = parse_length(&words, units) {
             prop_assert!(mm.abs() <= 100_000.0, "{words:?} is read as {mm}");

@@ -24,7 +24,7 @@ const PARTS: usize = 2;
 const NEWTON_STEPS: usize = 40;
 
 /// From this share of the tolerance on a cubic is measured again, at so many times the places.
-const CLOSE: f64 = 0.95;
+const CLOSE: f64 = 0.8;
 const CLOSER: usize = 8;
 
 /// The table of a trace is this share of the tolerance off at most, and cubics are held to the rest.
