@@ -80,23 +80,24 @@ impl Table {
     }
 }
 
-/// How far each step might be told wrong: by what the places on its two ends are off when they are told by their
-/// neighbours, which are twice as far apart, so that a step's own error is a sixteenth. The first and last steps, where
-/// a corner may be, are always in doubt.
+/// How far each step might be told wrong, by both its ends. The first and last steps, where a corner may be, are always in
+/// doubt.
 fn doubts(coarse: &[Solved]) -> Vec<f64> {
     let off = |index: usize| match (index.checked_sub(1), coarse.get(index + 1)) {
-        (Some(before), Some(after)) => off_in_the_middle(&coarse[before], &coarse[index], after) / 8.0,
+        (Some(before), Some(after)) => doubt(&coarse[before], &coarse[index], after),
         _ => f64::INFINITY,
     };
     (0..coarse.len() - 1).map(|step| off(step).max(off(step + 1))).collect()
 }
 
-/// How far off a place is told by its neighbours: by its point, and by its speed, which shows a bend that the points
-/// happen to miss.
-fn off_in_the_middle(from: &Solved, (azimuth, place): &Solved, to: &Solved) -> f64 {
+/// How far off the trace may be told between a place and its neighbours, in millimetres, by what the place is off when
+/// its neighbours tell it. Twice as close a smooth curve is told sixteen times as well, which leaves a margin of two. A
+/// small corner isn't, and where the points happen to miss it the speeds don't: between two places it is off by an eighth of
+/// the step times the turn, and at least one of the two is told wrong by that much of speed, times half its neighbours' step.
+fn doubt(from: &Solved, (azimuth, place): &Solved, to: &Solved) -> f64 {
     let told = between(from, to, *azimuth);
-    let by_speed = (told.speed - place.speed).hypot() * (to.0 - from.0) / 4.0;
-    told.point.distance(place.point).max(by_speed)
+    let by_speed = (told.speed - place.speed).hypot() * (to.0 - from.0) / 2.0;
+    (told.point.distance(place.point) / 8.0).max(by_speed)
 }
 
 /// Halves a step until it tells its middle.
@@ -107,8 +108,7 @@ fn refine(trace: &impl Trace, from: Solved, to: Solved, precision: f64, places: 
         return Ok(());
     }
     let middle = (azimuth, place);
-    // The halves tell a sixteenth as wrong.
-    if off_in_the_middle(&from, &middle, &to) <= 8.0 * precision {
+    if doubt(&from, &middle, &to) <= precision {
         places.push(middle);
         return Ok(());
     }
