@@ -6,6 +6,7 @@ use std::ops::Range;
 use kurbo::{BezPath, CubicBez, CurveFitSample, ParamCurve, ParamCurveDeriv, ParamCurveFit, Point, Vec2, fit_to_cubic};
 
 use super::crease::creases;
+use super::ease::Eased;
 use super::trace::{Place, Trace};
 use crate::measure::Tolerance;
 use crate::problem::Problem;
@@ -60,9 +61,11 @@ pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Resul
     }
     let mut path = BezPath::new();
     for stop in stops.windows(2) {
-        let smooth = Smooth::new(trace, stop[0]..stop[1])?;
-        let mut cubics = Vec::new();
-        smooth.cover(0.0..1.0, tolerance, HALVINGS, &mut cubics)?;
+        let range = stop[0]..stop[1];
+        let cubics = match Eased::of(trace, &range) {
+            Some(eased) => Smooth::new(&eased, range)?.cubics(tolerance)?,
+            None => Smooth::new(trace, range)?.cubics(tolerance)?,
+        };
         for cubic in cubics {
             if path.is_empty() {
                 path.move_to(cubic.p0);
@@ -164,6 +167,13 @@ impl<'a, T: Trace> Smooth<'a, T> {
     fn place(&self, share: f64) -> (Point, Vec2) {
         let place = self.at(self.azimuth(share)).unwrap_or(self.fallback);
         (place.point, place.speed * (self.range.end - self.range.start))
+    }
+
+    /// Cubics over all of it, in order.
+    fn cubics(&self, tolerance: Tolerance) -> Result<Vec<CubicBez>, Problem> {
+        let mut cubics = Vec::new();
+        self.cover(0.0..1.0, tolerance, HALVINGS, &mut cubics)?;
+        Ok(cubics)
     }
 
     /// Cubics over `span`, a part of 0..1, in order.
