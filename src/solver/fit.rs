@@ -9,6 +9,7 @@ use kurbo::{
 };
 
 use super::crease::scan;
+use super::ease::Eased;
 use super::table::{Solved, Table};
 use super::trace::Trace;
 use crate::measure::Tolerance;
@@ -73,9 +74,12 @@ pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Resul
     }
     let mut path = BezPath::new();
     for stop in stops.windows(2) {
-        let smooth = Smooth::new(trace, stop[0]..stop[1], &known, tolerance).map_err(miss)?;
-        let mut cubics = Vec::new();
-        smooth.cover(0.0..1.0, HALVINGS, &mut cubics)?;
+        let range = stop[0]..stop[1];
+        let smooth = match Eased::of(trace, &range) {
+            Some(eased) => Smooth::new(&eased, range.clone(), &even_places(&eased, &range), tolerance),
+            None => Smooth::new(trace, range, &known, tolerance),
+        };
+        let cubics = smooth.map_err(miss)?.cubics()?;
         for cubic in cubics {
             if path.is_empty() {
                 path.move_to(cubic.p0);
@@ -104,6 +108,16 @@ fn miss(azimuth: f64) -> Problem {
             azimuth.to_degrees().rem_euclid(360.0)
         ))
         .help("use a narrower tube or a wider body, or bring their axes nearer")
+}
+
+/// Places of an eased stretch to begin its table with: those of the trace itself are at other azimuths.
+fn even_places(eased: &Eased<'_, impl Trace>, range: &Range<f64>) -> Vec<Solved> {
+    const STEPS: usize = 60;
+    let azimuth = |step: usize| range.start + (range.end - range.start) * step as f64 / STEPS as f64;
+    let azimuths = (1..STEPS).map(azimuth);
+    azimuths
+        .filter_map(|azimuth| Some((azimuth, eased.at(azimuth)?)))
+        .collect()
 }
 
 /// The part of a trace between two corners, over 0..1.
@@ -153,6 +167,13 @@ impl Smooth {
     fn place(&self, share: f64) -> (Point, Vec2) {
         let place = self.table.at(self.azimuth(share));
         (place.point, place.speed * (self.range.end - self.range.start))
+    }
+
+    /// Cubics over all of it, in order.
+    fn cubics(&self) -> Result<Vec<CubicBez>, Problem> {
+        let mut cubics = Vec::new();
+        self.cover(0.0..1.0, HALVINGS, &mut cubics)?;
+        Ok(cubics)
     }
 
     /// Cubics over `span`, a part of 0..1, in order.

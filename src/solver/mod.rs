@@ -9,6 +9,7 @@ mod chords;
 mod clash;
 mod crease;
 mod drain;
+mod ease;
 mod extreme;
 mod facet;
 mod fit;
