@@ -1,7 +1,7 @@
 //! How far off it would be to take a body for round that isn't: words, a table, the report.
 
-use super::mark_out::PlacedHole;
 use super::place_name;
+use super::placed_hole::PlacedHole;
 use crate::job::{Assembly, BodyInSpace, HoleInBody, TubeInSpace};
 use crate::layout::Panel;
 use crate::layout::table::rows_panel;

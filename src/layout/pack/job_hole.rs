@@ -1,7 +1,7 @@
 //! The patterns of a job's holes.
 
 use super::Pack;
-use super::mark_out::PlacedHole;
+use super::placed_hole::PlacedHole;
 use crate::job::{Assembly, SheetOptions};
 use crate::layout::hole::{HolePattern, SetBy};
 use crate::measure::Units;

@@ -13,6 +13,7 @@ mod mark_out;
 mod miter;
 mod parting;
 mod piece;
+mod placed_hole;
 mod saddle;
 mod stack;
 
