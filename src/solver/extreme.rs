@@ -11,31 +11,42 @@ const PRECISION: f64 = 1e-8;
 /// Peaks whose looks differ by less than this are equal: the first one from the front on counts.
 const SAME: f64 = 1e-9;
 
-/// The largest value over a turn, and its azimuth in radians from 0 to a turn.
+/// The largest value over a turn, and its azimuth in radians from 0 to a turn, looked for evenly round it.
+pub(super) fn highest(value: impl Fn(f64) -> f64) -> (f64, f64) {
+    let azimuths = (0..LOOKS).map(|look| TAU * look as f64 / LOOKS as f64);
+    highest_among(&value, azimuths.map(|azimuth| (azimuth, value(azimuth))).collect())
+}
+
+/// The same among `looks`, azimuths with their values, close enough to each other that no peak lies between two of them
+/// unseen; in any order, and from any turn.
 ///
 /// Every peak that could be the highest is closed in on: one whose look is below the best by no more
 /// than the function changes from look to look.
-pub(super) fn highest(value: impl Fn(f64) -> f64) -> (f64, f64) {
-    let step = TAU / LOOKS as f64;
-    let looks: Vec<f64> = (0..LOOKS).map(|look| value(look as f64 * step)).collect();
-    let at = |look: usize| looks[look % LOOKS];
-    let steepest = (0..LOOKS)
-        .map(|look| (at(look) - at(look + 1)).abs())
+pub(super) fn highest_among(value: &impl Fn(f64) -> f64, mut looks: Vec<(f64, f64)>) -> (f64, f64) {
+    for look in &mut looks {
+        look.0 = look.0.rem_euclid(TAU) % TAU;
+    }
+    looks.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let count = looks.len();
+    let height = |look: usize| looks[look % count].1;
+    let azimuth = |look: usize| looks[look % count].0 + TAU * (look / count) as f64;
+    let steepest = (0..count)
+        .map(|look| (height(look) - height(look + 1)).abs())
         .fold(0.0, f64::max);
-    let best = looks.iter().copied().fold(f64::MIN, f64::max);
-    let peaks = (0..LOOKS).filter(|&look| {
-        let height = at(look);
-        height >= best - steepest && height >= at(look + 1) && height >= at(look + LOOKS - 1)
+    let best = looks.iter().map(|look| look.1).fold(f64::MIN, f64::max);
+    let peaks = (0..count).filter(|&look| {
+        let here = height(look);
+        here >= best - steepest && here >= height(look + 1) && here >= height(look + count - 1)
     });
     let mut found = (f64::MIN, 0.0);
     for peak in peaks {
-        let azimuth = peak as f64 * step;
-        let closer = close_in(&value, azimuth - step, azimuth + step, PRECISION);
+        let at = azimuth(peak);
+        let closer = close_in(value, azimuth(peak + count - 1) - TAU, azimuth(peak + 1), PRECISION);
         // The look itself is exact at crown lines; closing in may miss it by rounding.
-        let closer = if value(closer) > at(peak) + 1e-12 {
+        let closer = if value(closer) > height(peak) + 1e-12 {
             closer
         } else {
-            azimuth
+            at
         };
         let height = value(closer);
         if height > found.0 + SAME {

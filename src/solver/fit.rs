@@ -51,6 +51,14 @@ const NEAR: f64 = 1e-8;
 /// Handles that are longer than this in all, as a share of the chord, may fold the curve back on itself.
 const LONGEST_HANDLES: f64 = 1.2;
 
+/// A trace, fitted.
+pub struct Fitted {
+    /// Within the tolerance of the trace.
+    pub path: BezPath,
+    /// Places that were solved on the way, about one a degree, and the corners; in no order.
+    pub(super) solved: Vec<Solved>,
+}
+
 /// Fits `trace` over `range` (radians), split at its corners, no point farther from it than `tolerance`, and never
 /// turning back.
 ///
@@ -60,7 +68,7 @@ const LONGEST_HANDLES: f64 = 1.2;
 ///
 /// # Errors
 /// Where the trace has gaps, i.e. a line of the wall misses the body.
-pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Result<BezPath, Problem> {
+pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Result<Fitted, Problem> {
     let mut joins = vec![range.start];
     joins.extend(joins_within(trace, &range));
     joins.push(range.end);
@@ -87,7 +95,8 @@ pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Resul
             path.curve_to(cubic.p1, cubic.p2, cubic.p3);
         }
     }
-    Ok(path)
+    known.extend(stops.iter().filter_map(|stop| Some((*stop, trace.at(*stop)?))));
+    Ok(Fitted { path, solved: known })
 }
 
 /// The joins inside `range`, but for its ends.
@@ -364,8 +373,8 @@ mod tests {
         for height in [0.0, 1.0, 20.0, 100.0] {
             for mm in [0.001, 0.005, 0.1] {
                 let tolerance = Tolerance::new(mm).expect("above 0");
-                let path = fit(&Wave(height), 0.0..2.0 * PI, tolerance).unwrap_or_else(|problem| panic!("{problem}"));
-                for segment in path.segments() {
+                let fitted = fit(&Wave(height), 0.0..2.0 * PI, tolerance).unwrap_or_else(|problem| panic!("{problem}"));
+                for segment in fitted.path.segments() {
                     for step in 0..=200 {
                         let point = segment.eval(f64::from(step) / 200.0);
                         let (sin, cos) = (point.x / 20.0).sin_cos();

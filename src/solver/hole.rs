@@ -224,7 +224,7 @@ fn chain(mut loose: Vec<Arc<'_>>) -> Vec<Arc<'_>> {
 fn trace_arcs(arcs: &[Arc<'_>]) -> Result<HoleOutline, Problem> {
     let (mut path, mut points) = (BezPath::new(), Vec::new());
     for &(outline, from, to) in arcs {
-        let piece = fit(outline, from..to, Tolerance::FILE)?;
+        let piece = fit(outline, from..to, Tolerance::FILE)?.path;
         path.extend(piece.into_iter().skip(usize::from(!path.is_empty())));
         let steps = ((to - from) / TAU * STEPS as f64).ceil().max(1.0) as usize;
         let mut azimuths: Vec<f64> = (0..steps)

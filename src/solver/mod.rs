@@ -30,7 +30,7 @@ pub use best::{best_recipe, best_single, more_cuts};
 pub use clash::{Clash, clashes};
 pub use drain::{Drain, solve_drains};
 pub use facet::{FacetedEnd, FlatCut, Gap, Round, Side, TakeOff, gap, round_off};
-pub use fit::fit;
+pub use fit::{Fitted, fit};
 pub use hole::{HoleOutline, hole_outline};
 pub use if_round::{RoundGap, gap_if_round};
 pub use piece::{SolvedPiece, solve_piece};

@@ -4,8 +4,8 @@ use std::f64::consts::TAU;
 
 use kurbo::{BezPath, Point, Vec2};
 
-use super::extreme::highest;
-use super::fit::fit;
+use super::extreme::highest_among;
+use super::fit::{Fitted, fit};
 use super::line::meet;
 use super::touch::deciding_hit;
 use super::trace::{Place, Trace, along_a_grazing_side};
@@ -87,15 +87,20 @@ pub fn solve_end(end: &End, girth_radius_mm: f64, seam: f64) -> Result<EndCurve,
         girth_radius_mm,
         seam,
     };
-    let path = fit(&unrolled, seam..seam + TAU, Tolerance::FILE)?;
+    let Fitted { path, solved } = fit(&unrolled, seam..seam + TAU, Tolerance::FILE)?;
     let height = |azimuth: f64| cut_at(end, azimuth).map_or(f64::NAN, |cut| cut.t);
-    let lowest = highest(|azimuth| -height(azimuth));
+    // The crown lines too: there extremes are exact.
+    let crowns = (0..4).map(|quarter| TAU / 4.0 * f64::from(quarter));
+    let mut looks: Vec<(f64, f64)> = crowns.map(|azimuth| (azimuth, height(azimuth))).collect();
+    looks.extend(solved.iter().map(|(azimuth, place)| (*azimuth, place.point.y)));
+    let upside_down = looks.iter().map(|(azimuth, height)| (*azimuth, -height)).collect();
+    let lowest = highest_among(&|azimuth| -height(azimuth), upside_down);
     Ok(EndCurve {
         path,
         girth_radius_mm,
         seam,
         lowest: (-lowest.0, lowest.1),
-        highest: highest(height),
+        highest: highest_among(&height, looks),
     })
 }
 
