@@ -43,15 +43,22 @@ impl Body for Cylinder {
         if speed < f64::EPSILON {
             return None;
         }
-        let heading = direction / speed;
+        let per_speed = 1.0 / speed;
+        let heading = direction * per_speed;
         let past_centre = heading.perp_dot(origin);
         let half_chord_squared = (self.radius - past_centre) * (self.radius + past_centre);
         if half_chord_squared < -GRAZE * self.radius * self.radius {
             return None;
         }
         let half_chord = half_chord_squared.max(0.0).sqrt();
-        let distance = (-heading.dot(origin) - half_chord) / speed;
-        let normal = across(line.at(distance)).normalize_or_zero();
+        let distance = (-heading.dot(origin) - half_chord) * per_speed;
+        let place = across(line.at(distance));
+        // A line that passes by a hair and counts as a graze ends beside the skin.
+        let normal = if half_chord > 0.0 {
+            place / self.radius
+        } else {
+            place.normalize_or_zero()
+        };
         Some(Hit {
             distance,
             normal: DVec3::new(normal.x, 0.0, normal.y),

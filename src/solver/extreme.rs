@@ -2,11 +2,17 @@
 
 use std::f64::consts::TAU;
 
+use kurbo::common::solve_itp;
+
 /// Places at which peaks are looked for before they are closed in on.
 const LOOKS: usize = 720;
 
 /// To where a peak is closed in on, in radians.
 const PRECISION: f64 = 1e-8;
+
+/// The same by the slope, which costs little more: beside a line that only grazes the body a height changes a hundred times
+/// as fast as the azimuth.
+const SLOPE_PRECISION: f64 = 1e-11;
 
 /// Peaks whose looks differ by less than this are equal: the first one from the front on counts.
 const SAME: f64 = 1e-9;
@@ -14,19 +20,25 @@ const SAME: f64 = 1e-9;
 /// The largest value over a turn, and its azimuth in radians from 0 to a turn, looked for evenly round it.
 pub(super) fn highest(value: impl Fn(f64) -> f64) -> (f64, f64) {
     let azimuths = (0..LOOKS).map(|look| TAU * look as f64 / LOOKS as f64);
-    highest_among(&value, azimuths.map(|azimuth| (azimuth, value(azimuth))).collect())
+    let looks = azimuths.map(|azimuth| (azimuth, value(azimuth))).collect();
+    highest_among(&value, looks, |low, high| close_in(&value, low, high, PRECISION))
 }
 
 /// The same among `looks`, azimuths with their values, close enough to each other that no peak lies between two of them
-/// unseen; in any order, and from any turn.
+/// unseen; in any order, and from any turn. `peak_between` closes in on the peak between two azimuths.
 ///
 /// Every peak that could be the highest is closed in on: one whose look is below the best by no more
 /// than the function changes from look to look.
-pub(super) fn highest_among(value: &impl Fn(f64) -> f64, mut looks: Vec<(f64, f64)>) -> (f64, f64) {
+pub(super) fn highest_among(
+    value: &impl Fn(f64) -> f64,
+    mut looks: Vec<(f64, f64)>,
+    peak_between: impl Fn(f64, f64) -> f64,
+) -> (f64, f64) {
     for look in &mut looks {
         look.0 = look.0.rem_euclid(TAU) % TAU;
     }
     looks.sort_by(|a, b| a.0.total_cmp(&b.0));
+    looks.dedup_by(|a, b| (a.0 - b.0).abs() < 1e-12);
     let count = looks.len();
     let height = |look: usize| looks[look % count].1;
     let azimuth = |look: usize| looks[look % count].0 + TAU * (look / count) as f64;
@@ -41,7 +53,7 @@ pub(super) fn highest_among(value: &impl Fn(f64) -> f64, mut looks: Vec<(f64, f6
     let mut found = (f64::MIN, 0.0);
     for peak in peaks {
         let at = azimuth(peak);
-        let closer = close_in(value, azimuth(peak + count - 1) - TAU, azimuth(peak + 1), PRECISION);
+        let closer = peak_between(azimuth(peak + count - 1) - TAU, azimuth(peak + 1));
         // The look itself is exact at crown lines; closing in may miss it by rounding.
         let closer = if value(closer) > height(peak) + 1e-12 {
             closer
@@ -54,6 +66,28 @@ pub(super) fn highest_among(value: &impl Fn(f64) -> f64, mut looks: Vec<(f64, f6
         }
     }
     found
+}
+
+/// Where the slope turns from rising to falling between `low` and `high`, by the ITP method; by golden section where the
+/// slope at the two doesn't tell of a peak.
+pub(super) fn peak_by_slope(value: &impl Fn(f64) -> f64, slope: &impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
+    let (at_low, at_high) = (slope(low), slope(high));
+    if at_low > 0.0 && at_high < 0.0 && (at_low - at_high).is_finite() {
+        // A corner without a slope of its own is where it turns.
+        let falling = |azimuth: f64| Some(-slope(azimuth)).filter(|fall| fall.is_finite()).unwrap_or(0.0);
+        solve_itp(
+            falling,
+            low,
+            high,
+            SLOPE_PRECISION,
+            1,
+            0.2 / (high - low),
+            -at_low,
+            -at_high,
+        )
+    } else {
+        close_in(value, low, high, PRECISION)
+    }
 }
 
 /// Golden section towards the peak between `low` and `high`, to within `precision`.

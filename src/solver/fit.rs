@@ -4,35 +4,43 @@ use std::f64::consts::TAU;
 use std::ops::Range;
 
 use kurbo::{
-    BezPath, CubicBez, CurveFitSample, ParamCurve, ParamCurveDeriv, ParamCurveExtrema, ParamCurveFit, Point, Vec2,
-    fit_to_cubic,
+    BezPath, CubicBez, CurveFitSample, ParamCurve, ParamCurveExtrema, ParamCurveFit, Point, Vec2, fit_to_cubic,
 };
 
 use super::crease::scan;
+use super::deviation::deviation;
 use super::ease::Eased;
 use super::table::{Solved, Table};
 use super::trace::Trace;
 use crate::measure::Tolerance;
 use crate::problem::Problem;
 
-/// Places on a cubic that are held against the trace.
-const MEASURED_PLACES: usize = 12;
-
-/// Places of the trace that are held against a cubic, for each step of its table.
-const PARTS: usize = 2;
-
-/// Steps towards the place of the trace that is nearest to a point, those that are halved among them.
-const NEWTON_STEPS: usize = 40;
-
 /// From this share of the tolerance on a cubic is measured again, at so many times the places.
 const CLOSE: f64 = 0.8;
 const CLOSER: usize = 8;
 
-/// The table of a trace is this share of the tolerance off at most, and cubics are held to the rest.
+/// The table of a trace is about this share of the tolerance off at most, and cubics are held to what leaves room for it.
 const TABLE_SHARE: f64 = 0.01;
+const HELD: f64 = 0.97;
 
-/// A cubic is halved at most this often; a stretch this short is as good as straight.
-const HALVINGS: u32 = 30;
+/// A stretch this short that no cubic fits is a fault, in radians.
+const SHORTEST: f64 = 1e-8;
+
+/// Bends nearer to each other, or to an end, than this are one, in radians; what is between is small.
+const BEND_APART: f64 = 0.004;
+
+/// A bend is found to a thirtieth of a degree: a cubic's error is the square of how far it is off.
+const BEND_HALVINGS: usize = 5;
+
+/// Cubics are tried over so much first, in radians: most saddles take about a dozen.
+const FIRST_SPAN: f64 = 1.0;
+
+/// How far a cubic's error is followed past the tolerance, as a multiple, to learn what a shorter one would be off.
+const FOLLOWED: f64 = 50.0;
+
+/// The error of a cubic grows with the sixth power of its span; it is kept a little below what that promises.
+const ORDER: f64 = 1.0 / 6.0;
+const MODESTY: f64 = 0.94;
 
 /// How far from a corner the direction of the curve is taken, in radians: the square root that makes the corner leaves
 /// no good direction in it.
@@ -43,10 +51,6 @@ const SEAM: f64 = 2e-6;
 
 /// What rounding may move a place by, in millimetres.
 const ROUNDING: f64 = 1e-10;
-
-/// Newton's steps along a curve end with one as small as this, in radians or as a share of a cubic: a distance square
-/// across is wrong by the square of it.
-const NEAR: f64 = 1e-8;
 
 /// Handles that are longer than this in all, as a share of the chord, may fold the curve back on itself.
 const LONGEST_HANDLES: f64 = 1.2;
@@ -64,7 +68,7 @@ pub struct Fitted {
 ///
 /// kurbo's cubics match area and moment, which gives few of them; its accuracy is a target and not a promise, and on
 /// nearly straight stretches they may fold. So each cubic is measured and looked at, and where it is not good a cubic
-/// through both ends' places and directions is tried (Hermite's), then the stretch is halved.
+/// through both ends' places and directions is tried (Hermite's), then a shorter stretch.
 ///
 /// # Errors
 /// Where the trace has gaps, i.e. a line of the wall misses the body.
@@ -133,8 +137,33 @@ fn even_places(eased: &Eased<'_, impl Trace>, range: &Range<f64>) -> Vec<Solved>
 struct Smooth {
     range: Range<f64>,
     table: Table,
+    /// Azimuths at which another part of the wall takes over, rising: the trace bends there, and one cubic across such a
+    /// place would follow neither side.
+    bends: Vec<f64>,
     /// In millimetres.
     tolerance: f64,
+}
+
+/// Between places of different parts, halved to where the part changes.
+fn bends(trace: &impl Trace, known: &[Solved], range: &Range<f64>) -> Vec<f64> {
+    let inside = range.start + BEND_APART..range.end - BEND_APART;
+    let mut found: Vec<f64> = Vec::new();
+    for pair in known.windows(2).filter(|pair| pair[0].1.part != pair[1].1.part) {
+        let (mut low, mut high) = (pair[0].0, pair[1].0);
+        for _ in 0..BEND_HALVINGS {
+            let middle = 0.5 * (low + high);
+            if trace.at(middle).is_some_and(|place| place.part == pair[0].1.part) {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        let bend = 0.5 * (low + high);
+        if inside.contains(&bend) && found.last().is_none_or(|last| bend - last > BEND_APART) {
+            found.push(bend);
+        }
+    }
+    found
 }
 
 /// `range`, less a little where an end is a corner, i.e. where the direction there is not the one beside it.
@@ -164,8 +193,9 @@ impl Smooth {
         let precision = TABLE_SHARE * tolerance.mm();
         Ok(Self {
             table: Table::new(trace, &range, &beside_corners(trace, &range), known, precision)?,
+            bends: bends(trace, known, &range),
             range,
-            tolerance: tolerance.mm() - precision,
+            tolerance: HELD * tolerance.mm(),
         })
     }
 
@@ -180,28 +210,57 @@ impl Smooth {
 
     /// Cubics over all of it, in order.
     fn cubics(&self) -> Result<Vec<CubicBez>, Problem> {
+        let share = |azimuth: f64| (azimuth - self.range.start) / (self.range.end - self.range.start);
         let mut cubics = Vec::new();
-        self.cover(0.0..1.0, HALVINGS, &mut cubics)?;
+        let mut from = 0.0;
+        for bend in self.bends.iter().copied().map(share).chain([1.0]) {
+            self.cover(from..bend, &mut cubics)?;
+            from = bend;
+        }
         Ok(cubics)
     }
 
-    /// Cubics over `span`, a part of 0..1, in order.
-    fn cover(&self, span: Range<f64>, halvings: u32, cubics: &mut Vec<CubicBez>) -> Result<(), Problem> {
-        let fitted = fit_to_cubic(self, span.clone(), self.tolerance / 2.0).map(|(cubic, _)| cubic);
-        for cubic in fitted.into_iter().chain([self.hermite(&span)]) {
-            if is_forward(&cubic) && !doubles_back(&cubic) && self.is_within(&cubic, &span) {
+    /// Cubics over `part` of 0..1, in order. Each is tried over the span that the error of the one before it promises.
+    fn cover(&self, part: Range<f64>, cubics: &mut Vec<CubicBez>) -> Result<(), Problem> {
+        let length = self.range.end - self.range.start;
+        let (mut from, mut span) = (part.start, FIRST_SPAN / length);
+        while from < part.end {
+            // What is left is shared evenly, so that no sliver stays.
+            let left = part.end - from;
+            let parts = (left / span - 0.05).ceil().max(1.0);
+            let to = if parts == 1.0 { part.end } else { from + left / parts };
+            let (cubic, error) = self.cubic(from..to);
+            let promised = MODESTY * (self.tolerance / error.max(1e-12)).powf(ORDER);
+            if let Some(cubic) = cubic {
                 cubics.push(cubic);
-                return Ok(());
+                span = (to - from) * promised.clamp(0.7, 3.0);
+                from = to;
+            } else if (to - from) * length < SHORTEST {
+                let at = self.azimuth(from).to_degrees().rem_euclid(360.0);
+                return Err(Problem::new("the cut can't be drawn as a smooth curve")
+                    .figures(format!("to within {:.3} mm at azimuth {at:.2} degrees", self.tolerance)));
+            } else {
+                span = (to - from) * promised.clamp(0.2, 0.85);
             }
         }
-        if halvings == 0 {
-            let at = self.azimuth(span.start).to_degrees().rem_euclid(360.0);
-            return Err(Problem::new("the cut can't be drawn as a smooth curve")
-                .figures(format!("to within {:.3} mm at azimuth {at:.2} degrees", self.tolerance)));
+        Ok(())
+    }
+
+    /// A cubic over `span`, a part of 0..1, where one is good, and the error of the best in millimetres.
+    fn cubic(&self, span: Range<f64>) -> (Option<CubicBez>, f64) {
+        let fitted = fit_to_cubic(self, span.clone(), self.tolerance / 2.0).map(|(cubic, _)| cubic);
+        let mut least = f64::INFINITY;
+        for cubic in fitted.into_iter().chain([self.hermite(&span)]) {
+            if !is_forward(&cubic) || doubles_back(&cubic) {
+                continue;
+            }
+            let error = self.error(&cubic, &span);
+            least = least.min(error);
+            if error <= self.tolerance {
+                return (Some(cubic), error);
+            }
         }
-        let middle = 0.5 * (span.start + span.end);
-        self.cover(span.start..middle, halvings - 1, cubics)?;
-        self.cover(middle..span.end, halvings - 1, cubics)
+        (None, least)
     }
 
     /// The cubic with the trace's places and directions at both ends.
@@ -211,89 +270,19 @@ impl Smooth {
         CubicBez::new(p0, p0 + third * d0, p3 - third * d3, p3)
     }
 
-    /// Whether the cubic keeps the tolerance. What just keeps it is measured closer: its peak may lie between two places.
-    fn is_within(&self, cubic: &CubicBez, span: &Range<f64>) -> bool {
-        let coarse = self.largest_distance(cubic, span, 1);
-        if coarse < CLOSE * self.tolerance || coarse > self.tolerance {
-            return coarse <= self.tolerance;
-        }
-        self.largest_distance(cubic, span, CLOSER) <= self.tolerance
-    }
-
-    /// The largest distance between the cubic and the trace over `span`, in millimetres, seen from both; measured at
-    /// `times` as many places as usual, and only until one is past the tolerance.
-    fn largest_distance(&self, cubic: &CubicBez, span: &Range<f64>, times: usize) -> f64 {
+    /// How far the cubic strays, in millimetres. What just keeps the tolerance is measured closer: its peak may lie between
+    /// two places.
+    fn error(&self, cubic: &CubicBez, span: &Range<f64>) -> f64 {
         let azimuths = self.azimuth(span.start)..self.azimuth(span.end);
-        let (mut largest, mut azimuth) = (0.0_f64, azimuths.start);
-        let places = MEASURED_PLACES * times;
-        for place in 1..places {
-            let at = place as f64 / places as f64;
-            let point = cubic.eval(at);
-            azimuth = self.nearest(azimuth, point, direction(cubic, at));
-            largest = largest.max(self.table.at(azimuth).point.distance(point));
-            if largest > self.tolerance {
-                return largest;
-            }
+        let measured = |times: usize| {
+            let enough = FOLLOWED * self.tolerance;
+            deviation(&self.table, cubic, azimuths.clone(), times, enough)
+        };
+        let coarse = measured(1);
+        if coarse < CLOSE * self.tolerance || coarse > self.tolerance {
+            return coarse;
         }
-        let mut at = 0.0;
-        for azimuth in self.table.looks(azimuths, PARTS * times) {
-            let point = self.table.at(azimuth).point;
-            at = nearest_on(cubic, at, point);
-            largest = largest.max(cubic.eval(at).distance(point));
-            if largest > self.tolerance {
-                return largest;
-            }
-        }
-        largest
-    }
-
-    /// Newton's steps along the trace from `azimuth` to where `point` lies square across; a step too far, as where the
-    /// trace is steeper than beside its corner, is halved.
-    fn nearest(&self, mut azimuth: f64, point: Point, tangent: Vec2) -> f64 {
-        let mut before = (azimuth, f64::INFINITY);
-        for _ in 0..NEWTON_STEPS {
-            let here = self.table.at(azimuth);
-            let off = (point - here.point).dot(tangent);
-            if off.abs() > before.1 {
-                azimuth = 0.5 * (azimuth + before.0);
-                continue;
-            }
-            before = (azimuth, off.abs());
-            let along = here.speed.dot(tangent);
-            if along.abs() < f64::EPSILON || !along.is_finite() {
-                break;
-            }
-            let step = off / along;
-            let next = (azimuth + step.clamp(-0.2, 0.2)).clamp(self.range.start, self.range.end);
-            if (next - azimuth).abs() < NEAR {
-                break;
-            }
-            azimuth = next;
-        }
-        azimuth
-    }
-}
-
-/// Newton's steps along the cubic from `at` to where `point` lies square across.
-fn nearest_on(cubic: &CubicBez, mut at: f64, point: Point) -> f64 {
-    for _ in 0..8 {
-        let tangent = direction(cubic, at);
-        let step = (point - cubic.eval(at)).dot(tangent) / tangent.hypot2();
-        let next = (at + step.clamp(-0.3, 0.3)).clamp(0.0, 1.0);
-        if !next.is_finite() || (next - at).abs() < NEAR {
-            break;
-        }
-        at = next;
-    }
-    at
-}
-
-fn direction(cubic: &CubicBez, at: f64) -> Vec2 {
-    let here = cubic.deriv().eval(at).to_vec2();
-    if here.hypot2() > 0.0 {
-        here
-    } else {
-        cubic.deriv().eval(0.5).to_vec2()
+        measured(CLOSER)
     }
 }
 
@@ -339,7 +328,7 @@ impl ParamCurveFit for Smooth {
 mod tests {
     use std::f64::consts::PI;
 
-    use super::super::trace::Place;
+    use super::super::trace::{Part, Place};
     use super::*;
 
     /// A miter's unrolled cut (Apostol and Mnatsakanian 2007): h sin(x / r).
@@ -351,6 +340,7 @@ mod tests {
             Some(Place {
                 point: Point::new(20.0 * azimuth, self.0 * sin),
                 speed: Vec2::new(20.0, self.0 * cos),
+                part: Part::Only,
             })
         }
     }
@@ -364,6 +354,7 @@ mod tests {
             Some(Place {
                 point: Point::new(20.0 * azimuth, 20.0 * cos.abs()),
                 speed: Vec2::new(20.0, -20.0 * sin * cos.signum()),
+                part: Part::Only,
             })
         }
     }

@@ -6,7 +6,7 @@ use kurbo::{BezPath, Point};
 
 use super::fit::{fit, joins_within};
 use super::line::{WallHit, meet};
-use super::trace::{Place, Trace, along_a_grazing_side};
+use super::trace::{Part, Place, Trace, along_a_grazing_side};
 use crate::job::{Drilling, Frame, Skin};
 use crate::measure::Tolerance;
 use crate::problem::Problem;
@@ -131,6 +131,7 @@ impl Trace for SkinOutline<'_> {
         Some(Place {
             point: self.flat.lay_flat(hit.point),
             speed: grazing.unwrap_or_else(|| self.flat.lay_flat_vector(hit.point, speed)),
+            part: Part::Only,
         })
     }
 }

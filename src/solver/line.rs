@@ -23,21 +23,45 @@ pub(super) struct WallHit {
     pub(super) point: DVec3,
 }
 
-/// Follows the line along the tube through the place of `wall` at `radius` towards the body. `None` where it misses.
+/// The lines along the tube through one line of its wall.
+pub(super) struct WallRays {
+    foot: DVec3,
+    outward: DVec3,
+    girthwise: DVec3,
+    axis: DVec3,
+}
+
+impl WallRays {
+    pub(super) fn new(frame: &Frame, wall: &WallLine) -> Self {
+        let (sin, cos) = wall.facing.sin_cos();
+        Self {
+            foot: frame.origin + frame.across(wall.origin),
+            outward: cos * frame.front + sin * frame.right,
+            girthwise: cos * frame.right - sin * frame.front,
+            axis: frame.axis,
+        }
+    }
+
+    /// Follows the line through the place at `radius` towards the body. `None` where it misses.
+    pub(super) fn meet(&self, body: &(impl Body + ?Sized), radius: f64) -> Option<WallHit> {
+        let line = Line {
+            origin: self.foot + radius * self.outward,
+            direction: -self.axis,
+        };
+        let Hit { distance, normal } = body.first_hit(&line)?;
+        let facing = normal.dot(self.axis);
+        Some(WallHit {
+            t: -distance,
+            slope: -normal.dot(self.girthwise) / facing,
+            radial_lean: -normal.dot(self.outward),
+            facing,
+            normal,
+            point: line.at(distance),
+        })
+    }
+}
+
+/// The same for a single place of the wall.
 pub(super) fn meet(frame: &Frame, body: &(impl Body + ?Sized), wall: &WallLine, radius: f64) -> Option<WallHit> {
-    let outward = frame.outward(wall.facing);
-    let line = Line {
-        origin: frame.origin + frame.across(wall.origin) + radius * outward,
-        direction: -frame.axis,
-    };
-    let Hit { distance, normal } = body.first_hit(&line)?;
-    let facing = normal.dot(frame.axis);
-    Some(WallHit {
-        t: -distance,
-        slope: -normal.dot(frame.girthwise(wall.facing)) / facing,
-        radial_lean: -normal.dot(outward),
-        facing,
-        normal,
-        point: line.at(distance),
-    })
+    WallRays::new(frame, wall).meet(body, radius)
 }

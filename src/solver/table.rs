@@ -16,6 +16,10 @@ pub(super) type Solved = (f64, Place);
 /// A trace between two corners.
 pub(super) struct Table {
     places: Vec<Solved>,
+    /// For even steps of the azimuth, the last place at or before each.
+    before: Vec<usize>,
+    /// Steps per radian.
+    pace: f64,
 }
 
 impl Table {
@@ -53,14 +57,41 @@ impl Table {
             }
             places.push(pair[1]);
         }
-        Ok(Self { places })
+        Ok(Self::indexed(places, range))
+    }
+
+    fn indexed(places: Vec<Solved>, range: &Range<f64>) -> Self {
+        let pace = places.len() as f64 / (range.end - range.start);
+        let mut next = 0;
+        let before = (0..=places.len())
+            .map(|step| {
+                let azimuth = range.start + step as f64 / pace;
+                while next + 2 < places.len() && places[next + 1].0 <= azimuth {
+                    next += 1;
+                }
+                next
+            })
+            .collect();
+        Self { places, before, pace }
+    }
+
+    /// What it tells, in radians.
+    pub(super) fn range(&self) -> Range<f64> {
+        self.places[0].0..self.places[self.places.len() - 1].0
     }
 
     /// The place at `azimuth`, which is held within the table.
     pub(super) fn at(&self, azimuth: f64) -> Place {
-        let next = self.places.partition_point(|(at, _)| *at <= azimuth);
-        let next = next.clamp(1, self.places.len() - 1);
-        between(&self.places[next - 1], &self.places[next], azimuth)
+        let step = ((azimuth - self.places[0].0) * self.pace).max(0.0) as usize;
+        let mut place = self.before[step.min(self.before.len() - 1)];
+        // Rounding may have put the step one too far.
+        while place > 0 && self.places[place].0 > azimuth {
+            place -= 1;
+        }
+        while place + 2 < self.places.len() && self.places[place + 1].0 <= azimuth {
+            place += 1;
+        }
+        between(&self.places[place], &self.places[place + 1], azimuth)
     }
 
     /// Azimuths of the solved places within `range`, and of `parts` - 1 places between each two of them.
@@ -126,13 +157,18 @@ fn between(from: &Solved, to: &Solved, azimuth: f64) -> Place {
     let (bend, twist) = (3.0 * chord - 2.0 * start - end, start + end - 2.0 * chord);
     let point: Point = from.1.point + s * (start + s * (bend + s * twist));
     let speed: Vec2 = (start + s * (2.0 * bend + 3.0 * s * twist)) / step;
-    Place { point, speed }
+    Place {
+        point,
+        speed,
+        part: from.1.part,
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use std::cell::Cell;
 
+    use super::super::trace::Part;
     use super::*;
 
     /// A steep place at 1, as where a line almost grazes a body: the height of a circle of radius 1 near its side.
@@ -145,6 +181,7 @@ mod tests {
             Some(Place {
                 point: Point::new(azimuth, inside.sqrt()),
                 speed: Vec2::new(1.0, -0.999_999 * azimuth / inside.sqrt()),
+                part: Part::Only,
             })
         }
     }

@@ -2,7 +2,7 @@
 
 use kurbo::common::solve_itp;
 
-use super::line::{WallHit, meet};
+use super::line::{WallHit, WallRays};
 use crate::job::{End, Touch};
 use crate::section::WallLine;
 
@@ -12,7 +12,8 @@ const RADIUS_PRECISION: f64 = 1e-8;
 /// The hit that decides on a line through the wall, and the radius at which the wall makes it; `None` where
 /// a part of the wall that could decide misses the body.
 pub(super) fn deciding_hit(end: &End, wall: &WallLine) -> Option<(WallHit, f64)> {
-    let at = |radius: f64| meet(&end.frame, end.landing.as_ref(), wall, radius);
+    let rays = WallRays::new(&end.frame, wall);
+    let at = |radius: f64| rays.meet(end.landing.as_ref(), radius);
     let (bore, skin) = (wall.inner, wall.outer);
     match end.touch {
         Touch::Outside => Some((at(skin)?, skin)),

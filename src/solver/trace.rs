@@ -11,6 +11,21 @@ pub struct Place {
     pub point: Point,
     /// By how much the point moves per radian.
     pub speed: Vec2,
+    /// What it is a place of.
+    pub part: Part,
+}
+
+/// Which part of a tube's wall makes a place; where another takes over the curve goes on, but bends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Part {
+    /// The one there is.
+    Only,
+    /// The bore, or what the wall has inmost.
+    Inner,
+    /// A place within the wall.
+    Within,
+    /// The outer skin.
+    Outer,
 }
 
 /// Below this cosine between the normal and the tube's lines they only graze the skin, and its normal doesn't tell how the

@@ -4,11 +4,11 @@ use std::f64::consts::TAU;
 
 use kurbo::{BezPath, Point, Vec2};
 
-use super::extreme::highest_among;
+use super::extreme::{highest_among, peak_by_slope};
 use super::fit::{Fitted, fit};
 use super::line::meet;
 use super::touch::deciding_hit;
-use super::trace::{Place, Trace, along_a_grazing_side};
+use super::trace::{Part, Place, Trace, along_a_grazing_side};
 use crate::job::End;
 use crate::measure::Tolerance;
 use crate::problem::Problem;
@@ -23,6 +23,8 @@ pub struct Cut {
     pub per_radian: f64,
     /// The radius at which the wall decides, on its line there ([`crate::section::WallLine`]), in millimetres.
     pub radius: f64,
+    /// Which part of the wall that is.
+    pub part: Part,
 }
 
 /// The cut at `azimuth` radians round the girth from the front, growing to the right on the printed face; `None` where
@@ -45,6 +47,11 @@ pub fn cut_at(end: &End, azimuth: f64) -> Option<Cut> {
         t: hit.t,
         per_radian,
         radius,
+        part: match radius {
+            _ if radius == wall.inner => Part::Inner,
+            _ if radius == wall.outer => Part::Outer,
+            _ => Part::Within,
+        },
     })
 }
 
@@ -94,13 +101,16 @@ pub fn solve_end(end: &End, girth_radius_mm: f64, seam: f64) -> Result<EndCurve,
     let mut looks: Vec<(f64, f64)> = crowns.map(|azimuth| (azimuth, height(azimuth))).collect();
     looks.extend(solved.iter().map(|(azimuth, place)| (*azimuth, place.point.y)));
     let upside_down = looks.iter().map(|(azimuth, height)| (*azimuth, -height)).collect();
-    let lowest = highest_among(&|azimuth| -height(azimuth), upside_down);
+    let depth = |azimuth: f64| -height(azimuth);
+    let rise = |azimuth: f64| cut_at(end, azimuth).map_or(f64::NAN, |cut| cut.per_radian);
+    let fall = |azimuth: f64| -rise(azimuth);
+    let lowest = highest_among(&depth, upside_down, |low, high| peak_by_slope(&depth, &fall, low, high));
     Ok(EndCurve {
         path,
         girth_radius_mm,
         seam,
         lowest: (-lowest.0, lowest.1),
-        highest: highest_among(&height, looks),
+        highest: highest_among(&height, looks, |low, high| peak_by_slope(&height, &rise, low, high)),
     })
 }
 
@@ -121,6 +131,7 @@ impl Trace for Unrolled<'_> {
         Some(Place {
             point: Point::new(girth, cut.t),
             speed: Vec2::new(self.girth_radius_mm, cut.per_radian),
+            part: cut.part,
         })
     }
 }
