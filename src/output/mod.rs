@@ -4,6 +4,7 @@ mod dxf;
 mod facet_report;
 mod files;
 mod job_report;
+mod pages;
 mod pdf;
 mod report;
 mod svg;

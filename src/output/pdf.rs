@@ -1,13 +1,14 @@
 //! PDF, 1:1: page boxes exactly the paper, no scaling by the reader, a layer for each kind of line.
 
 use kurbo::{BezPath, PathEl, Point};
-use lopdf::{Dictionary, Object, StringFormat};
+use lopdf::{Dictionary, Object, ObjectId, Stream, StringFormat};
 use printpdf::{
     BuiltinFont, Color, Greyscale, Layer as PdfLayer, LayerIntent, LayerInternalId, LayerSubtype, Line, LineCapStyle,
     LineDashPattern, LineJoinStyle, LinePoint, Mm, Op, PageAnnotId, PageAnnotation, PaintMode, PdfDocument,
     PdfFontHandle, PdfPage, PdfSaveOptions, Polygon, PolygonRing, Pt, TextItem, TextMatrix, WindingOrder,
 };
 
+use super::pages::{compressed, cores};
 use crate::job::{MARGIN_MM, Paper};
 use crate::layout::{Item, Layer, Pen, Sheet, Text};
 use crate::problem::Problem;
@@ -25,8 +26,13 @@ pub fn pdf_bytes(
     contents: &[(String, usize)],
     paper: &Paper,
 ) -> Result<Vec<u8>, Problem> {
-    let document = pdf_document(title, sheets, contents, paper);
+    let streams = compressed(sheets.len(), cores(), |pages| streams_of(&sheets[pages], paper))?;
+    // All but what is drawn on the pages.
+    let document = with_pages(title, contents, paper, sheets.iter().map(frame_ops));
     let mut file = printpdf::serialize::to_lopdf_doc(&document, &save_options(), &mut Vec::new());
+    for (id, stream) in content_ids(&file)?.into_iter().zip(streams) {
+        file.set_object(id, stream);
+    }
     finish(&mut file, paper)?;
     let mut bytes = Vec::new();
     file.save_to(&mut bytes)
@@ -44,6 +50,63 @@ pub fn save_options() -> PdfSaveOptions {
 
 /// The sheets as printpdf's document, before it is put into objects.
 pub fn pdf_document(title: &str, sheets: &[Sheet], contents: &[(String, usize)], paper: &Paper) -> PdfDocument {
+    with_pages(
+        title,
+        contents,
+        paper,
+        sheets.iter().map(|sheet| page_ops(sheet, paper)),
+    )
+}
+
+/// What is drawn on some sheets, a stream each.
+fn streams_of(sheets: &[Sheet], paper: &Paper) -> Result<Vec<Stream>, Problem> {
+    let document = pdf_document("", sheets, &[], paper);
+    let mut file = printpdf::serialize::to_lopdf_doc(&document, &save_options(), &mut Vec::new());
+    drop(document);
+    let ids = content_ids(&file)?;
+    let streams = ids.iter().filter_map(|id| match file.objects.remove(id) {
+        Some(Object::Stream(stream)) => Some(stream),
+        _ => None,
+    });
+    Ok(streams.collect())
+}
+
+/// Where the contents of each page are.
+fn content_ids(file: &lopdf::Document) -> Result<Vec<ObjectId>, Problem> {
+    let id = |page: ObjectId| file.get_dictionary(page)?.get(b"Contents")?.as_reference();
+    let ids: Result<Vec<ObjectId>, lopdf::Error> = file.page_iter().map(id).collect();
+    ids.map_err(broken)
+}
+
+fn broken(error: lopdf::Error) -> Problem {
+    Problem::output("the PDF can't be put together").figures(error.to_string())
+}
+
+/// The layers and letters that a sheet uses, and nothing else: of these its resources are made.
+fn frame_ops(sheet: &Sheet) -> Vec<Op> {
+    let mut ops = Vec::new();
+    for layer in Layer::ALL {
+        if sheet.drawing.on(layer).next().is_some() {
+            let layer_id = layer_id(layer);
+            ops.extend([Op::BeginLayer { layer_id }, Op::EndLayer]);
+        }
+    }
+    for bold in [false, true] {
+        let mut items = sheet.drawing.items.iter();
+        if items.any(|(_, item)| matches!(item, Item::Words(text) if text.bold == bold)) {
+            let font = PdfFontHandle::Builtin(font(bold));
+            ops.push(Op::SetFont { font, size: Pt(1.0) });
+        }
+    }
+    ops
+}
+
+fn with_pages(
+    title: &str,
+    contents: &[(String, usize)],
+    paper: &Paper,
+    pages: impl Iterator<Item = Vec<Op>>,
+) -> PdfDocument {
     let mut document = PdfDocument::new(title);
     document.metadata.info.creator = PROGRAM.to_owned();
     document.metadata.info.producer = PROGRAM.to_owned();
@@ -67,16 +130,12 @@ pub fn pdf_document(title: &str, sheets: &[Sheet], contents: &[(String, usize)],
             .insert(PageAnnotId(format!("{number:06}")), bookmark);
     }
     let (width, height) = (Mm(paper.width_mm as f32), Mm(paper.height_mm as f32));
-    document.pages = sheets
-        .iter()
-        .map(|sheet| PdfPage::new(width, height, page_ops(sheet, paper)))
-        .collect();
+    document.pages = pages.map(|ops| PdfPage::new(width, height, ops)).collect();
     document
 }
 
 /// Sets what printpdf leaves out, and replaces what it draws at random.
 fn finish(file: &mut lopdf::Document, paper: &Paper) -> Result<(), Problem> {
-    let broken = |error: lopdf::Error| Problem::output("the PDF can't be put together").figures(error.to_string());
     let name = |word: &str| Object::Name(word.as_bytes().to_vec());
     let preferences = Dictionary::from_iter([
         ("PrintScaling", name("None")),
@@ -222,12 +281,15 @@ fn take_pen(pen: Pen, ops: &mut Vec<Op>) {
     ]);
 }
 
-fn write(text: &Text, to_page: ToPage<'_>, ops: &mut Vec<Op>) {
-    let font = if text.bold {
+fn font(bold: bool) -> BuiltinFont {
+    if bold {
         BuiltinFont::HelveticaBold
     } else {
         BuiltinFont::Helvetica
-    };
+    }
+}
+
+fn write(text: &Text, to_page: ToPage<'_>, ops: &mut Vec<Op>) {
     let [cos, sin, ..] = text.placement().as_coeffs();
     let start = to_page.point(text.placement() * Point::ZERO);
     let matrix = [cos as f32, sin as f32, -sin as f32, cos as f32, start.x.0, start.y.0];
@@ -235,7 +297,7 @@ fn write(text: &Text, to_page: ToPage<'_>, ops: &mut Vec<Op>) {
         Op::SetFillColor { col: grey(0.0) },
         Op::StartTextSection,
         Op::SetFont {
-            font: PdfFontHandle::Builtin(font),
+            font: PdfFontHandle::Builtin(font(text.bold)),
             size: Pt(text.size_pt as f32),
         },
         Op::SetTextMatrix {

@@ -1,5 +1,6 @@
 //! The largest value of a continuous function of the azimuth, corners and all.
 
+use std::cell::Cell;
 use std::f64::consts::TAU;
 
 use kurbo::common::solve_itp;
@@ -72,22 +73,22 @@ pub(super) fn highest_among(
 /// slope at the two doesn't tell of a peak.
 pub(super) fn peak_by_slope(value: &impl Fn(f64) -> f64, slope: &impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
     let (at_low, at_high) = (slope(low), slope(high));
-    if at_low > 0.0 && at_high < 0.0 && (at_low - at_high).is_finite() {
-        // A corner without a slope of its own is where it turns.
-        let falling = |azimuth: f64| Some(-slope(azimuth)).filter(|fall| fall.is_finite()).unwrap_or(0.0);
-        solve_itp(
-            falling,
-            low,
-            high,
-            SLOPE_PRECISION,
-            1,
-            0.2 / (high - low),
-            -at_low,
-            -at_high,
-        )
-    } else {
-        close_in(value, low, high, PRECISION)
+    let has_slopes = Cell::new((at_low - at_high).is_finite());
+    if at_low > 0.0 && at_high < 0.0 && has_slopes.get() {
+        let falling = |azimuth: f64| {
+            let fall = -slope(azimuth);
+            has_slopes.set(has_slopes.get() && fall.is_finite());
+            if fall.is_finite() { fall } else { 0.0 }
+        };
+        let pace = 0.2 / (high - low);
+        let peak = solve_itp(falling, low, high, SLOPE_PRECISION, 1, pace, -at_low, -at_high);
+        if has_slopes.get() {
+            return peak;
+        }
     }
+    // Where slopes are missing the curve is steep beside its peak.
+    let precision = if has_slopes.get() { PRECISION } else { SLOPE_PRECISION };
+    close_in(value, low, high, precision)
 }
 
 /// Golden section towards the peak between `low` and `high`, to within `precision`.
