@@ -21,7 +21,7 @@ mod text;
 mod tile;
 mod wrap;
 
-pub use drawing::{Align, Drawing, Item, Layer, Pen, Text};
+pub use drawing::{Align, Drawing, Item, Layer, Move, Pen, Text};
 pub use mark::{CROWN_LINES, Marks, Station};
 pub use page::Sheet;
 pub use panel::{Panel, Role};

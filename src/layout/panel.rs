@@ -1,5 +1,7 @@
 //! A rectangle of drawing that is placed on a sheet as a whole.
 
+use std::sync::Arc;
+
 use kurbo::Rect;
 
 use super::drawing::{Drawing, Move, Text};
@@ -30,7 +32,7 @@ pub struct Panel {
     /// What it is for.
     pub role: Role,
     /// In millimetres, from (0, 0) to (`width`, `height`).
-    pub drawing: Drawing,
+    pub drawing: Arc<Drawing>,
     /// In millimetres.
     pub width: f64,
     /// In millimetres.
@@ -47,7 +49,7 @@ impl Panel {
         Self {
             name: name.into(),
             role,
-            drawing: moved,
+            drawing: Arc::new(moved),
             width: frame.width(),
             height: frame.height(),
             sheet_numbers: Vec::new(),

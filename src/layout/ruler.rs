@@ -170,5 +170,5 @@ pub fn ruler_sheets(options: &SheetOptions) -> Vec<Sheet> {
         area.width - corner.x - 12.0,
         &paragraphs,
     );
-    vec![Sheet { drawing }]
+    vec![drawing.into()]
 }

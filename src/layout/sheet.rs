@@ -1,6 +1,7 @@
 //! Panels on sheets: margins, rulers on every sheet, and as few sheets as fit.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use kurbo::{Point, Rect};
 
@@ -37,7 +38,7 @@ pub struct Sheets {
     /// In order.
     pub sheets: Vec<Sheet>,
     /// Names of the patterns that were turned to save paper.
-    pub turned: Vec<String>,
+    pub turned: BTreeSet<String>,
     /// Names of the patterns, each with the index of the sheet that it is on, or begins on.
     pub contents: Vec<(String, usize)>,
 }
@@ -89,14 +90,14 @@ fn largest_first(panels: &[Panel]) -> Vec<&Panel> {
 /// A sheet that may still have room.
 struct OpenSheet {
     space: FreeSpace,
-    drawing: Drawing,
+    sheet: Sheet,
     sheet_numbers: Vec<SheetNumbers>,
 }
 
 struct Stack {
     area: Area,
     open: Vec<OpenSheet>,
-    turned: Vec<String>,
+    turned: BTreeSet<String>,
     contents: Vec<(String, usize)>,
 }
 
@@ -117,7 +118,7 @@ impl Stack {
         Self {
             area,
             open: Vec::new(),
-            turned: Vec::new(),
+            turned: BTreeSet::new(),
             contents: Vec::new(),
         }
     }
@@ -145,7 +146,7 @@ impl Stack {
             if index == self.open.len() {
                 self.open.push(OpenSheet {
                     space: self.empty_sheet(),
-                    drawing: Drawing::default(),
+                    sheet: Sheet::default(),
                     sheet_numbers: Vec::new(),
                 });
             }
@@ -176,14 +177,14 @@ impl Stack {
             quarter_turns,
             by: by.into(),
         };
-        sheet.drawing.add_moved(&panel.drawing, how);
+        sheet.sheet.add(Arc::clone(&panel.drawing), how);
         let numbers = panel.sheet_numbers.iter().cloned();
         sheet.sheet_numbers.extend(numbers.map(|numbers| numbers.moved(how)));
         if panel.role == Role::Pattern {
             self.contents.push((panel.name.clone(), index));
         }
-        if quarter_turns == 1 && !self.turned.contains(&panel.name) {
-            self.turned.push(panel.name.clone());
+        if quarter_turns == 1 {
+            self.turned.insert(panel.name.clone());
         }
         true
     }
@@ -211,7 +212,7 @@ impl Stack {
 
     fn finish(self, name: &str, paper: &Paper) -> Sheets {
         let count = self.open.len();
-        let contents = self.contents;
+        let (contents, rulers) = (self.contents, Arc::new(rulers(paper)));
         let mut sheets_of: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
         for (name, index) in &contents {
             sheets_of.entry(name).or_default().push(index + 1);
@@ -220,15 +221,17 @@ impl Stack {
             .open
             .into_iter()
             .enumerate()
-            .map(|(index, sheet)| {
-                let mut drawing = sheet.drawing;
-                for SheetNumbers { of, text } in sheet.sheet_numbers {
+            .map(|(index, open)| {
+                let (mut sheet, mut drawing) = (open.sheet, Drawing::default());
+                for SheetNumbers { of, text } in open.sheet_numbers {
                     let numbers = of.iter().filter_map(|name| sheets_of.get(name.as_str())).flatten();
                     let words = sheet_words(numbers.copied().collect());
                     drawing.note(Text { words, ..text });
                 }
-                furnish(&mut drawing, paper, name, (index + 1, count));
-                Sheet { drawing }
+                name_sheet(&mut drawing, paper, name, (index + 1, count));
+                sheet.add(Arc::new(drawing), Move::by((0.0, 0.0)));
+                sheet.add(Arc::clone(&rulers), Move::by((0.0, 0.0)));
+                sheet
             })
             .collect();
         drop(sheets_of);
@@ -260,18 +263,18 @@ fn sheet_words(mut numbers: Vec<usize>) -> String {
     if words.is_empty() { "-".to_owned() } else { words }
 }
 
-/// Rulers both ways, the line to measure them, and the sheet's number.
-fn furnish(drawing: &mut Drawing, paper: &Paper, name: &str, (number, count): (usize, usize)) {
-    let (area, middle) = (drawable(paper), ruler::BREADTH / 2.0);
+/// Rulers both ways, and the line to measure them: the same on every sheet.
+fn rulers(paper: &Paper) -> Drawing {
+    let (mut drawing, middle) = (Drawing::default(), ruler::BREADTH / 2.0);
     ruler::draw(
-        drawing,
+        &mut drawing,
         Point::new(RULER_CORNER, middle),
         Way::Across,
         ruler::METRIC,
         ruler::INCH,
     );
     ruler::draw(
-        drawing,
+        &mut drawing,
         Point::new(middle, RULER_CORNER),
         Way::Down,
         ruler::METRIC,
@@ -288,6 +291,12 @@ fn furnish(drawing: &mut Drawing, paper: &Paper, name: &str, (number, count): (u
         Layer::Rulers,
         Text::new((RULER_CORNER, ruler::BREADTH + 0.6), SMALL_PT, measure).bold(),
     );
+    drawing
+}
+
+/// The sheet's number and what it belongs to.
+fn name_sheet(drawing: &mut Drawing, paper: &Paper, name: &str, (number, count): (usize, usize)) {
+    let area = drawable(paper);
     let sheet = Text::new((area.width, FOOT - 4.0), 9.0, format!("sheet {number} of {count}"))
         .bold()
         .align(Align::Right);

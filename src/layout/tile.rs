@@ -36,7 +36,7 @@ pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> Vec<Panel> {
         .flat_map(|row| (0..columns).map(move |column| (row, column)))
         .map(|(row, column)| Rect::new(left(column), foot(row), left(column) + width, foot(row) + height))
         .collect();
-    let mut whole = panel.drawing.clone();
+    let mut whole = panel.drawing.as_ref().clone();
     keep_words_whole(&mut whole, &windows);
     crosses(&mut whole, panel, &windows, columns);
     windows

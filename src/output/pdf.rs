@@ -86,13 +86,13 @@ fn broken(error: lopdf::Error) -> Problem {
 fn frame_ops(sheet: &Sheet) -> Vec<Op> {
     let mut ops = Vec::new();
     for layer in Layer::ALL {
-        if sheet.drawing.on(layer).next().is_some() {
+        if sheet.uses(layer) {
             let layer_id = layer_id(layer);
             ops.extend([Op::BeginLayer { layer_id }, Op::EndLayer]);
         }
     }
     for bold in [false, true] {
-        let mut items = sheet.drawing.items.iter();
+        let mut items = sheet.parts().flat_map(|part| &part.items);
         if items.any(|(_, item)| matches!(item, Item::Words(text) if text.bold == bold)) {
             let font = PdfFontHandle::Builtin(font(bold));
             ops.push(Op::SetFont { font, size: Pt(1.0) });
@@ -204,10 +204,10 @@ impl ToPage<'_> {
 }
 
 fn page_ops(sheet: &Sheet, paper: &Paper) -> Vec<Op> {
-    let to_page = ToPage(paper);
+    let (to_page, drawing) = (ToPage(paper), sheet.drawing());
     let mut ops = Vec::new();
     for layer in Layer::ALL {
-        if sheet.drawing.on(layer).next().is_none() {
+        if drawing.on(layer).next().is_none() {
             continue;
         }
         ops.extend([
@@ -225,7 +225,7 @@ fn page_ops(sheet: &Sheet, paper: &Paper) -> Vec<Op> {
             },
         ]);
         let mut pen = None;
-        for item in sheet.drawing.on(layer) {
+        for item in drawing.on(layer) {
             draw(item, to_page, &mut pen, &mut ops);
         }
         ops.extend([Op::RestoreGraphicsState, Op::EndLayer]);
