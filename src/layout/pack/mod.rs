@@ -16,6 +16,7 @@ mod piece;
 mod placed_hole;
 mod saddle;
 mod stack;
+mod whole;
 
 use std::f64::consts::TAU;
 

@@ -1,0 +1,123 @@
+//! The picture of a whole job: bodies and tubes as they stand in space.
+
+use std::f64::consts::TAU;
+
+use glam::{DAffine3, DVec2, DVec3};
+
+use crate::job::{Assembly, BodyInSpace, End, Extent, Piece, Touch};
+use crate::layout::Drawing;
+use crate::layout::picture::{Ball, Numbered, Picture, Plate, Solid, TubePiece, Vessel};
+use crate::section::Profile;
+use crate::solver::cut_at;
+
+/// More pieces than this make a picture that nobody can read, and take long.
+const MOST_DRAWN: usize = 80;
+/// Places round a cut edge.
+const PLACES: u32 = 180;
+/// From where it is seen.
+const EYE: DVec3 = DVec3::new(0.78, 0.45, 0.42);
+/// In millimetres.
+const SIZE: (f64, f64) = (74.0, 62.0);
+
+/// The whole assembly; `numbers` are those of all its pieces, in order.
+pub(super) fn picture(assembly: &Assembly, numbers: &[usize]) -> Drawing {
+    let bodies = assembly.bodies.iter().enumerate();
+    let mut solids: Vec<Box<dyn Solid>> = bodies
+        .filter(|(_, body)| body.of_tube.is_none())
+        .filter_map(|(index, body)| solid(assembly, index, body))
+        .collect();
+    let pieces = assembly.tubes.iter().flat_map(|tube| assembly.pieces(tube));
+    let mut numbered = Vec::new();
+    for (piece, number) in pieces.zip(numbers).take(MOST_DRAWN) {
+        let piece = tube_piece(&piece);
+        numbered.push(Numbered {
+            places: piece.before_axis(EYE),
+            words: number.to_string(),
+        });
+        solids.push(Box::new(piece));
+    }
+    let of = match numbers.len() {
+        0 => String::new(),
+        1 => "; 1 piece of tube".to_owned(),
+        all if all > MOST_DRAWN => format!("; the first {MOST_DRAWN} of {all} pieces of tube"),
+        all => format!("; {all} pieces of tube, numbered as in the cut list"),
+    };
+    let picture = Picture {
+        solids,
+        eye: EYE,
+        middle: DVec3::ZERO,
+        shown: 1.0,
+        numbers: numbered,
+        caption: format!("the whole, seen from above, between +x and +y{of}"),
+    };
+    picture.fitted(SIZE.0, SIZE.1).draw(SIZE.0, SIZE.1)
+}
+
+fn solid(assembly: &Assembly, index: usize, body: &BodyInSpace) -> Option<Box<dyn Solid>> {
+    match body.extent {
+        Extent::Round { length, radii } => Some(Box::new(Vessel {
+            surface: body.surface.clone(),
+            from: body.placement.translation,
+            axis: body.axis(),
+            length,
+            reach: radii.0.max(radii.1),
+        })),
+        Extent::Ball(radius) => Some(Box::new(Ball {
+            middle: body.placement.translation,
+            radius,
+        })),
+        Extent::Flat => Some(Box::new(Plate {
+            placement: body.placement,
+            corners: round_landings(assembly, index, body.placement)?,
+            thickness: wall(body),
+        })),
+    }
+}
+
+/// In millimetres; 0 where it isn't known.
+fn wall(body: &BodyInSpace) -> f64 {
+    let inner = body.flat.as_ref().and_then(|flat| flat.inner.as_ref());
+    inner.map_or(0.0, |(_, wall)| *wall)
+}
+
+/// A job's plane has no edges: those of a rectangle round all that lands on it, `None` where nothing does.
+fn round_landings(assembly: &Assembly, index: usize, placement: DAffine3) -> Option<[DVec2; 2]> {
+    // A tube that lies nearly flat would make a plate without end.
+    const LEAST_SINE: f64 = 0.25;
+    const RIM: f64 = 0.8;
+    let to_own = placement.inverse();
+    let landings = assembly.tubes.iter().flat_map(|tube| {
+        let reach = assembly.stock[tube.stock].tube.section.reach();
+        let ends = tube.ends().into_iter().filter(|end| end.body() == Some(index));
+        ends.map(move |end| {
+            let at = to_own.transform_point3(end.at).truncate();
+            let sine = to_own.transform_vector3(end.into_tube()).z.abs().max(LEAST_SINE);
+            let half = DVec2::splat(reach / sine + RIM * reach);
+            [at - half, at + half]
+        })
+    });
+    landings.reduce(|[low, high], [other_low, other_high]| [low.min(other_low), high.max(other_high)])
+}
+
+/// Between where its skin meets the outer skins of what it joins: what is let in ends there for the eye.
+fn tube_piece(piece: &Piece) -> TubePiece {
+    let edge = |end: &End, sign: f64| -> Vec<f64> {
+        let skin = End {
+            landing: end.weld_skin.clone(),
+            touch: Touch::Outside,
+            ..end.clone()
+        };
+        let azimuths = (0..PLACES).map(|step| sign * TAU * f64::from(step) / f64::from(PLACES));
+        azimuths
+            .map(|azimuth| cut_at(&skin, azimuth).map_or(0.0, |cut| cut.t))
+            .collect()
+    };
+    TubePiece {
+        frame: piece.near.frame,
+        section: piece.near.tube.section,
+        bore: None,
+        near: edge(&piece.near, 1.0),
+        far: edge(&piece.far, -1.0).iter().map(|t| piece.length_mm - t).collect(),
+        front_label: None,
+    }
+}
