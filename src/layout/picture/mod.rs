@@ -166,22 +166,37 @@ const EDGE: Pen = Pen {
     ..Pen::PLAIN
 };
 
-/// The parts of a line of places that are seen.
+/// The parts of a line of places that are seen, to where something begins to hide it.
 fn visible(places: &[DVec3], sees: impl Fn(&DVec3) -> bool, flat: impl Fn(DVec3) -> Point) -> BezPath {
     let mut path = BezPath::new();
     let mut is_down = false;
-    let seen: Vec<bool> = places.iter().map(sees).collect();
+    let seen: Vec<bool> = places.iter().map(&sees).collect();
     for (pair, seen) in places.windows(2).zip(seen.windows(2)) {
-        // The ends lie on the skin; the middle of a chord would lie in it.
-        if !(seen[0] && seen[1]) {
-            is_down = false;
-            continue;
-        }
+        let (from, to) = match (seen[0], seen[1]) {
+            (true, true) => (pair[0], pair[1]),
+            (true, false) => (pair[0], last_seen(pair[0], pair[1], &sees)),
+            (false, true) => (last_seen(pair[1], pair[0], &sees), pair[1]),
+            (false, false) => continue,
+        };
         if !is_down {
-            path.move_to(flat(pair[0]));
+            path.move_to(flat(from));
         }
-        path.line_to(flat(pair[1]));
-        is_down = true;
+        path.line_to(flat(to));
+        is_down = seen[1];
     }
     path
+}
+
+/// Between a place that is seen and one that is not. On the way it lies in the skin, by less than what counts as near.
+fn last_seen(mut seen: DVec3, mut hidden: DVec3, sees: impl Fn(&DVec3) -> bool) -> DVec3 {
+    const HALVINGS: usize = 6;
+    for _ in 0..HALVINGS {
+        let middle = seen.midpoint(hidden);
+        if sees(&middle) {
+            seen = middle;
+        } else {
+            hidden = middle;
+        }
+    }
+    seen
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::f64::consts::TAU;
 
 use glam::DVec3;
-use kurbo::{Circle, Line, PathEl, Point, Rect, Vec2};
+use kurbo::{Circle, Line, ParamCurve, Point, Rect, Vec2};
 
 use super::super::drawing::{Align, Drawing, Item, Layer, Pen, Text};
 use super::super::label::SMALL_PT;
@@ -35,7 +35,8 @@ impl Written {
     fn is_apart_from(&self, other: &Self) -> bool {
         let both = self.words.intersect(other.words);
         let overlap = both.width() > 0.0 && both.height() > 0.0;
-        !overlap && !crosses(self.leader, other.words) && !crosses(other.leader, self.words)
+        let is_clear = !crosses(self.leader, other.words) && !crosses(other.leader, self.words);
+        !overlap && is_clear && !meet(self.leader, other.leader)
     }
 }
 
@@ -48,7 +49,7 @@ pub(super) fn write(
     flat: impl Fn(DVec3) -> Point,
     frame: Rect,
 ) {
-    let lines = points_of(drawing);
+    let lines = lines_of(drawing);
     let seen = numbers.iter().filter_map(|number| {
         let place = number.places.iter().find(|place| sees(place))?;
         Some((flat(*place), number.words.as_str()))
@@ -67,12 +68,16 @@ pub(super) fn write(
     }
 }
 
-/// The nearest place beside `at` where the words stand on no line, within the frame, and apart from all others.
-fn best_place(at: Point, words: &str, lines: &[Point], written: &[Written], frame: Rect) -> Option<(Written, Text)> {
+/// The place beside `at` where the words stand on no line, within the frame, and apart from all others: one whose leader
+/// crosses few lines, of these the nearest.
+fn best_place(at: Point, words: &str, lines: &[Line], written: &[Written], frame: Rect) -> Option<(Written, Text)> {
+    let far = DISTANCES[DISTANCES.len() - 1] + 5.0;
+    let around = Rect::from_center_size(at, (2.0 * far, 2.0 * far));
+    let lines: Vec<Line> = lines.iter().filter(|line| around.contains(line.p0)).copied().collect();
     let places = DISTANCES.into_iter().flat_map(|distance| {
         (0..DIRECTIONS).map(move |step| at + distance * Vec2::from_angle(TAU * (step as f64 + 0.5) / DIRECTIONS as f64))
     });
-    let mut free = places.filter_map(|middle| {
+    let free = places.filter_map(|middle| {
         let text = Text::new((middle.x, middle.y - 0.95), SMALL_PT, words)
             .bold()
             .align(Align::Middle);
@@ -83,11 +88,23 @@ fn best_place(at: Point, words: &str, lines: &[Point], written: &[Written], fram
             leader: Line::new(at, end),
         };
         let is_free = words.union(frame) == frame
-            && !lines.iter().any(|point| words.contains(*point))
+            && !lines
+                .iter()
+                .any(|line| words.contains(line.p0) || words.contains(line.p1))
             && written.iter().all(|other| place.is_apart_from(other));
         is_free.then_some((place, text))
     });
-    free.next()
+    // Its own outline is always crossed.
+    free.min_by_key(|(place, _)| lines.iter().filter(|line| meet(place.leader, **line)).count().max(1))
+}
+
+/// Whether two straight lines cross.
+fn meet(a: Line, b: Line) -> bool {
+    let parts = |line: Line, other: Line| {
+        let way = line.p1 - line.p0;
+        way.cross(other.p0 - line.p0) * way.cross(other.p1 - line.p0) <= 0.0
+    };
+    parts(a, b) && parts(b, a)
 }
 
 fn crosses(line: Line, words: Rect) -> bool {
@@ -95,14 +112,14 @@ fn crosses(line: Line, words: Rect) -> bool {
     (0..=TRIED).any(|step| words.contains(line.p0.lerp(line.p1, share(step))))
 }
 
-/// All places through which lines are drawn; they are closer together than a number is wide.
-fn points_of(drawing: &Drawing) -> Vec<Point> {
+/// All lines that are drawn, in pieces shorter than a number is wide.
+fn lines_of(drawing: &Drawing) -> Vec<Line> {
     let paths = drawing.items.iter().filter_map(|(_, item)| match item {
-        Item::Stroke(path, _) => Some(path.elements()),
+        Item::Stroke(path, _) => Some(path.segments()),
         _ => None,
     });
-    let ends = paths.flatten().filter_map(PathEl::end_point);
-    ends.collect()
+    let pieces = paths.flatten().map(|piece| Line::new(piece.start(), piece.end()));
+    pieces.collect()
 }
 
 #[cfg(test)]
