@@ -169,14 +169,17 @@ fn foot_tick(drawing: &mut Drawing, frame: Rect, x: f64) {
     );
 }
 
-/// The inside falls out.
+/// The inside falls out. A wide hole, which may be tiled, says so on both sides of its middle.
 fn waste_label(drawing: &mut Drawing, hole: Rect) {
-    let text = Text::new((hole.center().x, hole.center().y + 2.0), 9.0, "WASTE")
-        .bold()
-        .align(Align::Middle);
-    let white = text.bounds().inflate(1.0, 0.6);
-    if white.width() + 6.0 < hole.width() && hole.height() > 12.0 {
-        drawing.fill(Layer::Notes, 1.0, white);
-        drawing.note(text);
+    const WIDE: f64 = 110.0;
+    let shares: &[f64] = if hole.width() > WIDE { &[0.25, 0.75] } else { &[0.5] };
+    for share in shares {
+        let at = (hole.x0 + share * hole.width(), hole.center().y + 2.0);
+        let text = Text::new(at, 9.0, "WASTE").bold().align(Align::Middle);
+        let white = text.bounds().inflate(1.0, 0.6);
+        if white.width() + 6.0 < hole.width() && hole.height() > 12.0 {
+            drawing.fill(Layer::Notes, 1.0, white);
+            drawing.note(text);
+        }
     }
 }

@@ -37,7 +37,8 @@ pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> Vec<Panel> {
         .map(|(row, column)| Rect::new(left(column), foot(row), left(column) + width, foot(row) + height))
         .collect();
     let mut whole = panel.drawing.clone();
-    keep_words_whole(&mut whole, &windows);
+    let off_the_trims: Vec<Rect> = windows.iter().map(|window| off_the_trims(panel, *window)).collect();
+    keep_words_whole(&mut whole, &off_the_trims);
     crosses(&mut whole, panel, &windows, columns);
     windows
         .iter()
@@ -53,6 +54,17 @@ pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> Vec<Panel> {
             Panel::framed(panel.name.clone(), panel.role, &drawing, frame)
         })
         .collect()
+}
+
+/// The window without a rim along the sides where the pattern goes on, so that words don't touch the trim lines.
+fn off_the_trims(panel: &Panel, window: Rect) -> Rect {
+    let rim = |goes_on: bool| if goes_on { 1.0 } else { 0.0 };
+    Rect {
+        x0: window.x0 + rim(window.x0 > 1e-9),
+        y0: window.y0 + rim(window.y0 > 1e-9),
+        x1: window.x1 - rim(window.x1 < panel.width - 1e-9),
+        y1: window.y1 - rim(window.y1 < panel.height - 1e-9),
+    }
 }
 
 /// Crosses in the middle of every overlap, twice along each edge.
