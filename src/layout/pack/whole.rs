@@ -121,3 +121,79 @@ fn tube_piece(piece: &Piece) -> TubePiece {
         front_label: None,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::{read, resolve};
+    use crate::layout::drawing::Item;
+
+    /// What is drawn of a job with these bodies and a tube on the one of the name "it": its lines and its words.
+    fn drawn(it: &str, on: &str) -> (usize, Vec<String>) {
+        let text = format!(
+            r#"{{ "title": "T", "units": "mm", "stock": {{ "t": {{ "size": "42.4mm x 2mm", "stick": "6m" }} }},
+                 "bodies": {{ "it": {it} }},
+                 "tubes": {{ "t": {{ "stock": "t", "path": [ {on}, {{ "step": [300, 40, 60] }} ] }} }} }}"#
+        );
+        let job = read::read_job("job.json", &text).expect("it reads");
+        let job = resolve::job_file(&job, &job.sheet).expect("it resolves").joint;
+        let drawing = picture(&job, &[7]);
+        let lines = drawing
+            .items
+            .iter()
+            .filter(|(_, item)| matches!(item, Item::Stroke(..)) && is_long(item));
+        let words = drawing.items.iter().filter_map(|(_, item)| match item {
+            Item::Words(text) => Some(text.words.clone()),
+            _ => None,
+        });
+        (lines.count(), words.collect())
+    }
+
+    /// Of a hidden line a hair may show at its end.
+    fn is_long(item: &Item) -> bool {
+        let bounds = item.bounds();
+        bounds.width().max(bounds.height()) > 0.8
+    }
+
+    /// By hand, besides two edges and two outlines of the tube, the leader and the frame: two rims and two outlines; a
+    /// circle; the edges of a plate that aren't hidden (from above and two sides, nine of twelve).
+    #[test]
+    fn every_kind_of_body_is_drawn_with_its_numbered_tube() {
+        let side = r#"{ "on": "it", "along": 200, "round": 0 }"#;
+        let axis = r#""from": [0, 0, 0], "to": [0, 0, 400], "zero": [1, 0, 0]"#;
+        let kinds = [
+            (
+                format!(r#"{{ "shape": "cylinder", "size": "300mm x 2mm", {axis} }}"#),
+                side,
+                4,
+            ),
+            (
+                format!(
+                    r#"{{ "shape": "cylinder", "size": "girth 1276mm x 1mm", {axis}, "section": {{ "oval": [500, 300] }} }}"#
+                ),
+                side,
+                4,
+            ),
+            (
+                format!(r#"{{ "shape": "cone", "size": "200mm x 2mm", "size_to": "400mm x 2mm", {axis} }}"#),
+                side,
+                4,
+            ),
+            (
+                r#"{ "shape": "sphere", "size": "300mm x 2mm", "at": [0, 0, 0], "out": [1, 0, 0] }"#.to_owned(),
+                r#"{ "on": "it" }"#,
+                1,
+            ),
+            (
+                r#"{ "shape": "plane", "size": 6, "at": [0, 0, 0], "out": [1, 0, 0] }"#.to_owned(),
+                r#"{ "on": "it" }"#,
+                9,
+            ),
+        ];
+        for (body, on, lines) in kinds {
+            let (drawn, words) = drawn(&body, on);
+            assert_eq!(drawn, lines + 4 + 2, "{body}");
+            assert!(words.contains(&"7".to_owned()), "{body}: {words:?}");
+        }
+    }
+}
