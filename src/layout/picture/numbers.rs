@@ -170,7 +170,7 @@ mod tests {
 
     #[test]
     fn numbers_of_crowded_things_never_overlap_and_those_without_room_are_left_out() {
-        let crowd: Vec<(f64, f64)> = (0..300).map(|index| (30.0 + 0.01 * f64::from(index), 20.0)).collect();
+        let crowd: Vec<(f64, f64)> = (0..300).map(|index| (15.0 + 0.1 * f64::from(index), 20.0)).collect();
         let words = written(&crowd, None);
         assert!(words.len() > 4 && words.len() < 300, "{}", words.len());
         for (index, a) in words.iter().enumerate() {
