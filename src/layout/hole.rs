@@ -25,6 +25,8 @@ pub(super) enum SetBy {
     Joint,
     /// The body's end and zero line; the notes say how far from them.
     Body,
+    /// A plate's cross, which has no ends; the notes say how far from it.
+    Plate,
 }
 
 /// What a hole's pattern says.
@@ -56,7 +58,7 @@ impl HolePattern<'_> {
         let lines = match self.set_by {
             SetBy::Joint => SettingLines::near(hole, self.girth_scale),
             // The notes say where the place under the tube's axis is.
-            SetBy::Body => SettingLines { cross: Point::ZERO },
+            SetBy::Body | SetBy::Plate => SettingLines { cross: Point::ZERO },
         };
         let reach = hole.union_pt(lines.cross).inflate(REACH_ROUND, REACH_ALONG);
         let side = ((NARROWEST - reach.width()) / 2.0).max(0.0);
@@ -117,7 +119,11 @@ impl SettingLines {
         // To the paper's edge on every side where there are no words, so that they can be laid on lines of the body.
         drawing.line(crown, Pen::CROWN, (x, reach.y0), (x, paper.y1 + TOP));
         drawing.line(crown, Pen::CROWN, (paper.x0, y), (paper.x1, y));
-        let up = if set_by == SetBy::Joint { "FRONT" } else { "FAR END" };
+        let up = match set_by {
+            SetBy::Joint => "FRONT",
+            SetBy::Body => "FAR END",
+            SetBy::Plate => "TOWARDS ZERO",
+        };
         drawing.words(crown, Text::new((x + 1.5, reach.y1 + 1.2), 9.0, up).bold());
         drawing.words(
             crown,
@@ -163,14 +169,17 @@ fn foot_tick(drawing: &mut Drawing, frame: Rect, x: f64) {
     );
 }
 
-/// The inside falls out.
+/// The inside falls out. A wide hole, which may be tiled, says so on both sides of its middle.
 fn waste_label(drawing: &mut Drawing, hole: Rect) {
-    let text = Text::new((hole.center().x, hole.center().y + 2.0), 9.0, "WASTE")
-        .bold()
-        .align(Align::Middle);
-    let white = text.bounds().inflate(1.0, 0.6);
-    if white.width() + 6.0 < hole.width() && hole.height() > 12.0 {
-        drawing.fill(Layer::Notes, 1.0, white);
-        drawing.note(text);
+    const WIDE: f64 = 110.0;
+    let shares: &[f64] = if hole.width() > WIDE { &[0.25, 0.75] } else { &[0.5] };
+    for share in shares {
+        let at = (hole.x0 + share * hole.width(), hole.center().y + 2.0);
+        let text = Text::new(at, 9.0, "WASTE").bold().align(Align::Middle);
+        let white = text.bounds().inflate(1.0, 0.6);
+        if white.width() + 6.0 < hole.width() && hole.height() > 12.0 {
+            drawing.fill(Layer::Notes, 1.0, white);
+            drawing.note(text);
+        }
     }
 }

@@ -1,6 +1,6 @@
 //! A pattern that is larger than a sheet, in tiles that overlap and are joined by their crosses.
 
-use kurbo::{BezPath, ParamCurveNearest, Point, Rect};
+use kurbo::{BezPath, ParamCurveNearest, Point, Rect, Shape};
 
 use super::clip::{clip, keep_words_whole};
 use super::drawing::{Align, Drawing, Item, Layer, Pen, Text};
@@ -37,7 +37,8 @@ pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> Vec<Panel> {
         .map(|(row, column)| Rect::new(left(column), foot(row), left(column) + width, foot(row) + height))
         .collect();
     let mut whole = panel.drawing.as_ref().clone();
-    keep_words_whole(&mut whole, &windows);
+    let off_the_trims: Vec<Rect> = windows.iter().map(|window| off_the_trims(panel, *window)).collect();
+    keep_words_whole(&mut whole, &off_the_trims);
     crosses(&mut whole, panel, &windows, columns);
     windows
         .iter()
@@ -55,15 +56,20 @@ pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> Vec<Panel> {
         .collect()
 }
 
+/// The window without a rim along the sides where the pattern goes on, so that words don't touch the trim lines.
+fn off_the_trims(panel: &Panel, window: Rect) -> Rect {
+    let rim = |goes_on: bool| if goes_on { 1.0 } else { 0.0 };
+    Rect {
+        x0: window.x0 + rim(window.x0 > 1e-9),
+        y0: window.y0 + rim(window.y0 > 1e-9),
+        x1: window.x1 - rim(window.x1 < panel.width - 1e-9),
+        y1: window.y1 - rim(window.y1 < panel.height - 1e-9),
+    }
+}
+
 /// Crosses in the middle of every overlap, twice along each edge.
 fn crosses(drawing: &mut Drawing, panel: &Panel, windows: &[Rect], columns: usize) {
-    let cut: Vec<BezPath> = drawing
-        .on(Layer::CutLine)
-        .filter_map(|item| match item {
-            Item::Stroke(path, _) => Some(path.clone()),
-            _ => None,
-        })
-        .collect();
+    let kept_off = KeptOff::of(drawing);
     let mut cross = |Point { x, y }: Point| {
         drawing.line(Layer::Notes, Pen::PLAIN, (x - CROSS, y), (x + CROSS, y));
         drawing.line(Layer::Notes, Pen::PLAIN, (x, y - CROSS), (x, y + CROSS));
@@ -73,31 +79,67 @@ fn crosses(drawing: &mut Drawing, panel: &Panel, windows: &[Rect], columns: usiz
             let x = window.x1 - OVERLAP / 2.0;
             for share in [0.2, 0.8] {
                 let place = |share: f64| Point::new(x, window.y0 + share * window.height());
-                cross(place(off_the_cut(&cut, share, &place)));
+                cross(place(kept_off.nearest(share, &place)));
             }
         }
         if window.y0 > 1e-9 && panel.height > window.height() {
             let y = window.y0 + OVERLAP / 2.0;
             for share in [0.2, 0.8] {
                 let place = |share: f64| Point::new(window.x0 + share * window.width(), y);
-                cross(place(off_the_cut(&cut, share, &place)));
+                cross(place(kept_off.nearest(share, &place)));
             }
         }
     }
 }
 
-/// The share nearest to the one wanted at which a cross stands off the cut lines.
-fn off_the_cut(cut: &[BezPath], wanted: f64, place: &dyn Fn(f64) -> Point) -> f64 {
-    let clear = |share: f64| {
-        let (at, room) = (place(share), CROSS + 1.5);
-        let near = |segment: kurbo::PathSeg| segment.nearest(at, 1e-2).distance_sq < room * room;
-        !cut.iter().flat_map(BezPath::segments).any(near)
-    };
-    let steps = (0..=7).flat_map(|step| [1.0, -1.0].map(|side| wanted + side * 0.025 * f64::from(step)));
-    steps
-        .filter(|share| (0.1..=0.9).contains(share))
-        .find(|share| clear(*share))
-        .unwrap_or(wanted)
+/// What crosses stand off: cut lines, base lines, words.
+struct KeptOff {
+    lines: Vec<BezPath>,
+    words: Vec<Rect>,
+}
+
+impl KeptOff {
+    fn of(drawing: &Drawing) -> Self {
+        let (mut lines, mut words) = (Vec::new(), Vec::new());
+        for (layer, item) in &drawing.items {
+            match item {
+                Item::Stroke(path, _) if *layer == Layer::CutLine => lines.push(path.clone()),
+                Item::Stroke(path, _) if is_level(path) => lines.push(path.clone()),
+                Item::Words(text) => words.push(text.bounds()),
+                Item::Stroke(..) | Item::Fill(..) => {}
+            }
+        }
+        Self { lines, words }
+    }
+
+    /// The share nearest to the one wanted at which a cross stands off all of them; failing that, off the lines.
+    fn nearest(&self, wanted: f64, place: &dyn Fn(f64) -> Point) -> f64 {
+        let off_lines = |share: f64| {
+            let (at, room) = (place(share), CROSS + 1.5);
+            let near = |segment: kurbo::PathSeg| segment.nearest(at, 1e-2).distance_sq < room * room;
+            !self.lines.iter().flat_map(BezPath::segments).any(near)
+        };
+        let off_words = |share: f64| {
+            let cross = Rect::from_center_size(place(share), (2.0 * CROSS + 1.0, 2.0 * CROSS + 1.0));
+            !self.words.iter().any(|words| overlap(cross, *words))
+        };
+        let steps = (0..=7).flat_map(|step| [1.0, -1.0].map(|side| wanted + side * 0.025 * f64::from(step)));
+        let steps = steps.filter(|share| (0.1..=0.9).contains(share) && off_lines(*share));
+        let free = steps.clone().find(|share| off_words(*share));
+        free.or_else(|| steps.clone().next()).unwrap_or(wanted)
+    }
+}
+
+/// A base line, or a setting line of a hole, that an arm of a cross would be mistaken for.
+fn is_level(path: &BezPath) -> bool {
+    const LONG: f64 = 40.0;
+    let bounds = path.bounding_box();
+    bounds.height() < 1e-6 && bounds.width() > LONG
+}
+
+fn overlap(a: Rect, b: Rect) -> bool {
+    let both = a.intersect(b);
+    both.width() > 0.0 && both.height() > 0.0
 }
 
 /// Dashed where the pattern goes on in another tile.

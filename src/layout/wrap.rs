@@ -57,6 +57,8 @@ impl CutEdge {
         }
     }
 }
+/// The words on the waste are at most so far apart, in millimetres.
+const WASTE_WORDS: f64 = 100.0;
 
 /// Everything that is on a wrap.
 #[derive(Debug, Clone, PartialEq)]
@@ -147,7 +149,9 @@ impl Wrap {
         } else {
             (cut.low + edge) / 2.0
         };
-        let labels = ((self.girth_mm / (width + 8.0)).floor() as usize).clamp(1, 4);
+        // Four, between the crown lines; more on a wide wrap, so that no tile goes without.
+        let most = 4 * (self.girth_mm / (4.0 * WASTE_WORDS)).ceil() as usize;
+        let labels = ((self.girth_mm / (width + 8.0)).floor() as usize).clamp(1, most);
         for label in 0..labels {
             let x = self.girth_mm * (label as f64 + 0.5) / labels as f64;
             over_lines(
@@ -265,10 +269,10 @@ impl Wrap {
             if let Some(up) = self.up {
                 arrow(drawing, Point::new(x + 5.0, top - 20.0), up);
             }
-            write_column(drawing, Point::new(x + 13.0, top), BESIDE, &paragraphs);
+            write_column(drawing, Point::new(x + 14.5, top), BESIDE, &paragraphs);
             return bottom;
         }
-        let indent = if self.up.is_some() { 15.0 } else { 2.0 };
+        let indent = if self.up.is_some() { 17.0 } else { 2.0 };
         let column = widest_column(self.girth_mm).min(self.girth_mm - indent - 2.0);
         let height = write_column(drawing, Point::new(indent, bottom - 0.5), column, &paragraphs);
         let Some(up) = self.up else {

@@ -3,8 +3,6 @@
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
-use glam::DVec3;
-
 use super::cover::cover;
 use super::cut_list::CutList;
 use super::job_hole::hole_patterns;
@@ -71,8 +69,8 @@ pub fn batch(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Resul
 struct Solved {
     kinds: Vec<Kind>,
     holes: Vec<PlacedHole>,
-    /// The middle of every piece, and its number in the cut list.
-    numbers: Vec<(DVec3, usize)>,
+    /// The number of every piece in the cut list, in the order of the pieces.
+    numbers: Vec<usize>,
 }
 
 fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usize)) -> Result<Solved, Problems> {
@@ -88,9 +86,8 @@ fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usi
             let solved = solve_piece(&piece, girth_radius, seam)
                 .map_err(|problem| problem.at(format!("tube \"{}\"", piece.name)));
             let Some(solved) = problems.take(solved) else { continue };
-            let middle = piece.near.frame.origin + 0.5 * piece.length_mm * piece.near.frame.axis;
             let kind = *by_shape.entry(shape_of(&piece, &solved)).or_insert(kinds.len());
-            numbers.push((middle, kind + 1));
+            numbers.push(kind + 1);
             match kinds.get_mut(kind) {
                 Some(known) => known.quantity += 1,
                 None => kinds.push(Kind {

@@ -303,15 +303,14 @@ impl FacetView<'_> {
             bore: None,
             near,
             far: square_edge(far),
-            is_closed: false,
             front_label: Some("front"),
         };
         let picture = Picture {
-            pieces: vec![piece],
+            solids: vec![Box::new(piece)],
             eye: DVec3::new(0.9, 0.25, 0.3),
             middle: frame.origin + 0.5 * (low + far) * frame.axis,
             shown: ((far - low) * 58.0 / 46.0 * 1.4).max(5.0 * radius),
-            labels: Vec::new(),
+            numbers: Vec::new(),
             caption: "the end as cut, before rounding".to_owned(),
         };
         picture.draw(58.0, 46.0)

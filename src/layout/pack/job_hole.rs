@@ -2,7 +2,7 @@
 
 use super::Pack;
 use super::placed_hole::PlacedHole;
-use crate::job::{Assembly, SheetOptions};
+use crate::job::{Assembly, Extent, SheetOptions};
 use crate::layout::hole::{HolePattern, SetBy};
 use crate::measure::Units;
 
@@ -36,7 +36,10 @@ pub(super) fn hole_patterns(pack: &mut Pack, assembly: &Assembly, holes: &[Place
             outline: &first.outline,
             girth_scale: first.girth_scale(sheet.paper_thickness_mm),
             units: sheet.units,
-            set_by: SetBy::Body,
+            set_by: match body.extent {
+                Extent::Flat => SetBy::Plate,
+                _ => SetBy::Body,
+            },
         };
         pack.panels.push(pattern.panel());
     }

@@ -7,7 +7,7 @@ use crate::job::resolve::Resolved;
 use crate::job::{Frame, Miter};
 use crate::layout::label::heading_panel;
 use crate::layout::mark::Marks;
-use crate::layout::picture::{Picture, TubePiece, square_edge};
+use crate::layout::picture::{Picture, Solid, TubePiece, square_edge};
 use crate::layout::table::{facts_panel, ordinates_panels};
 use crate::layout::wrap::{CutEdge, Wrap};
 use crate::layout::{Drawing, Panel};
@@ -235,13 +235,13 @@ fn picture(joint: &Miter) -> Drawing {
             .map(|degree| at + sign * tan * skin(degree).dot(long_side))
             .collect::<Vec<f64>>()
     };
-    let (mut at, mut pieces, mut nodes) = (DVec3::ZERO, Vec::new(), vec![DVec3::ZERO]);
+    let (mut at, mut solids, mut nodes): (_, Vec<Box<dyn Solid>>, _) = (DVec3::ZERO, Vec::new(), vec![DVec3::ZERO]);
     for piece in 0..joint.pieces {
         let (is_first, is_last) = (piece == 0, piece + 1 == joint.pieces);
         let length = if is_first || is_last { leg } else { middle };
         let heading = 2.0 * cut * piece as f64;
         let axis = DVec3::new(heading.cos(), 0.0, heading.sin());
-        pieces.push(TubePiece {
+        solids.push(Box::new(TubePiece {
             frame: Frame::new(at, axis, DVec3::new(heading.sin(), 0.0, -heading.cos())).turned(turned),
             section: joint.tube.section,
             bore: Some(joint.tube.bore()).filter(|_| is_last && joint.tube.wall_mm > 0.0),
@@ -255,20 +255,19 @@ fn picture(joint: &Miter) -> Drawing {
             } else {
                 cut_edge(length, 1.0)
             },
-            is_closed: false,
             front_label: None,
-        });
+        }));
         at += length * axis;
         nodes.push(at);
     }
     let low = nodes.iter().fold(DVec3::INFINITY, |low, node| low.min(*node));
     let high = nodes.iter().fold(DVec3::NEG_INFINITY, |high, node| high.max(*node));
     let picture = Picture {
-        pieces,
+        solids,
         eye: DVec3::new(0.25, -0.85, 0.4),
         middle: 0.5 * (low + high),
         shown: (high - low).x.max((high - low).z * 58.0 / 46.0) + 4.0 * radius,
-        labels: Vec::new(),
+        numbers: Vec::new(),
         caption: format!("turn {}, long sides outside", show_angle(joint.turn_deg)),
     };
     picture.draw(58.0, 46.0)

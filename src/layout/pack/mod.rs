@@ -16,6 +16,7 @@ mod piece;
 mod placed_hole;
 mod saddle;
 mod stack;
+mod whole;
 
 use std::f64::consts::TAU;
 
@@ -212,7 +213,7 @@ fn girth_note(tube: &Tube, girth: f64, units: Units) -> String {
         if tube.has_sides() {
             "sides and corners and give them"
         } else {
-            "girth and give it: \"girth ...\""
+            "girth and give that as its size"
         }
     )
 }

@@ -263,7 +263,6 @@ fn picture(joint: &Saddle) -> Drawing {
         bore: joint.header.wall_mm.map(|wall| Section::round(2.0 * (header - wall))),
         near: square_edge(0.0),
         far: square_edge(2.0 * half),
-        is_closed: false,
         front_label: None,
     };
     let branch_piece = TubePiece {
@@ -272,15 +271,14 @@ fn picture(joint: &Saddle) -> Drawing {
         bore: Some(joint.branch.bore()).filter(|_| joint.branch.wall_mm > 0.0),
         near,
         far: square_edge(far),
-        is_closed: false,
         front_label: Some("front"),
     };
     let picture = Picture {
-        pieces: vec![header_piece, branch_piece],
+        solids: vec![Box::new(header_piece), Box::new(branch_piece)],
         eye: DVec3::new(0.78, 0.45, 0.42),
         middle,
         shown,
-        labels: Vec::new(),
+        numbers: Vec::new(),
         caption: format!("{}, seen from the right", show_angle(joint.angle_deg)),
     };
     picture.draw(width, height)

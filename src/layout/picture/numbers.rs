@@ -1,0 +1,184 @@
+//! Numbers beside the things that they stand for, each with a leader line.
+
+use std::collections::BTreeSet;
+use std::f64::consts::TAU;
+
+use glam::DVec3;
+use kurbo::{Circle, Line, ParamCurve, Point, Rect, Vec2};
+
+use super::super::drawing::{Align, Drawing, Item, Layer, Pen, Text};
+use super::super::label::SMALL_PT;
+
+/// How far from its thing a number may stand, in millimetres; the nearer the better.
+const DISTANCES: [f64; 6] = [4.5, 6.0, 8.0, 10.5, 13.5, 17.0];
+/// In how many directions a place is looked for.
+const DIRECTIONS: usize = 24;
+/// Places on a line by which it is told whether it crosses a number.
+const TRIED: usize = 24;
+
+/// A number and what it stands for.
+pub(in crate::layout) struct Numbered {
+    /// Where the leader may end, the best place first: the first one that is seen is taken.
+    pub places: Vec<DVec3>,
+    /// What is written.
+    pub words: String,
+}
+
+/// A number that has its place.
+#[derive(Clone, Copy)]
+struct Written {
+    words: Rect,
+    leader: Line,
+}
+
+impl Written {
+    fn is_apart_from(&self, other: &Self) -> bool {
+        let both = self.words.intersect(other.words);
+        let overlap = both.width() > 0.0 && both.height() > 0.0;
+        let is_clear = !crosses(self.leader, other.words) && !crosses(other.leader, self.words);
+        !overlap && is_clear && !meet(self.leader, other.leader)
+    }
+}
+
+/// Writes the numbers of what is seen into the frame. Equal ones may stand for several things: of these the first is
+/// written first, and what finds no free place is left out.
+pub(super) fn write(
+    drawing: &mut Drawing,
+    numbers: &[Numbered],
+    sees: impl Fn(&DVec3) -> bool,
+    flat: impl Fn(DVec3) -> Point,
+    frame: Rect,
+) {
+    let lines = lines_of(drawing);
+    let seen = numbers.iter().filter_map(|number| {
+        let place = number.places.iter().find(|place| sees(place))?;
+        Some((flat(*place), number.words.as_str()))
+    });
+    let mut known = BTreeSet::new();
+    let (firsts, others): (Vec<_>, Vec<_>) = seen.partition(|(_, words)| known.insert(*words));
+    let mut written: Vec<Written> = Vec::new();
+    for (at, words) in firsts.into_iter().chain(others) {
+        let Some((place, text)) = best_place(at, words, &lines, &written, frame) else {
+            continue;
+        };
+        drawing.stroke(Layer::Notes, Pen::FINE, place.leader);
+        drawing.fill(Layer::Notes, 0.0, Circle::new(at, 0.4));
+        drawing.note(text);
+        written.push(place);
+    }
+}
+
+/// The place beside `at` where the words stand on no line, within the frame, and apart from all others: one whose leader
+/// crosses few lines, of these the nearest.
+fn best_place(at: Point, words: &str, lines: &[Line], written: &[Written], frame: Rect) -> Option<(Written, Text)> {
+    let far = DISTANCES[DISTANCES.len() - 1] + 5.0;
+    let around = Rect::from_center_size(at, (2.0 * far, 2.0 * far));
+    let lines: Vec<Line> = lines.iter().filter(|line| around.contains(line.p0)).copied().collect();
+    let places = DISTANCES.into_iter().flat_map(|distance| {
+        (0..DIRECTIONS).map(move |step| at + distance * Vec2::from_angle(TAU * (step as f64 + 0.5) / DIRECTIONS as f64))
+    });
+    let free = places.filter_map(|middle| {
+        let text = Text::new((middle.x, middle.y - 0.95), SMALL_PT, words)
+            .bold()
+            .align(Align::Middle);
+        let words = text.bounds().inflate(0.5, 0.3);
+        let end = Point::new(at.x.clamp(words.x0, words.x1), at.y.clamp(words.y0, words.y1));
+        let place = Written {
+            words,
+            leader: Line::new(at, end),
+        };
+        let is_free = words.union(frame) == frame
+            && !lines
+                .iter()
+                .any(|line| words.contains(line.p0) || words.contains(line.p1))
+            && written.iter().all(|other| place.is_apart_from(other));
+        is_free.then_some((place, text))
+    });
+    // Its own outline is always crossed.
+    free.min_by_key(|(place, _)| lines.iter().filter(|line| meet(place.leader, **line)).count().max(1))
+}
+
+/// Whether two straight lines cross.
+fn meet(a: Line, b: Line) -> bool {
+    let parts = |line: Line, other: Line| {
+        let way = line.p1 - line.p0;
+        way.cross(other.p0 - line.p0) * way.cross(other.p1 - line.p0) <= 0.0
+    };
+    parts(a, b) && parts(b, a)
+}
+
+fn crosses(line: Line, words: Rect) -> bool {
+    let share = |step: usize| step as f64 / TRIED as f64;
+    (0..=TRIED).any(|step| words.contains(line.p0.lerp(line.p1, share(step))))
+}
+
+/// All lines that are drawn, in pieces shorter than a number is wide.
+fn lines_of(drawing: &Drawing) -> Vec<Line> {
+    let paths = drawing.items.iter().filter_map(|(_, item)| match item {
+        Item::Stroke(path, _) => Some(path.segments()),
+        _ => None,
+    });
+    let pieces = paths.flatten().map(|piece| Line::new(piece.start(), piece.end()));
+    pieces.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const FRAME: Rect = Rect::new(0.0, 0.0, 60.0, 40.0);
+
+    fn written(places: &[(f64, f64)], line: Option<Line>) -> Vec<Rect> {
+        let numbers: Vec<Numbered> = places
+            .iter()
+            .enumerate()
+            .map(|(index, (x, y))| Numbered {
+                places: vec![DVec3::new(*x, *y, 0.0)],
+                words: (index + 1).to_string(),
+            })
+            .collect();
+        let mut drawing = Drawing::default();
+        if let Some(line) = line {
+            let steps = (0..=100).map(|step| line.p0.lerp(line.p1, f64::from(step) / 100.0));
+            let mut path = kurbo::BezPath::new();
+            path.move_to(line.p0);
+            steps.for_each(|point| path.line_to(point));
+            drawing.stroke(Layer::Notes, Pen::PLAIN, path);
+        }
+        write(
+            &mut drawing,
+            &numbers,
+            |_| true,
+            |place| Point::new(place.x, place.y),
+            FRAME,
+        );
+        let words = drawing.items.iter().filter_map(|(_, item)| match item {
+            Item::Words(text) => Some(text.bounds()),
+            _ => None,
+        });
+        words.collect()
+    }
+
+    #[test]
+    fn a_number_stands_beside_its_line_and_not_on_it() {
+        let line = Line::new((0.0, 20.0), (60.0, 20.0));
+        let words = written(&[(30.0, 20.0)], Some(line));
+        assert_eq!(words.len(), 1);
+        assert!(words[0].y0 > 20.0 || words[0].y1 < 20.0);
+        assert!((words[0].center() - Point::new(30.0, 20.0)).hypot() < 8.0);
+    }
+
+    #[test]
+    fn numbers_of_crowded_things_never_overlap_and_those_without_room_are_left_out() {
+        let crowd: Vec<(f64, f64)> = (0..300).map(|index| (15.0 + 0.1 * f64::from(index), 20.0)).collect();
+        let words = written(&crowd, None);
+        assert!(words.len() > 4 && words.len() < 300, "{}", words.len());
+        for (index, a) in words.iter().enumerate() {
+            assert!(a.union(FRAME) == FRAME);
+            for b in &words[..index] {
+                let both = a.intersect(*b);
+                assert!(both.width() <= 0.0 || both.height() <= 0.0, "{a} {b}");
+            }
+        }
+    }
+}

@@ -1,0 +1,181 @@
+//! A body about an axis between two flat ends: a drum, round or not, a cone.
+
+use std::f64::consts::TAU;
+use std::sync::Arc;
+
+use glam::DVec3;
+
+use super::{LineInSpace, PLACES, Solid};
+use crate::body::Line;
+use crate::job::Surface;
+
+/// To where an outline is found, in halvings of a place round the girth.
+const HALVINGS: usize = 30;
+
+/// Convex, straight along its skin, closed by flat lids.
+pub(in crate::layout) struct Vessel {
+    /// Its skin in space, without ends.
+    pub surface: Arc<dyn Surface>,
+    /// Where its axis begins.
+    pub from: DVec3,
+    /// Its axis, a unit vector.
+    pub axis: DVec3,
+    /// Along the axis, in millimetres.
+    pub length: f64,
+    /// The farthest that its skin is from the axis, in millimetres.
+    pub reach: f64,
+}
+
+impl Vessel {
+    fn along(&self, point: DVec3) -> f64 {
+        (point - self.from).dot(self.axis)
+    }
+
+    fn rim(&self, along: f64) -> LineInSpace {
+        let rounds = (0..=PLACES).map(|place| TAU * place as f64 / PLACES as f64);
+        LineInSpace::edge(rounds.map(|round| self.surface.site(along, round).point).collect())
+    }
+
+    /// Where round it the skin turns away from the eye, in radians.
+    fn outlines(&self, eye: DVec3) -> Vec<f64> {
+        let faces = |round: f64| self.surface.site(0.5 * self.length, round).normal.dot(eye) > 0.0;
+        let step = TAU / PLACES as f64;
+        let turns = (0..PLACES).map(|place| place as f64 * step);
+        let turns = turns.filter(|round| faces(*round) != faces(round + step));
+        turns
+            .map(|round| {
+                let (mut low, mut high) = (round, round + step);
+                for _ in 0..HALVINGS {
+                    let middle = 0.5 * (low + high);
+                    if faces(middle) == faces(round) {
+                        low = middle;
+                    } else {
+                        high = middle;
+                    }
+                }
+                low
+            })
+            .collect()
+    }
+
+    /// How far on from `from` the line of sight leaves through the skin.
+    fn skin_ahead(&self, from: DVec3, eye: DVec3) -> Option<f64> {
+        let from_the_eye = Line {
+            origin: from,
+            direction: -eye,
+        };
+        let distance = -self.surface.first_hit(&from_the_eye)?.distance;
+        let along = self.along(from + distance * eye);
+        (along > 0.0 && along < self.length).then_some(distance)
+    }
+
+    /// How far on it leaves through the lid that faces the eye.
+    fn lid_ahead(&self, from: DVec3, eye: DVec3) -> Option<f64> {
+        let rise = eye.dot(self.axis);
+        if rise.abs() < 1e-9 {
+            return None;
+        }
+        let lid = if rise > 0.0 { self.length } else { 0.0 };
+        let distance = (lid - self.along(from)) / rise;
+        let point = from + distance * eye;
+        let (_, round) = self.surface.place_of(point);
+        let rim = self.surface.site(lid, round);
+        ((point - rim.point).dot(rim.normal) < 0.0).then_some(distance)
+    }
+}
+
+impl Solid for Vessel {
+    fn lines(&self, eye: DVec3) -> Vec<LineInSpace> {
+        let outlines = self.outlines(eye).into_iter().map(|round| {
+            let [from, to] = [0.0, self.length].map(|along| self.surface.site(along, round).point);
+            LineInSpace::straight(from, to)
+        });
+        [self.rim(0.0), self.rim(self.length)]
+            .into_iter()
+            .chain(outlines)
+            .collect()
+    }
+
+    fn hides(&self, from: DVec3, eye: DVec3, clear: f64) -> bool {
+        [self.skin_ahead(from, eye), self.lid_ahead(from, eye)]
+            .into_iter()
+            .flatten()
+            .any(|distance| distance > clear)
+    }
+
+    fn reach(&self) -> f64 {
+        self.reach
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use glam::DAffine3;
+
+    use super::*;
+    use crate::body::{Cone, Contour, Cylinder, OutOfRound, Placed};
+
+    const EYE: DVec3 = DVec3::X;
+
+    /// At home: its axis +y, its zero line +z.
+    fn vessel(surface: Arc<dyn Surface>, reach: f64) -> Vessel {
+        Vessel {
+            surface,
+            from: DVec3::ZERO,
+            axis: DVec3::Y,
+            length: 400.0,
+            reach,
+        }
+    }
+
+    /// How wide its outlines are apart for an eye in +x, at both ends.
+    fn widths(vessel: &Vessel) -> [f64; 2] {
+        let lines = vessel.lines(EYE);
+        let outlines = &lines[2..];
+        assert_eq!(outlines.len(), 2);
+        let ends = |line: &LineInSpace| [line.places[0].z, line.places[PLACES].z];
+        let (a, b) = (ends(&outlines[0]), ends(&outlines[1]));
+        [(a[0] - b[0]).abs(), (a[1] - b[1]).abs()]
+    }
+
+    #[test]
+    fn an_oval_drum_is_as_wide_as_it_is_from_where_it_is_seen() {
+        let oval = |diameters| OutOfRound::new(Arc::new(Contour::ellipse(diameters, 0.0)), 0.0);
+        // The first diameter is towards the zero line, across the eye.
+        let [width, _] = widths(&vessel(Arc::new(oval([592.0, 555.0])), 296.0));
+        assert!((width - 592.0).abs() < 1e-6, "{width}");
+        let [width, _] = widths(&vessel(Arc::new(oval([555.0, 592.0])), 296.0));
+        assert!((width - 555.0).abs() < 1e-6, "{width}");
+    }
+
+    /// By hand: the skin's normal is square to the eye where sin(round) = -taper x (the eye's y / x), here 0.
+    #[test]
+    fn a_cone_tapers_in_the_picture_as_it_does() {
+        let [near, far] = widths(&vessel(Arc::new(Cone::new(300.0, -0.5)), 300.0));
+        assert!(
+            (near - 600.0).abs() < 1e-6 && (far - 200.0).abs() < 1e-6,
+            "{near} {far}"
+        );
+    }
+
+    #[test]
+    fn it_hides_what_is_behind_and_in_it_and_nothing_before_or_beside_it() {
+        let drum = vessel(Arc::new(Placed::new(Cylinder::new(200.0), DAffine3::IDENTITY)), 200.0);
+        let hides = |x: f64, y: f64, z: f64| drum.hides(DVec3::new(x, y, z), EYE, 0.4);
+        assert!(hides(-300.0, 200.0, 0.0) && hides(0.0, 200.0, 0.0) && hides(-200.0, 200.0, 0.0));
+        assert!(
+            !hides(300.0, 200.0, 0.0) && !hides(200.0, 200.0, 0.0),
+            "before it, and its own skin"
+        );
+        assert!(!hides(-300.0, 410.0, 0.0) && !hides(-300.0, -10.0, 0.0) && !hides(-300.0, 200.0, 210.0));
+    }
+
+    #[test]
+    fn a_lid_hides_what_is_under_it_from_above() {
+        let drum = vessel(Arc::new(Cone::new(100.0, 0.25)), 200.0);
+        let above = DVec3::Y;
+        assert!(drum.hides(DVec3::new(150.0, -50.0, 0.0), above, 0.4));
+        assert!(!drum.hides(DVec3::new(150.0, 450.0, 0.0), above, 0.4));
+        assert!(!drum.hides(DVec3::new(210.0, -50.0, 0.0), above, 0.4));
+    }
+}
