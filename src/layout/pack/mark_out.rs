@@ -23,9 +23,7 @@ pub(super) fn mark_out_panels(assembly: &Assembly, holes: &[PlacedHole], units: 
         if here.is_empty() && body.parting.is_none() {
             continue;
         }
-        if here.is_empty() || !here[0].tapers {
-            panels.push(skin_panel(body, &here, units));
-        }
+        panels.push(skin_panel(body, &here, units));
         panels.extend(parting::panel(body, units));
         if here.is_empty() {
             continue;
@@ -78,12 +76,10 @@ fn row(number: usize, hole: &PlacedHole, units: Units) -> [String; 5] {
 /// The skin to scale: round across, along up, the zero line in the middle.
 fn skin_panel(body: &BodyInSpace, holes: &[&PlacedHole], units: Units) -> Panel {
     let title = format!("MARK-OUT: {} ({})", body.name, body.size);
-    let outlines: Vec<Vec<Point>> = holes
-        .iter()
-        .map(|hole| hole.on_skin(hole.outline.points.iter().copied()))
-        .collect();
+    let outlines: Vec<&[Point]> = holes.iter().map(|hole| hole.on_skin.points()).collect();
     let around = outlines
         .iter()
+        .copied()
         .flatten()
         .fold(Rect::ZERO, |rect, point| rect.union_pt(*point));
     let girth = body.surface.girth(0.0);
