@@ -66,4 +66,24 @@ impl Development {
             Self::Sector { tip, .. } => -tip.y.signum() * (place.distance(tip) - tip.y.abs()),
         }
     }
+
+    /// How many turns and parts of a turn `to` is on from `from`, to the right where positive; the shorter way.
+    pub fn turns(&self, from: Point, to: Point) -> f64 {
+        match *self {
+            Self::Plane => 0.0,
+            Self::Strip { girth } => (to.x - from.x) / girth,
+            Self::Sector { tip, turn } => {
+                let (from, to) = (from - tip, to - tip);
+                from.cross(to).atan2(from.dot(to)) / turn
+            }
+        }
+    }
+
+    /// Straight down the body from a place of the flat skin, or up, at the height of (0, 0).
+    pub fn foot(&self, place: Point) -> Point {
+        match *self {
+            Self::Plane | Self::Strip { .. } => Point::new(place.x, 0.0),
+            Self::Sector { tip, .. } => tip + (place - tip) * (tip.y.abs() / place.distance(tip)),
+        }
+    }
 }

@@ -42,10 +42,6 @@ impl Outline {
         &self.points
     }
 
-    pub(super) fn bounds(&self) -> Rect {
-        self.boxes[0].bounds
-    }
-
     /// The same somewhere else.
     pub(super) fn moved(&self, how: Affine) -> Self {
         Self::new(self.points.iter().map(|point| how * *point).collect())

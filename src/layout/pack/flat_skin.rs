@@ -2,10 +2,13 @@
 
 use std::sync::Arc;
 
-use kurbo::{Affine, Point, Vec2};
+use kurbo::{Affine, BezPath, Line, Point, Rect, Shape, Vec2};
 
 use crate::body::Development;
 use crate::job::{BodyInSpace, Extent, HoleInBody, Skin};
+
+/// Straight pieces of an end as it is drawn: on a whole circle they stand off it by 1 part in 100,000.
+const STEPS: u32 = 720;
 
 /// (0, 0) is where the zero line meets the body's end, up is along the body; on a plate its point.
 pub(super) struct FlatSkin<'a> {
@@ -38,19 +41,121 @@ impl<'a> FlatSkin<'a> {
             * Affine::translate(-to(from.lay_flat(site.point)))
     }
 
-    /// From the body's end to its far end along the skin, in millimetres; none where it has no ends.
-    pub(super) fn length(&self) -> Option<f64> {
+    /// Where the zero line meets the far end; none where the body has no ends.
+    fn far_end(&self) -> Option<Point> {
         let Extent::Round { length, .. } = self.body.extent else {
             return None;
         };
-        let far_end = self.skin.lay_flat(self.body.surface.site(length, 0.0).point);
-        Some(self.shape.up(far_end))
+        Some(self.skin.lay_flat(self.body.surface.site(length, 0.0).point))
     }
 
-    /// What is left between a place of the flat skin and the body's nearer end, in millimetres, below 0 past it; none
-    /// where it has no ends.
+    /// What is left between a place of the flat skin and the body's nearer end, or a plate's nearest edge, in millimetres,
+    /// below 0 past it; none where it has neither.
     pub(super) fn to_end(&self, place: Point) -> Option<f64> {
+        if let Some(edges) = self.edges() {
+            let sideways = (place.x - edges.x0).min(edges.x1 - place.x);
+            return Some(sideways.min(place.y - edges.y0).min(edges.y1 - place.y));
+        }
         let up = self.shape.up(place);
-        Some(up.min(self.length()? - up))
+        Some(up.min(self.shape.up(self.far_end()?) - up))
     }
+
+    /// A plate's edges.
+    pub(super) fn edges(&self) -> Option<Rect> {
+        let [wide, high] = self.body.edges_mm?;
+        Some(Rect::from_center_size(Point::ORIGIN, (wide, high)))
+    }
+
+    /// Where the zero line runs, as far as the body reaches before it is parted; none on a plate.
+    pub(super) fn zero_line(&self) -> Option<Line> {
+        let far_end = self.far_end()?;
+        let whole = self.body.parting.as_ref().map_or(far_end.y, |parting| parting.whole_mm);
+        Some(Line::new(Point::ORIGIN, (far_end.x, whole)))
+    }
+
+    /// The skin's edge, slit along the line half round from the zero line; none on a plate that has none.
+    pub(super) fn edge(&self) -> Option<BezPath> {
+        if let Some(edges) = self.edges() {
+            return Some(edges.to_path(1e-3));
+        }
+        let zero = self.zero_line()?;
+        let mut places = Vec::new();
+        let mut run = |from: Point, turns: [f64; 2]| {
+            let steps = match self.shape {
+                Development::Sector { .. } => STEPS,
+                Development::Plane | Development::Strip { .. } => 1,
+            };
+            for step in 0..=steps {
+                let share = f64::from(step) / f64::from(steps);
+                places.push(self.shape.turned(turns[0] + share * (turns[1] - turns[0])) * from);
+            }
+        };
+        run(zero.p0, [-0.5, 0.5]);
+        run(zero.p1, [0.5, -0.5]);
+        places.push(places[0]);
+        Some(polyline(&places))
+    }
+
+    /// From a place along the skin to the zero line, square to it, and straight to the end: what is measured to mark it.
+    pub(super) fn measured_to(&self, place: Point) -> [Vec<Point>; 2] {
+        let Development::Plane = self.shape else {
+            let turns = self.shape.turns(Point::ORIGIN, place);
+            let steps = (turns.abs() * f64::from(STEPS)).ceil().max(1.0) as u32;
+            let round = (0..=steps).map(|step| self.shape.turned(-turns * f64::from(step) / f64::from(steps)) * place);
+            return [round.collect(), vec![place, self.shape.foot(place)]];
+        };
+        [
+            vec![place, Point::new(0.0, place.y)],
+            vec![place, Point::new(place.x, 0.0)],
+        ]
+    }
+
+    /// A closed outline on the skin as it is slit: whole, or what of it lies on either side of the slit.
+    pub(super) fn slit(&self, outline: &[Point], middle: Point) -> Vec<Vec<Point>> {
+        let start = self.shape.turns(Point::ORIGIN, middle);
+        let round = |place: Point| start + self.shape.turns(middle, place);
+        // The turn to which a place belongs: 0 on the skin, 1 past its right edge.
+        let turn = |place: Point| (round(place) + 0.5).floor();
+        let Some(first) = outline.iter().position(|place| turn(*place) != turn(outline[0])) else {
+            let onto = self.shape.turned(-turn(outline[0]));
+            let mut whole: Vec<Point> = outline.iter().map(|place| onto * *place).collect();
+            whole.extend(whole.first().copied());
+            return vec![whole];
+        };
+        // From where it first crosses the slit.
+        let (mut parts, mut part): (Vec<Vec<Point>>, Vec<Point>) = (Vec::new(), Vec::new());
+        let mut before = outline[first - 1];
+        for index in 0..=outline.len() {
+            let place = outline[(first + index) % outline.len()];
+            let (was, is) = (turn(before), turn(place));
+            if was != is {
+                let slit = was.max(is) - 0.5;
+                let share = (slit - round(before)) / (round(place) - round(before));
+                let crossing = before.lerp(place, share);
+                part.push(self.shape.turned(-was) * crossing);
+                parts.push(std::mem::take(&mut part));
+                part.push(self.shape.turned(-is) * crossing);
+            }
+            if index < outline.len() {
+                part.push(self.shape.turned(-is) * place);
+            }
+            before = place;
+        }
+        // The first part is only where the walk began.
+        parts.remove(0);
+        parts
+    }
+}
+
+/// Straight from place to place.
+pub(super) fn polyline(places: &[Point]) -> BezPath {
+    let mut path = BezPath::new();
+    for (index, place) in places.iter().enumerate() {
+        if index == 0 {
+            path.move_to(*place);
+        } else {
+            path.line_to(*place);
+        }
+    }
+    path
 }

@@ -3,6 +3,7 @@
 mod batch;
 mod cover;
 mod cut_list;
+mod dimensions;
 mod facet_study;
 mod facet_words;
 mod facets;
@@ -17,6 +18,7 @@ mod parting;
 mod piece;
 mod placed_hole;
 mod saddle;
+mod skin_sheet;
 mod stack;
 
 use std::f64::consts::TAU;

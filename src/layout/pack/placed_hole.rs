@@ -34,7 +34,7 @@ pub(super) struct PlacedHole {
     pub(super) up_mm: f64,
     /// The shape of that skin.
     pub(super) shape: Development,
-    /// What is left between it and the nearer end of its body, in millimetres, below 0 where it runs off; none where the
+    /// What is left between it and the nearer end of its body, or a plate's nearest edge, in millimetres, below 0 where it runs off; none where the
     /// body has no ends.
     to_end: Option<f64>,
     /// The outline's farthest distance from the place under the axis, in millimetres.
@@ -157,7 +157,24 @@ impl PlacedHole {
         )
     }
 
-    /// The same in degrees; 0 on a plane.
+    /// How far up from the end it is, measured along the skin; on a plate from its cross: `up 320.00 mm`.
+    pub(super) fn up_words(&self, units: Units) -> String {
+        self.signed(self.up_mm, ["up", "down"], units)
+    }
+
+    /// How far it is from the zero line, or from a plate's cross: `left 90.15 mm`.
+    pub(super) fn side_words(&self, units: Units) -> String {
+        self.signed(self.round_mm, ["right", "left"], units)
+    }
+
+    fn signed(&self, mm: f64, [more, less]: [&str; 2], units: Units) -> String {
+        if mm.abs() < 5e-3 && (self.girth.is_none() || more == "right") {
+            return "on the line".to_owned();
+        }
+        format!("{} {}", if mm < 0.0 { less } else { more }, units.show(mm.abs()))
+    }
+
+    /// Round from the zero line in degrees; 0 on a plane.
     pub(super) fn round_deg(&self) -> f64 {
         self.girth.map_or(0.0, |_| self.hole.round.to_degrees())
     }
@@ -188,11 +205,12 @@ impl PlacedHole {
         }
     }
 
-    /// A clash where the hole runs off its body's end.
+    /// A clash where the hole runs off its body's end or a plate's edge.
     pub(super) fn off_the_end(&self, assembly: &Assembly) -> Option<Clash> {
         let body = &assembly.bodies[self.hole.body];
+        let edge = if body.edges_mm.is_some() { "edge" } else { "end" };
         self.to_end.filter(|left| *left < 0.0).map(|apart_mm| Clash {
-            what: format!("the hole for {} and the end of {}", self.hole.tube, body.name),
+            what: format!("the hole for {} and the {edge} of {}", self.hole.tube, body.name),
             apart_mm,
             asked_mm: 0.0,
             at: self.hole.drilling.frame.origin,
