@@ -16,6 +16,8 @@ const LEADING: f64 = 3.1;
 const CLEAR: f64 = 0.6;
 /// Places tried for all words together.
 const TRIES: usize = 20_000;
+/// How far words stay away from other holes, in millimetres.
+const ASIDE: f64 = 1.6;
 /// A shorter dimension line than this, in millimetres, is not drawn.
 const SHORTEST: f64 = 5.0;
 /// An arrow's length and half its width, in millimetres.
@@ -26,6 +28,8 @@ const ARROW: (f64, f64) = (1.6, 0.35);
 pub(super) struct Taken {
     pub(super) boxes: Vec<Rect>,
     pub(super) lines: Vec<Line>,
+    /// Dashed lines, which words had better not be written over.
+    pub(super) guides: Vec<Line>,
 }
 
 impl Taken {
@@ -50,6 +54,7 @@ impl Taken {
             return false;
         };
         self.boxes.push(text.bounds());
+        drawing.fill(Layer::Notes, 1.0, text.bounds());
         drawing.note(text);
         true
     }
@@ -89,10 +94,14 @@ impl<'a> Marked<'a> {
         }
     }
 
-    /// Its number and figures.
-    fn words(&self, index: usize, units: Units) -> [String; 3] {
-        let number = (index + 1).to_string();
-        [number, self.hole.up_words(units), self.hole.side_words(units)]
+    /// Its number and figures, under each other or in one line.
+    fn labels(&self, index: usize, units: Units) -> [Label; 2] {
+        let (up, side) = (self.hole.up_words(units), self.hole.side_words(units));
+        let in_one = format!("{up}, {side}");
+        [vec![up, side], vec![in_one]].map(|lines| Label {
+            number: (index + 1).to_string(),
+            lines,
+        })
     }
 
     fn boxes(&self) -> impl Iterator<Item = Rect> {
@@ -125,31 +134,25 @@ pub(super) fn write(drawing: &mut Drawing, taken: Taken, holes: &[Marked<'_>], r
 
 /// All holes with their figures; none where those of one find no place.
 fn with_figures(taken: &Taken, holes: &[Marked<'_>], room: Rect, units: Units) -> Option<Drawing> {
-    let words: Vec<[String; 3]> = holes
+    let labels: Vec<[Label; 2]> = holes
         .iter()
         .enumerate()
-        .map(|(index, hole)| hole.words(index, units))
+        .map(|(index, hole)| hole.labels(index, units))
         .collect();
-    let choices: Vec<Vec<Rect>> = holes
-        .iter()
-        .zip(&words)
-        .map(|(hole, words)| {
-            let places = label_places(hole, words).into_iter();
-            places
-                .filter(|place| within(room, *place) && taken.is_free(*place))
-                .collect()
-        })
-        .collect();
-    let places = apart(&choices)?;
+    // All alike where that can be.
+    let kinds: [&[usize]; 3] = [&[0], &[1], &[0, 1]];
+    let places = kinds.into_iter().find_map(|kinds| {
+        let choices = labels.iter().enumerate().map(|(index, labels)| {
+            let labels = kinds.iter().map(|kind| &labels[*kind]);
+            label_places(taken, holes, index, labels, room)
+        });
+        apart(&choices.collect::<Vec<_>>())
+    })?;
     let mut taken = taken.clone();
-    taken.boxes.extend(&places);
     let mut drawing = Drawing::default();
-    for (words, place) in words.iter().zip(&places) {
-        for (line, words) in words.iter().enumerate() {
-            let at = (place.x0, place.y1 - 2.1 - LEADING * line as f64);
-            let text = Text::new(at, SMALL_PT, words);
-            drawing.note(if line == 0 { text.bold() } else { text });
-        }
+    for (place, label) in places {
+        taken.boxes.push(place);
+        label.write(&mut drawing, place);
     }
     for (index, hole) in holes.iter().enumerate() {
         number_rest(&mut drawing, &mut taken, hole, index);
@@ -158,17 +161,107 @@ fn with_figures(taken: &Taken, holes: &[Marked<'_>], room: Rect, units: Units) -
     Some(drawing)
 }
 
+/// Where a hole's labels can stand: over nothing, and not so near to another hole that they might be its own; those first
+/// that are not over a guide either.
+fn label_places<'a>(
+    taken: &Taken,
+    holes: &[Marked<'_>],
+    index: usize,
+    labels: impl Iterator<Item = &'a Label>,
+    room: Rect,
+) -> Vec<(Rect, &'a Label)> {
+    let others = holes.iter().enumerate().filter(|(other, _)| *other != index);
+    let others: Vec<Rect> = others
+        .flat_map(|(_, hole)| hole.boxes().map(|part| part.inflate(ASIDE, ASIDE)))
+        .collect();
+    let places = labels.flat_map(|label| label.places(&holes[index]).map(move |place| (place, label)));
+    let mut places: Vec<(Rect, &Label)> = places
+        .filter(|(place, _)| within(room, *place) && taken.is_free(*place))
+        .filter(|(place, _)| !others.iter().any(|other| other.overlaps(*place)))
+        .collect();
+    places.sort_by_key(|(place, _)| taken.guides.iter().any(|guide| passes(*guide, *place)));
+    places
+}
+
+/// A hole's number and figures, in one line or in several.
+struct Label {
+    number: String,
+    /// The first one stands beside the number.
+    lines: Vec<String>,
+}
+
+impl Label {
+    /// How far its first line is in from the number's start.
+    fn indent(&self) -> f64 {
+        Text::new((0.0, 0.0), SMALL_PT, &self.number).bold().width() + 1.2
+    }
+
+    fn size(&self) -> (f64, f64) {
+        let indents = std::iter::once(self.indent()).chain(std::iter::repeat(0.0));
+        let widths = self.lines.iter().zip(indents);
+        let width = widths.map(|(line, indent)| indent + Text::new((0.0, 0.0), SMALL_PT, line).width());
+        (width.fold(0.0, f64::max), LEADING * self.lines.len() as f64)
+    }
+
+    /// Where it may go, the likeliest first: beside its hole, off the lines that lead from the middle.
+    fn places(&self, hole: &Marked<'_>) -> impl Iterator<Item = Rect> + use<> {
+        let (width, height) = self.size();
+        let (main, middle, off) = (hole.main_box(), hole.middle, CLEAR + 0.2);
+        let right = main.x1.max(middle.x) + off;
+        let left = main.x0.min(middle.x) - off - width;
+        let (above, below) = (main.y1 + off, main.y0 - off - height);
+        let (upper, lower) = (middle.y + off, middle.y - off - height);
+        let (beside_right, beside_left) = (middle.x + off, middle.x - off - width);
+        let level = middle.y - height / 2.0;
+        let outwards = if hole.hole.round_mm < 0.0 {
+            [(left, level), (right, level)]
+        } else {
+            [(right, level), (left, level)]
+        };
+        let corners = [
+            (right, upper),
+            (left, upper),
+            (right, lower),
+            (left, lower),
+            (beside_right, above),
+            (beside_left, above),
+            (beside_right, below),
+            (beside_left, below),
+            (right, above),
+            (left, above),
+            (right, below),
+            (left, below),
+        ];
+        outwards
+            .into_iter()
+            .chain(corners)
+            .map(move |(x, y)| Rect::new(x, y, x + width, y + height))
+    }
+
+    fn write(&self, drawing: &mut Drawing, place: Rect) {
+        // Over a guide, which is beneath all notes.
+        drawing.fill(Layer::Notes, 1.0, place);
+        let base = place.y1 - 2.4;
+        drawing.note(Text::new((place.x0, base), SMALL_PT, &self.number).bold());
+        for (index, line) in self.lines.iter().enumerate().filter(|(_, line)| !line.is_empty()) {
+            let indent = if index == 0 { self.indent() } else { 0.0 };
+            let at = (place.x0 + indent, base - LEADING * index as f64);
+            drawing.note(Text::new(at, SMALL_PT, line));
+        }
+    }
+}
+
 /// One of each one's places, no two over each other; none where none are found within `TRIES`.
-fn apart(choices: &[Vec<Rect>]) -> Option<Vec<Rect>> {
-    let (mut chosen, mut next, mut tries) = (Vec::new(), vec![0; choices.len()], 0);
+fn apart<T: Copy>(choices: &[Vec<(Rect, T)>]) -> Option<Vec<(Rect, T)>> {
+    let (mut chosen, mut next, mut tries) = (Vec::<(Rect, T)>::new(), vec![0; choices.len()], 0);
     while chosen.len() < choices.len() {
         let at = chosen.len();
         tries += 1;
-        if let Some(place) = choices[at].get(next[at]).filter(|_| tries < TRIES) {
+        if let Some(choice) = choices[at].get(next[at]).filter(|_| tries < TRIES) {
             next[at] += 1;
-            let room = place.inflate(CLEAR, CLEAR);
-            if !chosen.iter().any(|other: &Rect| other.overlaps(room)) {
-                chosen.push(*place);
+            let room = choice.0.inflate(CLEAR, CLEAR);
+            if !chosen.iter().any(|(other, _)| other.overlaps(room)) {
+                chosen.push(*choice);
             }
         } else {
             // The one before must go elsewhere.
@@ -250,36 +343,6 @@ fn beside(words: &Text, around: Rect) -> [Text; 4] {
         (middle.x, around.y0 - over),
     ];
     places.map(|place| centred(words, place.into()))
-}
-
-/// Where a hole's words may go, the likeliest first: beside it, off the lines that lead from its middle.
-fn label_places(hole: &Marked<'_>, words: &[String]) -> Vec<Rect> {
-    let widths = words
-        .iter()
-        .map(|words| Text::new((0.0, 0.0), SMALL_PT, words).bold().width());
-    let (width, height) = (widths.fold(0.0, f64::max), LEADING * words.len() as f64);
-    let (main, middle, off) = (hole.main_box(), hole.middle, CLEAR + 0.2);
-    let right = main.x1.max(middle.x) + off;
-    let left = main.x0.min(middle.x) - off - width;
-    let (above, below) = (main.y1 + off, main.y0 - off - height);
-    let (upper, lower) = (middle.y + off, middle.y - off - height);
-    let (beside_right, beside_left) = (middle.x + off, middle.x - off - width);
-    let corners = [
-        (right, upper),
-        (left, upper),
-        (right, lower),
-        (left, lower),
-        (beside_right, above),
-        (beside_left, above),
-        (beside_right, below),
-        (beside_left, below),
-        (right, above),
-        (left, above),
-        (right, below),
-        (left, below),
-    ];
-    let place = |(x, y): (f64, f64)| Rect::new(x, y, x + width, y + height);
-    corners.into_iter().map(place).collect()
 }
 
 fn within(room: Rect, place: Rect) -> bool {

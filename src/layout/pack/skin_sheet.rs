@@ -45,7 +45,7 @@ pub(super) fn skin_panel(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&Plac
     for line in guides(flat, skin) {
         let line = to_sheet * line;
         drawing.stroke(Layer::CrownLines, Pen::CROWN, line);
-        taken.lines.push(line);
+        taken.guides.push(line);
     }
     if let Some(edge) = edge.map(|edge| to_sheet * edge) {
         drawing.stroke(Layer::Notes, Pen::PLAIN, &edge);
