@@ -139,12 +139,18 @@ fn with_figures(taken: &Taken, holes: &[Marked<'_>], room: Rect, units: Units) -
         .enumerate()
         .map(|(index, hole)| hole.labels(index, units))
         .collect();
-    // All alike where that can be.
+    // Over no guide and all alike where that can be.
     let kinds: [&[usize]; 3] = [&[0], &[1], &[0, 1]];
-    let places = kinds.into_iter().find_map(|kinds| {
+    let ways = [false, true]
+        .into_iter()
+        .flat_map(|over| kinds.map(|kinds| (over, kinds)));
+    let places = ways.into_iter().find_map(|(over_guides, kinds)| {
         let choices = labels.iter().enumerate().map(|(index, labels)| {
             let labels = kinds.iter().map(|kind| &labels[*kind]);
-            label_places(taken, holes, index, labels, room)
+            let places = label_places(taken, holes, index, labels, room);
+            let is_over = |place: Rect| taken.guides.iter().any(|guide| passes(*guide, place));
+            let places = places.into_iter().filter(|(place, _)| over_guides || !is_over(*place));
+            places.collect()
         });
         apart(&choices.collect::<Vec<_>>())
     })?;
@@ -161,8 +167,7 @@ fn with_figures(taken: &Taken, holes: &[Marked<'_>], room: Rect, units: Units) -
     Some(drawing)
 }
 
-/// Where a hole's labels can stand: over nothing, and not so near to another hole that they might be its own; those first
-/// that are not over a guide either.
+/// Where a hole's labels can stand: over nothing but guides, and not so near to another hole that they might be its own.
 fn label_places<'a>(
     taken: &Taken,
     holes: &[Marked<'_>],
@@ -175,12 +180,10 @@ fn label_places<'a>(
         .flat_map(|(_, hole)| hole.boxes().map(|part| part.inflate(ASIDE, ASIDE)))
         .collect();
     let places = labels.flat_map(|label| label.places(&holes[index]).map(move |place| (place, label)));
-    let mut places: Vec<(Rect, &Label)> = places
+    places
         .filter(|(place, _)| within(room, *place) && taken.is_free(*place))
         .filter(|(place, _)| !others.iter().any(|other| other.overlaps(*place)))
-        .collect();
-    places.sort_by_key(|(place, _)| taken.guides.iter().any(|guide| passes(*guide, *place)));
-    places
+        .collect()
 }
 
 /// A hole's number and figures, in one line or in several.

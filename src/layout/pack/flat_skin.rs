@@ -159,3 +159,98 @@ pub(super) fn polyline(places: &[Point]) -> BezPath {
     }
     path
 }
+
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::PI;
+
+    use super::*;
+    use crate::job::read::read_job;
+    use crate::job::resolve::job_file;
+
+    fn body(words: &str) -> BodyInSpace {
+        let text = format!(
+            r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "20mm x 2mm" }} }}, "bodies": {{ "body": {{ {words}, "from": [0, 0, 0], "to": [0, 0, 300] }} }},
+            "tubes": {{ "t": {{ "stock": "a", "path": [ {{ "at": [900, 0, 0] }}, {{ "at": [990, 0, 0] }} ], "start": {{ "join": "square" }}, "end": {{ "join": "square" }} }} }} }}"#
+        );
+        let job = read_job("job.json", &text).unwrap_or_else(|problems| panic!("{problems}"));
+        let mut resolved = job_file(&job, &job.sheet).unwrap_or_else(|problems| panic!("{problems}"));
+        resolved.joint.bodies.remove(0)
+    }
+
+    const BODIES: [(&str, f64, f64); 3] = [
+        (r#""shape": "cylinder", "size": "200mm x 2mm""#, 100.0, 100.0),
+        (
+            r#""shape": "cone", "size": "200mm x 2mm", "size_to": "640mm x 2mm""#,
+            100.0,
+            320.0,
+        ),
+        (
+            r#""shape": "cone", "size": "640mm x 2mm", "size_to": "200mm x 2mm""#,
+            320.0,
+            100.0,
+        ),
+    ];
+
+    #[test]
+    fn a_skin_has_the_area_and_edges_of_its_body() {
+        for (words, radius, radius_to) in BODIES {
+            let body = body(words);
+            let flat = FlatSkin::new(&body).expect("it can be laid flat");
+            let edge = flat.edge().expect("it has ends");
+            // A frustum's side: pi (r + R) times the slant.
+            let slant = (radius_to - radius).hypot(300.0);
+            let (area, round) = (PI * (radius + radius_to) * slant, 2.0 * PI * (radius + radius_to));
+            assert!((edge.area().abs() / area - 1.0).abs() < 3e-5, "{words}");
+            assert!(
+                (edge.perimeter(1e-6) / (round + 2.0 * slant) - 1.0).abs() < 3e-5,
+                "{words}"
+            );
+        }
+    }
+
+    #[test]
+    fn places_measured_on_the_body_lie_in_its_skin_as_far_up_and_round() {
+        for (words, ..) in BODIES {
+            let body = body(words);
+            let flat = FlatSkin::new(&body).expect("it can be laid flat");
+            for (along, round) in [(0.0, -3.0), (40.0, 0.5), (200.0, 2.9), (300.0, -1.0)] {
+                let place = flat.skin.lay_flat(body.surface.site(along, round).point);
+                let [to_zero, to_end] = flat.measured_to(place);
+                let length = |places: &[Point]| polyline(places).perimeter(1e-9);
+                assert!(
+                    (length(&to_zero) - body.surface.arc_of(along, round).abs()).abs() < 0.01,
+                    "{words}"
+                );
+                assert!((length(&to_end) - flat.shape.up(place)).abs() < 1e-9, "{words}");
+                let on_axis = flat.skin.lay_flat(body.surface.site(along, 0.0).point);
+                assert!(to_zero[to_zero.len() - 1].distance(on_axis) < 1e-9, "{words}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_slit_is_whole_again_when_it_is_put_together() {
+        for (words, ..) in BODIES {
+            let body = body(words);
+            let flat = FlatSkin::new(&body).expect("it can be laid flat");
+            for (round, count) in [(0.4, 1), (3.1, 2), (-3.1, 2), (PI, 2)] {
+                let middle = flat.skin.lay_flat(body.surface.site(150.0, round).point);
+                let circle: Vec<Point> = (0..720)
+                    .map(|step| middle + 30.0 * Vec2::from_angle(f64::from(step).to_radians() / 2.0))
+                    .collect();
+                let parts = flat.slit(&circle, middle);
+                assert_eq!(parts.len(), count, "{words} {round}");
+                let areas = parts.iter().map(|part| {
+                    let mut path = polyline(part);
+                    path.close_path();
+                    path.area()
+                });
+                let whole = PI * 30.0 * 30.0;
+                assert!((areas.sum::<f64>() / whole - 1.0).abs() < 1e-4, "{words} {round}");
+                let inside = |place: &Point| flat.shape.turns(Point::ORIGIN, *place).abs() < 0.5 + 1e-6;
+                assert!(parts.iter().flatten().all(inside), "{words} {round}");
+            }
+        }
+    }
+}
