@@ -126,6 +126,7 @@ fn ligaments_round_a_drum_are_those_of_every_place_against_every_place() {
     let places: Vec<(f64, f64)> = (0..40)
         .map(f64::from)
         .map(|step| (60.0 + (step * 157.0) % 480.0, (step * 137.5 + 170.0) % 360.0 - 180.0))
+        .chain([(75.0, 172.0), (300.0, 179.5), (318.0, -176.0)])
         .collect();
     let body = r#""shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 0], "to": [0, 0, 600]"#;
     let (_, report) = made(&job(body, "48mm x 2mm", &places));
@@ -144,8 +145,8 @@ fn ligaments_round_a_drum_are_those_of_every_place_against_every_place() {
         .collect();
     let (mut apart, mut overlapping) = (0, 0);
     for (index, hole) in holes.iter().enumerate() {
-        // Those that are farther along than two holes of 44 mm and the widest ligament here can't be nearest.
-        let is_near = |other: usize| (number(&holes[other]["along_mm"]) - number(&hole["along_mm"])).abs() < 110.0;
+        // Those that are farther along than two holes of 44 mm and the widest ligament here (81 mm) can't be nearest.
+        let is_near = |other: usize| (number(&holes[other]["along_mm"]) - number(&hole["along_mm"])).abs() < 160.0;
         let others = outlines.iter().enumerate();
         let others = others.filter(|(other, _)| *other != index && is_near(*other));
         let nearest = others
