@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use glam::DVec3;
 use kurbo::{Point, Vec2};
 
-use super::{Body, Hit, Line, Locate, Site, Unroll};
+use super::{Body, Development, Hit, Line, Locate, Site, Unroll};
 
 /// A cone about the y axis.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -96,6 +96,14 @@ impl Unroll for Cone {
 
     fn carry(&self, point: DVec3, lift: f64) -> DVec3 {
         point + lift * self.normal(point)
+    }
+
+    fn development(&self) -> Development {
+        let sign = self.taper.signum();
+        Development::Sector {
+            tip: Point::new(0.0, -sign * self.radius * self.slant()),
+            turn: -sign * TAU / self.slant(),
+        }
     }
 }
 

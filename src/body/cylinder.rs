@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use glam::{DVec2, DVec3};
 use kurbo::{Point, Vec2};
 
-use super::{Body, Hit, Line, Locate, Site, Unroll};
+use super::{Body, Development, Hit, Line, Locate, Site, Unroll};
 
 /// How far past the skin a line may pass and still graze it, as a share of the radius squared. Covers
 /// the rounding of a radius against an equal one; a miss by it is below 1e-8 mm on a 10 mm tube.
@@ -84,6 +84,12 @@ impl Unroll for Cylinder {
     fn carry(&self, point: DVec3, lift: f64) -> DVec3 {
         let outward = across(point).normalize_or_zero();
         point + lift * DVec3::new(outward.x, 0.0, outward.y)
+    }
+
+    fn development(&self) -> Development {
+        Development::Strip {
+            girth: TAU * self.radius,
+        }
     }
 }
 

@@ -26,7 +26,7 @@ pub use out_of_round::OutOfRound;
 pub use placed::Placed;
 pub use plane::Plane;
 pub use sphere::Sphere;
-pub use unroll::Unroll;
+pub use unroll::{Development, Unroll};
 
 use glam::DVec3;
 

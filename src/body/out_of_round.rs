@@ -8,7 +8,7 @@ use kurbo::{Point, Vec2};
 
 use super::contour::Contour;
 use super::curve::{Spot, angle};
-use super::{Body, Hit, Line, Locate, Site, Unroll};
+use super::{Body, Development, Hit, Line, Locate, Site, Unroll};
 
 /// How far past the skin a line may pass and still graze it, as a share of the reach: a cylinder's, and for its reason.
 const GRAZE: f64 = 5e-10;
@@ -124,6 +124,12 @@ impl Unroll for OutOfRound {
     fn carry(&self, point: DVec3, lift: f64) -> DVec3 {
         let (_, spot) = self.under(point);
         point + lift * in_space(spot.normal, 0.0)
+    }
+
+    fn development(&self) -> Development {
+        Development::Strip {
+            girth: self.skin_girth(),
+        }
     }
 }
 

@@ -3,7 +3,7 @@
 use glam::{DAffine3, DVec3};
 use kurbo::{Point, Vec2};
 
-use super::{Body, Hit, Line, Locate, Site, Unroll};
+use super::{Body, Development, Hit, Line, Locate, Site, Unroll};
 
 /// A body somewhere else than at its own origin.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,6 +53,10 @@ impl<B: Unroll> Unroll for Placed<B> {
     fn carry(&self, point: DVec3, lift: f64) -> DVec3 {
         self.from_body
             .transform_point3(self.body.carry(self.to_body.transform_point3(point), lift))
+    }
+
+    fn development(&self) -> Development {
+        self.body.development()
     }
 }
 

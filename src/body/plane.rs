@@ -3,7 +3,7 @@
 use glam::DVec3;
 use kurbo::{Point, Vec2};
 
-use super::{Body, Hit, Line, Locate, Site, Unroll};
+use super::{Body, Development, Hit, Line, Locate, Site, Unroll};
 
 /// The plane z = 0, its outside towards +z.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -32,6 +32,10 @@ impl Unroll for Plane {
 
     fn carry(&self, point: DVec3, lift: f64) -> DVec3 {
         point + lift * DVec3::Z
+    }
+
+    fn development(&self) -> Development {
+        Development::Plane
     }
 }
 

@@ -79,6 +79,8 @@ pub struct BodyInSpace {
     pub flat: Option<FlatSkins>,
     /// How far it reaches.
     pub extent: Extent,
+    /// Of a plate with edges how wide it is, and how high towards its zero, in millimetres; its point is the middle.
+    pub edges_mm: Option<[f64; 2]>,
     /// The tube that it is, by index (of several copies the first), where it is one.
     pub of_tube: Option<usize>,
     /// The inside floor's distance from the end, in millimetres, where it is known.

@@ -68,6 +68,10 @@ pub struct Body {
     pub out: Option<[Word; 3]>,
     /// Towards the zero line: three numbers.
     pub zero: Option<[Word; 3]>,
+    /// Of a plane with edges, across it: a length.
+    pub wide: Option<Word>,
+    /// Towards its zero: a length.
+    pub high: Option<Word>,
     /// How far the inside floor is from the end, for drains: a length.
     pub floor: Option<Word>,
 }

@@ -6,7 +6,8 @@ use super::node::Node;
 
 pub(super) fn body(node: &Node<'_>) -> Body {
     node.knows(&[
-        "shape", "size", "size_to", "section", "stack", "part", "from", "to", "at", "out", "zero", "floor",
+        "shape", "size", "size_to", "section", "stack", "part", "from", "to", "at", "out", "zero", "wide", "high",
+        "floor",
     ]);
     Body {
         here: node.here(),
@@ -21,6 +22,8 @@ pub(super) fn body(node: &Node<'_>) -> Body {
         at: spot(node, "at"),
         out: node.triple("out"),
         zero: node.triple("zero"),
+        wide: node.word("wide"),
+        high: node.word("high"),
         floor: node.word("floor"),
     }
 }

@@ -7,6 +7,7 @@ use super::cover::cover;
 use super::cut_list::CutList;
 use super::job_hole::hole_patterns;
 use super::job_words::{clash_words, drain_words};
+use super::ligaments::Ligaments;
 use super::mark_out::mark_out_panels;
 use super::piece::{Kind, piece_patterns};
 use super::placed_hole::{PlacedHole, with_ligaments};
@@ -114,7 +115,7 @@ fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usi
             } else {
                 of_tube.last()
             };
-            holes.push(PlacedHole::new(assembly, tube, hole, outline, piece.copied()));
+            holes.extend(PlacedHole::new(assembly, tube, hole, outline, piece.copied()));
         }
     }
     let holes = with_ligaments(holes);
@@ -141,9 +142,11 @@ fn shape_of(piece: &Piece, solved: &SolvedPiece) -> String {
 /// What is in the way, holes that overlap or run off their body's end among it.
 fn all_clashes(assembly: &Assembly, holes: &[PlacedHole]) -> Vec<crate::solver::Clash> {
     let mut found = clashes(assembly);
+    let ligaments = Ligaments::new(holes);
     for (index, hole) in holes.iter().enumerate() {
         found.extend(hole.off_the_end(assembly));
-        found.extend(holes[..index].iter().filter_map(|other| hole.overlap(assembly, other)));
+        let overlaps = ligaments.overlaps(index).into_iter();
+        found.extend(overlaps.map(|(other, apart)| hole.overlap(assembly, other, apart)));
     }
     found
 }

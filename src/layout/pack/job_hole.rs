@@ -1,7 +1,9 @@
 //! The patterns of a job's holes.
 
+use std::collections::BTreeMap;
+
 use super::Pack;
-use super::placed_hole::PlacedHole;
+use super::placed_hole::{LIKE_MM, PlacedHole};
 use crate::job::{Assembly, Extent, SheetOptions};
 use crate::layout::hole::{HolePattern, SetBy};
 use crate::measure::Units;
@@ -11,14 +13,7 @@ const MOST_PLACES: usize = 8;
 
 /// A pattern for each kind of hole, with where each of them goes.
 pub(super) fn hole_patterns(pack: &mut Pack, assembly: &Assembly, holes: &[PlacedHole], sheet: &SheetOptions) {
-    let mut kinds: Vec<(&PlacedHole, Vec<&PlacedHole>)> = Vec::new();
-    for hole in holes {
-        match kinds.iter_mut().find(|(first, _)| first.is_like(hole)) {
-            Some((_, all)) => all.push(hole),
-            None => kinds.push((hole, vec![hole])),
-        }
-    }
-    for (first, all) in kinds {
+    for (first, all) in kinds_of(holes) {
         let body = &assembly.bodies[first.hole.body];
         let more = match all.len() {
             1 => String::new(),
@@ -43,6 +38,25 @@ pub(super) fn hole_patterns(pack: &mut Pack, assembly: &Assembly, holes: &[Place
         };
         pack.panels.push(pattern.panel());
     }
+}
+
+/// Holes that one pattern serves, with the first of them. Like ones reach equally far to within `LIKE_MM`, so that only
+/// kinds in cells of that size next to a hole's own need be looked at.
+fn kinds_of(holes: &[PlacedHole]) -> Vec<(&PlacedHole, Vec<&PlacedHole>)> {
+    let mut kinds: Vec<(&PlacedHole, Vec<&PlacedHole>)> = Vec::new();
+    let mut by_reach: BTreeMap<(usize, i64), Vec<usize>> = BTreeMap::new();
+    for hole in holes {
+        let (body, cell) = (hole.hole.body, (hole.reach / LIKE_MM).floor() as i64);
+        let near = (cell - 1..=cell + 1).filter_map(|cell| by_reach.get(&(body, cell)));
+        let like = near.flatten().copied().filter(|kind| kinds[*kind].0.is_like(hole));
+        if let Some(kind) = like.min() {
+            kinds[kind].1.push(hole);
+        } else {
+            by_reach.entry((body, cell)).or_default().push(kinds.len());
+            kinds.push((hole, vec![hole]));
+        }
+    }
+    kinds
 }
 
 fn notes(first: &PlacedHole, all: &[&PlacedHole], size: &str, units: Units) -> Vec<String> {

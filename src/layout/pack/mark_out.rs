@@ -1,19 +1,26 @@
-//! Mark-out sheets: a body's skin laid flat, to scale, with every hole in its place.
+//! Mark-out sheets: a body's skin laid flat, to scale, with every hole in its place, and the figures in a table.
 
-use kurbo::{Affine, BezPath, Point, Rect};
+use kurbo::Rect;
 
+use super::flat_skin::FlatSkin;
 use super::placed_hole::PlacedHole;
+use super::skin_sheet::skin_panel;
 use super::{if_round, parting};
-use crate::job::{Assembly, BodyInSpace, Extent};
-use crate::layout::drawing::{Layer, Pen, Text};
+use crate::body::Development;
+use crate::job::{Assembly, BodyInSpace};
 use crate::layout::table::rows_panel;
-use crate::layout::{Drawing, Panel, Role};
+use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 
-/// Room for a drawing on any paper, in millimetres.
-const ROOM: (f64, f64) = (165.0, 150.0);
 /// Rows of a table of holes.
 const ROWS: usize = 40;
+/// What a drawing and the table under it may be high together, in millimetres: they fit on any paper.
+const TOGETHER: f64 = 225.0;
+/// Of a table without its rows, and of a row, in millimetres: what is kept for them.
+const TABLE: f64 = 22.0;
+const ROW: f64 = 4.0;
+/// Between a drawing and its table, in millimetres.
+const GAP: f64 = 3.0;
 
 /// A drawing and a table for each body with holes.
 pub(super) fn mark_out_panels(assembly: &Assembly, holes: &[PlacedHole], units: Units) -> Vec<Panel> {
@@ -23,137 +30,105 @@ pub(super) fn mark_out_panels(assembly: &Assembly, holes: &[PlacedHole], units: 
         if here.is_empty() && body.parting.is_none() {
             continue;
         }
-        if here.is_empty() || !here[0].tapers {
-            panels.push(skin_panel(body, &here, units));
-        }
+        let Some(flat) = FlatSkin::new(body) else { continue };
+        let drawing = skin_panel(body, &flat, &here, units);
+        let rows_under = ((TOGETHER - drawing.height - GAP - TABLE) / ROW).max(0.0) as usize;
+        // Most bodies' holes fit under their drawing; of more the table begins a panel of its own.
+        let (under, rest) = here.split_at(if rows_under < here.len() { 0 } else { here.len() });
+        panels.push(match tables(body, &flat, under, units).pop() {
+            Some(table) => one_over_another(drawing, &table),
+            None => drawing,
+        });
+        panels.extend(tables(body, &flat, rest, units));
         panels.extend(parting::panel(body, units));
-        if here.is_empty() {
-            continue;
-        }
-        let rows: Vec<[String; 5]> = here
-            .iter()
-            .enumerate()
-            .map(|(number, hole)| row(number + 1, hole, units))
-            .collect();
-        let (along, round, under) = if here[0].girth.is_some() {
-            let under = "Round: to the right as seen from outside with the far end up, negative to the left.";
-            ("along from the end", "round from the zero line", under)
-        } else {
-            (
-                "up from the cross",
-                "to the right of it",
-                "The cross is the plate's point \"at\"; up is towards its \"zero\".",
-            )
-        };
-        let heads = ["", "tube", along, round, "metal left to the nearest"].map(str::to_owned);
-        let under = format!("{under} Both to the tube's axis.");
-        panels.extend(
-            rows.chunks(ROWS)
-                .map(|rows| rows_panel(&format!("Holes in {}", body.name), &heads, rows, &under)),
-        );
         panels.extend(if_round::panels(body, &here, units));
     }
     panels
 }
 
-fn row(number: usize, hole: &PlacedHole, units: Units) -> [String; 5] {
-    let round = if hole.girth.is_some() {
-        format!("{} ({})", units.show(hole.round_mm), show_angle(hole.round_deg()))
-    } else {
-        units.show(hole.round_mm)
-    };
-    let next = hole
-        .next
-        .as_ref()
-        .map_or_else(|| "-".to_owned(), |(_, left)| units.show(*left));
-    [
-        number.to_string(),
-        hole.name(),
-        units.show(hole.hole.along_mm),
-        round,
-        next,
-    ]
-}
-
-/// The skin to scale: round across, along up, the zero line in the middle.
-fn skin_panel(body: &BodyInSpace, holes: &[&PlacedHole], units: Units) -> Panel {
-    let title = format!("MARK-OUT: {} ({})", body.name, body.size);
-    let outlines: Vec<Vec<Point>> = holes
-        .iter()
-        .map(|hole| hole.on_skin(hole.outline.points.iter().copied()))
-        .collect();
-    let around = outlines
-        .iter()
-        .flatten()
-        .fold(Rect::ZERO, |rect, point| rect.union_pt(*point));
-    let girth = body.surface.girth(0.0);
-    let skin = match (body.extent, girth) {
-        (Extent::Round { length, .. }, Some(girth)) => {
-            let whole = body.parting.as_ref().map_or(length, |parting| parting.whole_mm);
-            Rect::new(-girth / 2.0, 0.0, girth / 2.0, whole)
-        }
-        _ => around.inflate(30.0, 30.0),
-    };
-    let shown = skin.union(around);
-    let scale = nice_scale((ROOM.0 / shown.width()).min(ROOM.1 / shown.height()));
-    let to_sheet = Affine::scale(scale) * Affine::translate((-shown.x0, -shown.y0));
-    let at = |x: f64, y: f64| to_sheet * Point::new(x, y);
+/// Two panels that belong together as one.
+fn one_over_another(upper: Panel, lower: &Panel) -> Panel {
     let mut drawing = Drawing::default();
-    let is_round = girth.is_some();
-    drawing.line(Layer::CrownLines, Pen::CROWN, at(0.0, skin.y0), at(0.0, skin.y1));
-    if is_round {
-        let corners = Rect::from_points(at(skin.x0, skin.y0), at(skin.x1, skin.y1));
-        drawing.stroke(Layer::Notes, Pen::PLAIN, corners);
-    } else {
-        drawing.line(Layer::CrownLines, Pen::CROWN, at(skin.x0, 0.0), at(skin.x1, 0.0));
-    }
-    for (number, (outline, hole)) in outlines.iter().zip(holes).enumerate() {
-        let mut path = BezPath::new();
-        for (index, point) in outline.iter().enumerate() {
-            let point = to_sheet * *point;
-            if index == 0 {
-                path.move_to(point)
-            } else {
-                path.line_to(point)
-            }
-        }
-        path.close_path();
-        drawing.stroke(
-            Layer::Notes,
-            Pen {
-                width_mm: 0.35,
-                ..Pen::PLAIN
-            },
-            &path,
-        );
-        let right = outline.iter().map(|point| point.x).fold(f64::MIN, f64::max);
-        let beside = at(right, hole.hole.along_mm);
-        drawing.note(Text::new((beside.x + 1.0, beside.y - 0.95), 7.5, (number + 1).to_string()).bold());
-    }
-    parting::draw(&mut drawing, body, at, skin, units);
-    let size = (shown.width() * scale, shown.height() * scale);
-    drawing.note(Text::new((0.0, size.1 + 6.5), 10.0, &title).bold());
-    let view = match &body.parting {
-        Some(parting) => parting::view(parting),
-        None if is_round => "The skin from outside, its end (\"from\") at the bottom, the zero line dashed.",
-        None => "The plate from outside; the dashed lines cross at its point \"at\". Its edges are not known here.",
-    };
-    let note = format!("Scale 1 : {:.0}. NOT 1:1. {view}", 1.0 / scale);
-    drawing.note(Text::new((0.0, size.1 + 2.0), 7.5, note));
-    let width = size.0.max(drawing.bounds().x1);
-    Panel::framed(
-        &title,
-        Role::Table,
-        &drawing,
-        Rect::new(-0.5, -1.0, width + 0.5, size.1 + 11.0),
-    )
+    drawing.add(&upper.drawing, (0.0, lower.height + GAP));
+    drawing.add(&lower.drawing, (0.0, 0.0));
+    let size = (upper.width.max(lower.width), upper.height + GAP + lower.height);
+    Panel::framed(upper.name, upper.role, &drawing, Rect::new(0.0, 0.0, size.0, size.1))
 }
 
-/// 1 : 1, 2, 5, 10, 20, ... so that a rule can be laid on it.
-fn nice_scale(largest: f64) -> f64 {
-    let scales = (0..5).flat_map(|power| [1.0, 2.0, 5.0].map(|step| step * 10f64.powi(power)));
-    scales
-        .map(|parts| 1.0 / parts)
-        .find(|scale| *scale <= largest)
-        .unwrap_or(largest)
+/// Where every hole of a body is.
+fn tables(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&PlacedHole], units: Units) -> Vec<Panel> {
+    const RIGHT: &str = "Right and left as seen from outside with the far end up. All to the tube's axis.";
+    let title = format!("Holes in {}", body.name);
+    let nearest = "metal left to the nearest";
+    let numbered = holes.iter().enumerate().map(|(index, hole)| (index + 1, *hole));
+    match flat.shape {
+        Development::Plane => {
+            let heads = ["", "tube", "up or down from the cross", "right or left of it", nearest];
+            let under = "The cross is the plate's point \"at\"; up is towards its \"zero\". Both to the tube's axis.";
+            let rows = numbered.map(|(number, hole)| {
+                let place = [hole.up_words(units), hole.side_words(units)];
+                row(number, hole, place, units)
+            });
+            panels(&title, heads, &rows.collect::<Vec<_>>(), under)
+        }
+        Development::Strip { .. } => {
+            let heads = ["", "tube", "along from the end", "round from the zero line", nearest];
+            let rows = numbered.map(|(number, hole)| {
+                let place = [units.show(hole.hole.along_mm), round(hole, units)];
+                row(number, hole, place, units)
+            });
+            panels(&title, heads, &rows.collect::<Vec<_>>(), RIGHT)
+        }
+        Development::Sector { .. } => {
+            let along = "along the axis from the end";
+            let heads = [
+                "",
+                "tube",
+                along,
+                "with the tape on the skin",
+                "round from the zero line",
+                nearest,
+            ];
+            let under = format!("{RIGHT} Round is measured square to the axis at the hole's own height.");
+            let rows = numbered.map(|(number, hole)| {
+                let place = [
+                    units.show(hole.hole.along_mm),
+                    units.show(hole.up_mm),
+                    round(hole, units),
+                ];
+                row(number, hole, place, units)
+            });
+            panels(&title, heads, &rows.collect::<Vec<_>>(), &under)
+        }
+    }
+}
+
+fn panels<const N: usize>(title: &str, heads: [&str; N], rows: &[[String; N]], under: &str) -> Vec<Panel> {
+    let heads = heads.map(str::to_owned);
+    rows.chunks(ROWS)
+        .map(|rows| rows_panel(title, &heads, rows, under))
+        .collect()
+}
+
+/// Its number and tube, its place, and what is left to the nearest.
+fn row<const PLACE: usize, const N: usize>(
+    number: usize,
+    hole: &PlacedHole,
+    place: [String; PLACE],
+    units: Units,
+) -> [String; N] {
+    const { assert!(N == PLACE + 3) };
+    let next = hole.next.as_ref();
+    let next = next.map_or_else(|| "-".to_owned(), |(_, left)| units.show(*left));
+    let mut cells = [number.to_string(), hole.name()].into_iter().chain(place).chain([next]);
+    std::array::from_fn(|_| cells.next().unwrap_or_default())
+}
+
+/// `left 90.15 mm (18°)`.
+fn round(hole: &PlacedHole, units: Units) -> String {
+    let angle = show_angle(hole.round_deg().abs());
+    match hole.side_words(units) {
+        words if hole.round_mm.abs() < 5e-3 => words,
+        words => format!("{words} ({angle})"),
+    }
 }

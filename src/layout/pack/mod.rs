@@ -3,18 +3,22 @@
 mod batch;
 mod cover;
 mod cut_list;
+mod dimensions;
 mod facet_study;
 mod facet_words;
 mod facets;
+mod flat_skin;
 mod if_round;
 mod job_hole;
 mod job_words;
+mod ligaments;
 mod mark_out;
 mod miter;
 mod parting;
 mod piece;
 mod placed_hole;
 mod saddle;
+mod skin_sheet;
 mod stack;
 mod whole;
 

@@ -4,11 +4,17 @@ use std::f64::consts::PI;
 
 use kurbo::{Affine, Point};
 
+use super::flat_skin::FlatSkin;
 use super::if_round::IfRound;
-use crate::job::{Assembly, Extent, HoleInBody, TubeInSpace};
-use crate::layout::polygon;
+use super::ligaments::Ligaments;
+use crate::body::Development;
+use crate::job::{Assembly, HoleInBody, TubeInSpace};
+use crate::layout::polygon::Outline;
 use crate::measure::{Units, show_angle};
 use crate::solver::{Clash, HoleOutline};
+
+/// Outlines no farther from each other than this, in millimetres, are one pattern.
+pub(super) const LIKE_MM: f64 = 0.01;
 
 /// A hole with its outline about the place under the tube's axis.
 pub(super) struct PlacedHole {
@@ -20,10 +26,19 @@ pub(super) struct PlacedHole {
     pub(super) round_mm: f64,
     /// Once round the skin, in millimetres; none on a plane.
     pub(super) girth: Option<f64>,
-    /// A tapering skin is no rectangle when it is laid flat: it has no mark-out, and no ligaments are measured on it.
-    pub(super) tapers: bool,
+    /// Its outline on the body's whole skin laid flat from the zero line.
+    pub(super) on_skin: Outline,
+    /// The place under the axis there.
+    pub(super) middle: Point,
+    /// From the end up along the skin, in millimetres: what a tape measures. Not `along_mm` where the body tapers.
+    pub(super) up_mm: f64,
+    /// The shape of that skin.
+    pub(super) shape: Development,
+    /// What is left between it and the nearer end of its body, or a plate's nearest edge, in millimetres, below 0 where it runs off; none where the
+    /// body has no ends.
+    to_end: Option<f64>,
     /// The outline's farthest distance from the place under the axis, in millimetres.
-    reach: f64,
+    pub(super) reach: f64,
     /// The nearest other hole in the same body: its tube, and the ligament to it.
     pub(super) next: Option<(String, f64)>,
     /// What its end would be like if the body were taken for round; none where it is round.
@@ -32,7 +47,12 @@ pub(super) struct PlacedHole {
 
 /// The holes, each with its ligament.
 pub(super) fn with_ligaments(mut holes: Vec<PlacedHole>) -> Vec<PlacedHole> {
-    let nearest: Vec<_> = holes.iter().map(|hole| hole.nearest(&holes)).collect();
+    let ligaments = Ligaments::new(&holes);
+    let next = |index: usize| {
+        let (other, ligament) = ligaments.nearest(index)?;
+        Some((other.hole.tube.clone(), ligament))
+    };
+    let nearest: Vec<_> = (0..holes.len()).map(next).collect();
     for (hole, next) in holes.iter_mut().zip(nearest) {
         hole.next = next;
     }
@@ -40,41 +60,47 @@ pub(super) fn with_ligaments(mut holes: Vec<PlacedHole>) -> Vec<PlacedHole> {
 }
 
 impl PlacedHole {
+    /// None where the body can't be laid flat.
     pub(super) fn new(
         assembly: &Assembly,
         tube: &TubeInSpace,
         hole: HoleInBody,
         outline: HoleOutline,
         piece: Option<usize>,
-    ) -> Self {
+    ) -> Option<Self> {
         let body = &assembly.bodies[hole.body];
         let (round_mm, girth) = (
             body.surface.arc_of(hole.along_mm, hole.round),
             body.surface.girth(hole.along_mm),
         );
+        let flat = FlatSkin::new(body)?;
+        let carry = flat.carry(&hole);
+        let on_skin = Outline::new(outline.points.iter().map(|point| carry * *point).collect());
         // The place under the tube's axis becomes the outline's zero.
         let site = body.surface.site(hole.along_mm, hole.round);
-        let back = Affine::translate(-hole.drilling.outer.lay_flat(site.point).to_vec2());
-        let points = outline.points.iter().map(|point| back * *point).collect();
-        let outline = HoleOutline {
-            path: back * outline.path.clone(),
-            points,
-            ..outline
-        };
-        let tapers = girth.is_some() && !body.is_straight();
-        let distances = outline.points.iter().map(|point| point.to_vec2().hypot());
-        let reach = distances.fold(0.0, f64::max);
-        Self {
-            outline,
+        let zero = hole.drilling.outer.lay_flat(site.point);
+        let back = Affine::translate(-zero.to_vec2());
+        let points: Vec<Point> = outline.points.iter().map(|point| back * *point).collect();
+        let to_end = on_skin.points().iter().filter_map(|place| flat.to_end(*place));
+        Some(Self {
             piece,
             round_mm,
             girth,
-            tapers,
-            reach,
+            middle: carry * zero,
+            up_mm: flat.shape.up(carry * zero),
+            shape: flat.shape,
+            to_end: to_end.reduce(f64::min),
+            on_skin,
+            reach: points.iter().map(|point| point.to_vec2().hypot()).fold(0.0, f64::max),
+            outline: HoleOutline {
+                path: back * outline.path.clone(),
+                points,
+                ..outline
+            },
             next: None,
             if_round: IfRound::new(assembly, tube, &hole),
             hole,
-        }
+        })
     }
 
     /// The tube that it is for, with its piece and which end: `riser (piece 1, start)`.
@@ -131,7 +157,24 @@ impl PlacedHole {
         )
     }
 
-    /// The same in degrees; 0 on a plane.
+    /// How far up from the end it is, measured along the skin; on a plate from its cross: `up 320.00 mm`.
+    pub(super) fn up_words(&self, units: Units) -> String {
+        self.signed(self.up_mm, ["up", "down"], units)
+    }
+
+    /// How far it is from the zero line, or from a plate's cross: `left 90.15 mm`.
+    pub(super) fn side_words(&self, units: Units) -> String {
+        self.signed(self.round_mm, ["right", "left"], units)
+    }
+
+    fn signed(&self, mm: f64, [more, less]: [&str; 2], units: Units) -> String {
+        if mm.abs() < 5e-3 && (self.girth.is_none() || more == "right") {
+            return "on the line".to_owned();
+        }
+        format!("{} {}", if mm < 0.0 { less } else { more }, units.show(mm.abs()))
+    }
+
+    /// Round from the zero line in degrees; 0 on a plane.
     pub(super) fn round_deg(&self) -> f64 {
         self.girth.map_or(0.0, |_| self.hole.round.to_degrees())
     }
@@ -146,83 +189,12 @@ impl PlacedHole {
                 .points
                 .iter()
                 .zip(&other.outline.points)
-                .all(|(a, b)| a.distance(*b) < 0.01)
+                .all(|(a, b)| a.distance(*b) < LIKE_MM)
     }
 
-    /// Its outline on the whole skin laid flat, the zero line in the middle.
-    pub(super) fn on_skin(&self, points: impl Iterator<Item = Point>) -> Vec<Point> {
-        points
-            .map(|point| Point::new(point.x + self.round_mm, point.y + self.hole.along_mm))
-            .collect()
-    }
-
-    /// Round and along between two places on the skin, the shorter way round, in millimetres.
-    fn across(&self, a: Point, b: Point) -> f64 {
-        let girth = self.girth.unwrap_or(f64::INFINITY);
-        let round = (a.x - b.x).abs() % girth;
-        round.min(girth - round).hypot(a.y - b.y)
-    }
-
-    /// The place under the tube's axis.
-    fn middle(&self) -> Point {
-        Point::new(self.round_mm, self.hole.along_mm)
-    }
-
-    /// The least that two holes can be apart, by their middles and reaches.
-    fn at_least_apart(&self, other: &Self) -> f64 {
-        self.across(self.middle(), other.middle()) - self.reach - other.reach
-    }
-
-    /// What is left between two outlines, in millimetres; where they overlap, less than 0 by how deep the one reaches
-    /// into the other.
-    fn ligament(&self, other: &Self) -> f64 {
-        let mine = self.on_skin(self.outline.points.iter().copied());
-        let theirs = other.beside(self.middle());
-        polygon::clearance(&mine, &theirs)
-    }
-
-    /// Its outline on the skin laid flat, the way round that is nearest to a place.
-    fn beside(&self, place: Point) -> Vec<Point> {
-        let whole_turns = |girth: f64| ((place.x - self.middle().x) / girth).round() * girth;
-        let shift = self.girth.map_or(0.0, whole_turns);
-        self.on_skin(
-            self.outline
-                .points
-                .iter()
-                .map(|point| Point::new(point.x + shift, point.y)),
-        )
-    }
-
-    /// The nearest other hole in the same body, and the ligament to it.
-    fn nearest(&self, all: &[Self]) -> Option<(String, f64)> {
-        if self.tapers {
-            return None;
-        }
-        let others = all
-            .iter()
-            .filter(|other| other.hole.body == self.hole.body && !std::ptr::eq(*other, self));
-        let mut by_distance: Vec<(f64, &Self)> = others.map(|other| (self.at_least_apart(other), other)).collect();
-        by_distance.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut best: Option<(String, f64)> = None;
-        for (least, other) in by_distance {
-            if best.as_ref().is_some_and(|(_, ligament)| *ligament <= least) {
-                break;
-            }
-            let ligament = self.ligament(other);
-            if best.as_ref().is_none_or(|(_, best)| ligament < *best) {
-                best = Some((other.hole.tube.clone(), ligament));
-            }
-        }
-        best
-    }
-
-    /// A clash where the two holes overlap.
-    pub(super) fn overlap(&self, assembly: &Assembly, other: &Self) -> Option<Clash> {
-        if self.tapers || self.hole.body != other.hole.body || self.at_least_apart(other) > 0.0 {
-            return None;
-        }
-        let apart_mm = self.ligament(other);
-        (apart_mm <= 0.0).then(|| Clash {
+    /// A clash where it overlaps another by `apart_mm`.
+    pub(super) fn overlap(&self, assembly: &Assembly, other: &Self, apart_mm: f64) -> Clash {
+        Clash {
             what: format!(
                 "the holes for {} and {} in {}",
                 other.hole.tube, self.hole.tube, assembly.bodies[self.hole.body].name
@@ -230,23 +202,16 @@ impl PlacedHole {
             apart_mm,
             asked_mm: 0.0,
             at: self.hole.drilling.frame.origin,
-        })
+        }
     }
 
-    /// A clash where the hole runs off its body's end.
+    /// A clash where the hole runs off its body's end or a plate's edge.
     pub(super) fn off_the_end(&self, assembly: &Assembly) -> Option<Clash> {
         let body = &assembly.bodies[self.hole.body];
-        let Extent::Round { length, .. } = body.extent else {
-            return None;
-        };
-        if self.tapers {
-            return None;
-        }
-        let along = self.outline.points.iter().map(|point| point.y + self.hole.along_mm);
-        let inside = along.map(|v| v.min(length - v)).fold(f64::MAX, f64::min);
-        (inside < 0.0).then(|| Clash {
-            what: format!("the hole for {} and the end of {}", self.hole.tube, body.name),
-            apart_mm: inside,
+        let edge = if body.edges_mm.is_some() { "edge" } else { "end" };
+        self.to_end.filter(|left| *left < 0.0).map(|apart_mm| Clash {
+            what: format!("the hole for {} and the {edge} of {}", self.hole.tube, body.name),
+            apart_mm,
             asked_mm: 0.0,
             at: self.hole.drilling.frame.origin,
         })

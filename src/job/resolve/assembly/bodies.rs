@@ -15,6 +15,10 @@ use super::section::{Measured, section};
 use super::stacks::{spot, standing};
 use super::{Reader, direction};
 
+/// How wide or high a plate with edges may be, in millimetres.
+const SMALLEST_PLATE: f64 = 1.0;
+const LARGEST_PLATE: f64 = 20_000.0;
+
 /// Which shape a body has.
 #[derive(Debug, Clone, Copy)]
 enum Shape {
@@ -35,7 +39,7 @@ pub(super) fn resolve(reader: &mut Reader, body: &Named<raw::Body>, stacks: &[St
     let raw = &body.thing;
     let shape = raw.shape.as_ref().and_then(|word| reader.choice(word, &SHAPES))?;
     let name = body.name.text.clone();
-    require_cylinder(reader, raw, shape)?;
+    require_shape(reader, raw, shape)?;
     match shape {
         Shape::Cylinder => cylinder(reader, raw, name, stacks),
         Shape::Cone => cone(reader, raw, name, stacks),
@@ -44,18 +48,20 @@ pub(super) fn resolve(reader: &mut Reader, body: &Named<raw::Body>, stacks: &[St
     }
 }
 
-/// Some keys belong to a cylinder alone.
-fn require_cylinder(reader: &mut Reader, raw: &raw::Body, shape: Shape) -> Option<()> {
+/// Some keys belong to one shape alone.
+fn require_shape(reader: &mut Reader, raw: &raw::Body, shape: Shape) -> Option<()> {
+    let cylinder = ("cylinder", matches!(shape, Shape::Cylinder));
+    let plane = ("plane", matches!(shape, Shape::Plane));
     let keys = [
-        ("section", raw.section.is_some()),
-        ("stack", raw.stack.is_some()),
-        ("part", raw.part.is_some()),
+        ("section", raw.section.is_some(), cylinder),
+        ("stack", raw.stack.is_some(), cylinder),
+        ("part", raw.part.is_some(), cylinder),
+        ("wide", raw.wide.is_some(), plane),
+        ("high", raw.high.is_some(), plane),
     ];
-    let strange = keys
-        .iter()
-        .find(|(_, is_there)| *is_there && !matches!(shape, Shape::Cylinder));
-    if let Some((key, _)) = strange {
-        let problem = Problem::new(format!("\"{key}\" belongs to a body of the shape \"cylinder\""));
+    let strange = keys.iter().find(|(_, is_there, (_, fits))| *is_there && !fits);
+    if let Some((key, _, (shape, _))) = strange {
+        let problem = Problem::new(format!("\"{key}\" belongs to a body of the shape \"{shape}\""));
         reader.refuse(&raw.here, problem.help("leave it out, or change the shape"));
         return None;
     }
@@ -199,6 +205,7 @@ pub(super) fn round(name: String, size: &Size, placement: DAffine3, length: f64)
             length,
             radii: (radius, radius),
         },
+        edges_mm: None,
         of_tube: None,
         floor_mm: None,
         bore_mm2: bore.map(|bore| PI * bore * bore),
@@ -297,6 +304,7 @@ fn cone(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) ->
             length,
             radii: (radius, radius_to),
         },
+        edges_mm: None,
         of_tube: None,
         floor_mm: floor_mm?,
         bore_mm2: None,
@@ -318,8 +326,10 @@ fn plane(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) -
     .and_then(|words| direction(reader, words));
     let zero = raw.zero.as_ref().map(|words| direction(reader, words));
     let wall = raw.size.as_ref().map(|word| reader.length(word));
+    let edges_mm = edges(reader, raw);
     let (at, out) = (at?, out?);
     let along = zero_line(reader, raw, zero, out)?;
+    let edges_mm = edges_mm?;
     let placement = DAffine3::from_mat3_translation(DMat3::from_cols(along.cross(out), along, out), at);
     let wall = match wall {
         Some(wall) => Some(wall?),
@@ -340,7 +350,7 @@ fn plane(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) -
     };
     Some(BodyInSpace {
         name,
-        size: wall.map_or_else(|| "plate".to_owned(), |wall| format!("plate, {wall:.2} mm")),
+        size: plate_words(wall, edges_mm),
         placement,
         surface: Arc::new(Placed::new(Plane, placement)),
         flat: Some(FlatSkins {
@@ -348,12 +358,53 @@ fn plane(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) -
             inner: wall.map(|wall| (below(wall), wall)),
         }),
         extent: Extent::Flat,
+        edges_mm,
         of_tube: None,
         floor_mm: None,
         bore_mm2: None,
         if_round: None,
         parting: None,
     })
+}
+
+/// `plate, 400 x 300 mm, 6.00 mm`.
+fn plate_words(wall: Option<f64>, edges_mm: Option<[f64; 2]>) -> String {
+    let edges = edges_mm.map_or_else(String::new, |[wide, high]| format!(", {wide:.2} x {high:.2} mm"));
+    let wall = wall.map_or_else(String::new, |wall| format!(", {wall:.2} mm"));
+    format!("plate{edges}{wall}")
+}
+
+/// A plane's edges: both or neither; none within where there are none, and `None` where they were refused.
+fn edges(reader: &mut Reader, raw: &raw::Body) -> Option<Option<[f64; 2]>> {
+    let (wide, high) = match (&raw.wide, &raw.high) {
+        (None, None) => return Some(None),
+        (Some(wide), Some(high)) => (edge(reader, wide, "wide"), edge(reader, high, "high")),
+        (Some(word), None) | (None, Some(word)) => {
+            let missing = if raw.wide.is_some() { "high" } else { "wide" };
+            reader.refuse(
+                word,
+                Problem::new(format!("a plate with edges needs \"{missing}\" too"))
+                    .figures(format!("only {} is given", word.text))
+                    .help("give both \"wide\" and \"high\", or neither: then the plate is endless"),
+            );
+            return None;
+        }
+    };
+    Some(Some([wide?, high?]))
+}
+
+fn edge(reader: &mut Reader, word: &Word, key: &str) -> Option<f64> {
+    let length = reader.length(word)?;
+    if !(SMALLEST_PLATE..=LARGEST_PLATE).contains(&length) {
+        reader.refuse(
+            word,
+            Problem::new(format!("a plate can't be that {key}"))
+                .figures(format!("{length:.2} mm"))
+                .help(format!("give {SMALLEST_PLATE:.0} to {LARGEST_PLATE:.0} mm")),
+        );
+        return None;
+    }
+    Some(length)
 }
 
 fn sphere(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) -> Option<BodyInSpace> {
@@ -377,6 +428,7 @@ fn sphere(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) 
         surface,
         flat: None,
         extent: Extent::Ball(size.od_mm / 2.0),
+        edges_mm: None,
         of_tube: None,
         floor_mm: None,
         bore_mm2: None,

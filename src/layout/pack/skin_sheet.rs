@@ -1,0 +1,164 @@
+//! The drawing of a mark-out sheet: the skin laid flat, to scale, with every hole where it goes.
+
+use kurbo::{Affine, Line, Point, Rect, Shape};
+
+use super::dimensions::{self, Marked, Taken};
+use super::flat_skin::{FlatSkin, polyline};
+use super::parting;
+use super::placed_hole::PlacedHole;
+use crate::body::Development;
+use crate::job::{BodyInSpace, Stays};
+use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
+use crate::layout::label::SMALL_PT;
+use crate::layout::{Panel, Role, text};
+use crate::measure::Units;
+
+/// Room for a drawing on any paper, in millimetres.
+const ROOM: (f64, f64) = (156.0, 144.0);
+/// Shown round the holes of a plate without edges, in millimetres.
+const ROUND_HOLES: f64 = 30.0;
+/// A hole's line.
+const HOLE: Pen = Pen {
+    width_mm: 0.35,
+    ..Pen::PLAIN
+};
+
+/// The skin to scale, the zero line in the middle.
+pub(super) fn skin_panel(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&PlacedHole], units: Units) -> Panel {
+    let slit: Vec<Vec<Vec<Point>>> = holes
+        .iter()
+        .map(|hole| flat.slit(hole.on_skin.points(), hole.middle))
+        .collect();
+    let edge = flat.edge();
+    let around = slit.iter().flatten().flatten();
+    let around = around.fold(Rect::ZERO, |rect, point| rect.union_pt(*point));
+    let skin = edge
+        .as_ref()
+        .map_or_else(|| around.inflate(ROUND_HOLES, ROUND_HOLES), |edge| edge.bounding_box());
+    let shown = skin.union(around);
+    let scale = nice_scale((ROOM.0 / shown.width()).min(ROOM.1 / shown.height()));
+    let to_sheet = Affine::scale(scale) * Affine::translate((-shown.x0, -shown.y0));
+    let size = (shown.width() * scale, shown.height() * scale);
+
+    let mut drawing = Drawing::default();
+    let mut taken = Taken::default();
+    for line in guides(flat, skin) {
+        let line = to_sheet * line;
+        drawing.stroke(Layer::CrownLines, Pen::CROWN, line);
+        taken.guides.push(line);
+    }
+    if let Some(edge) = edge.map(|edge| to_sheet * edge) {
+        drawing.stroke(Layer::Notes, Pen::PLAIN, &edge);
+        taken.add_path(&edge);
+    }
+    parting::draw(&mut drawing, body, |x, y| to_sheet * Point::new(x, y), skin, units);
+    taken.add_words(&drawing);
+    let marked: Vec<Marked<'_>> = slit
+        .iter()
+        .zip(holes)
+        .map(|(parts, hole)| Marked::new(parts, hole, flat, to_sheet))
+        .collect();
+    for part in marked.iter().flat_map(|hole| &hole.parts) {
+        drawing.stroke(Layer::Notes, HOLE, polyline(part));
+        taken.boxes.push(dimensions::around(part));
+    }
+    name_ends(&mut drawing, &mut taken, flat, body, to_sheet, size);
+    let aside = (ROOM.0 - size.0) / 2.0;
+    let room = Rect::new(-aside, 0.0, size.0 + aside, size.1);
+    let left_out = dimensions::write(&mut drawing, taken, &marked, room, units);
+    with_heading(drawing, body, flat, scale, left_out)
+}
+
+/// The zero line, or the cross through a plate's point.
+fn guides(flat: &FlatSkin<'_>, plate: Rect) -> Vec<Line> {
+    match flat.zero_line() {
+        Some(zero) => vec![zero],
+        None => vec![
+            Line::new((0.0, plate.y0), (0.0, plate.y1)),
+            Line::new((plate.x0, 0.0), (plate.x1, 0.0)),
+        ],
+    }
+}
+
+/// What the ends and sides are called.
+fn name_ends(
+    drawing: &mut Drawing,
+    taken: &mut Taken,
+    flat: &FlatSkin<'_>,
+    body: &BodyInSpace,
+    to_sheet: Affine,
+    size: (f64, f64),
+) {
+    let [below, above] = match &body.parting {
+        Some(parting) if parting.stays == Stays::Bottom => ["BOTTOM END, stays", "TOP END"],
+        Some(_) => ["TOP END, stays", "BOTTOM END"],
+        None if flat.shape == Development::Plane => ["", "UP"],
+        None if body.of_tube.is_some() => ["START", "FAR END"],
+        None => ["END: \"from\"", "FAR END: \"to\""],
+    };
+    let zero = flat.zero_line().map_or_else(
+        || Line::new((size.0 / 2.0, 0.0), (size.0 / 2.0, size.1)),
+        |zero| to_sheet * zero,
+    );
+    // Outside its end where there is room, which there is not within a narrow end's arc; else within the skin.
+    let height = SMALL_PT * text::MM_PER_POINT;
+    for (words, at, out) in [(below, zero.p0, -1.0), (above, zero.p1, 1.0)] {
+        let places = [1.0, 2.0, 3.5, 5.0].map(|gap| (Align::Middle, 0.0, out * (gap + height / 2.0)));
+        let inside = [(Align::Left, 1.5, -out * 2.5), (Align::Right, -1.5, -out * 2.5)];
+        let texts = places.into_iter().chain(inside).map(|(align, x, y)| {
+            let at = (at.x + x, at.y + y - 0.27 * height);
+            Text::new(at, SMALL_PT, words).align(align)
+        });
+        taken.write_first_free(drawing, texts);
+    }
+    for (words, x) in [("LEFT", -1.2), ("RIGHT", size.0 + 1.2 + height * 0.76)] {
+        let text = Text::new((x, size.1 / 2.0), SMALL_PT, words)
+            .align(Align::Middle)
+            .upwards();
+        taken.write_first_free(drawing, [text].into_iter());
+    }
+}
+
+fn with_heading(mut drawing: Drawing, body: &BodyInSpace, flat: &FlatSkin<'_>, scale: f64, left_out: usize) -> Panel {
+    let title = format!("MARK-OUT: {} ({})", body.name, body.size);
+    let view = match (&body.parting, flat.shape) {
+        (Some(parting), _) => parting::view(parting),
+        (None, Development::Strip { .. }) => "The skin from outside, its end at the bottom, the zero line dashed.",
+        (None, Development::Sector { .. }) => {
+            "The skin from outside, its end at the bottom, the zero line dashed. Round is on the arc, up along the skin."
+        }
+        (None, Development::Plane) if body.edges_mm.is_some() => {
+            "The plate from outside; the dashed lines cross at its point \"at\"."
+        }
+        (None, Development::Plane) => {
+            "The plate from outside; the dashed lines cross at its point \"at\". Its edges are not known: \"wide\" and \"high\" tell them."
+        }
+    };
+    let mut words = format!("Scale 1 : {:.0}. NOT 1:1. {view}", 1.0 / scale);
+    if left_out > 0 {
+        words += &format!(" {left_out} numbers are left out for want of room: the table has all.");
+    }
+    let drawn = drawing.bounds();
+    let width = drawn
+        .width()
+        .max(Text::new((0.0, 0.0), 10.0, &title).bold().width())
+        .max(120.0);
+    let mut y = drawn.y1 + 2.0;
+    let lines = text::lines(&words, SMALL_PT, false, width);
+    for line in lines.into_iter().rev() {
+        drawing.note(Text::new((drawn.x0, y), SMALL_PT, line));
+        y += 3.4;
+    }
+    drawing.note(Text::new((drawn.x0, y + 1.1), 10.0, &title).bold());
+    let frame = drawing.bounds().inflate(0.5, 0.5);
+    Panel::framed(&title, Role::Table, &drawing, frame)
+}
+
+/// 1 : 1, 2, 5, 10, 20, ... so that a rule can be laid on it.
+fn nice_scale(largest: f64) -> f64 {
+    let scales = (0..5).flat_map(|power| [1.0, 2.0, 5.0].map(|step| step * 10f64.powi(power)));
+    scales
+        .map(|parts| 1.0 / parts)
+        .find(|scale| *scale <= largest)
+        .unwrap_or(largest)
+}
