@@ -132,7 +132,9 @@ proptest! {
         };
         prop_assert_eq!(one.girth_radius_mm, other.girth_radius_mm);
         for (here, there) in [(one.lowest, other.lowest), (one.highest, other.highest)] {
-            prop_assert!((here.0 - there.0).abs() < SOLVER, "{here:?} against {there:?}");
+            // Along the very side t is the root of a rounded nothing, and no azimuth there is better than the next.
+            let within = if clear_of_side(&joint) < 1e-9 { 3e-5 * landing(&joint) } else { SOLVER };
+            prop_assert!((here.0 - there.0).abs() < within, "{here:?} against {there:?}");
             // Of equal peaks either may be told, at its own place.
             for (told, azimuth) in [here, there] {
                 prop_assert!((told - height(&end, azimuth)).abs() < SOLVER, "{told} at {azimuth}");
