@@ -1,6 +1,6 @@
 //! Nothing that is typed or read makes the program panic, hang or fill the memory.
 //!
-//! Targets for bolero. `cargo test` tries each a little; `BOLERO_RANDOM_ITERATIONS=1000000 cargo test --test fuzz` tries
+//! Targets for bolero. `cargo test` tries each a little; `FUZZ_CASES=1000000 cargo test --test fuzz` tries
 //! random bytes for longer, and `cargo bolero test --test fuzz job_files` lets a fuzzer look for new ways through the
 //! program. What is found becomes a test with a name.
 
@@ -25,9 +25,9 @@ const MOST_KB: u64 = 500_000;
 /// Jobs with more copies of tubes than this are read but not drawn: they may take their time.
 const DRAWN_TUBES: usize = 40;
 
-/// As many cases as BOLERO_RANDOM_ITERATIONS says, or `usual`.
+/// As many cases as FUZZ_CASES says, or `usual`.
 fn cases(usual: usize) -> usize {
-    let asked = std::env::var("BOLERO_RANDOM_ITERATIONS").ok();
+    let asked = std::env::var("FUZZ_CASES").ok();
     asked.and_then(|count| count.parse().ok()).unwrap_or(usual)
 }
 
