@@ -10,7 +10,7 @@ use crate::layout::picture::{Ball, Numbered, Picture, Plate, Solid, TubePiece, V
 use crate::section::Profile;
 use crate::solver::cut_at;
 
-/// More pieces than this make a picture that nobody can read, and take long.
+/// More bodies or pieces than this make a picture that nobody can read, and take long.
 const MOST_DRAWN: usize = 80;
 /// Places round a cut edge.
 const PLACES: u32 = 180;
@@ -25,6 +25,7 @@ pub(super) fn picture(assembly: &Assembly, numbers: &[usize]) -> Drawing {
     let mut solids: Vec<Box<dyn Solid>> = bodies
         .filter(|(_, body)| body.of_tube.is_none())
         .filter_map(|(index, body)| solid(assembly, index, body))
+        .take(MOST_DRAWN)
         .collect();
     let pieces = assembly.tubes.iter().flat_map(|tube| assembly.pieces(tube));
     let mut numbered = Vec::new();

@@ -97,6 +97,12 @@ impl Solid for Vessel {
     }
 
     fn hides(&self, from: DVec3, eye: DVec3, clear: f64) -> bool {
+        // Most lines of sight pass by: a ball round all of it tells that faster.
+        let to_middle = self.from + 0.5 * self.length * self.axis - from;
+        let passes_by = to_middle.length_squared() - to_middle.dot(eye).powi(2);
+        if passes_by > self.reach.powi(2) + 0.25 * self.length.powi(2) {
+            return false;
+        }
         [self.skin_ahead(from, eye), self.lid_ahead(from, eye)]
             .into_iter()
             .flatten()
