@@ -80,19 +80,22 @@ def kernel_seconds(joint, runs=3):
 
 
 def job(tubes):
-    """So many different tubes between two long drums, with their holes."""
-    length = 95 * tubes + 1000
-    def drum(z, zero):
-        return {"shape": "cylinder", "size": "600mm x 2mm", "from": [0, 0, z], "to": [0, length, z], "zero": [0, 0, zero]}
+    """So many different tubes, with their holes, each thousand between two long drums of their own."""
+    bank = 1000
+    def drum(x, z, zero):
+        return {"shape": "cylinder", "size": "600mm x 2mm", "from": [x, 0, z], "to": [x, 96_000, z], "zero": [0, 0, zero]}
     def tube(n):
         # No two alike: the step along grows a little with every tube.
-        low = {"on": "low", "along": 60 + 95 * n, "round": f"{n % 41 - 20}deg"}
-        high = {"on": "high", "along": 60 + 95 * n + n * 30 / tubes, "round": f"{n % 37 - 18}deg"}
+        along = 60 + 95 * (n % bank)
+        low = {"on": f"low {n // bank}", "along": along, "round": f"{n % 41 - 20}deg"}
+        high = {"on": f"high {n // bank}", "along": along + n * 30 / tubes, "round": f"{n % 37 - 18}deg"}
         return {"stock": "a", "path": [low, high]}
+    banks = range(-(-tubes // bank))
     return {
         "title": f"{tubes} tubes", "units": "mm",
         "stock": {"a": {"size": "40mm x 2mm"}},
-        "bodies": {"low": drum(0, 1), "high": drum(1200, -1)},
+        "bodies": {f"low {b}": drum(2000 * b, 0, 1) for b in banks}
+        | {f"high {b}": drum(2000 * b, 1200, -1) for b in banks},
         "tubes": {f"t{n}": tube(n) for n in range(tubes)},
     }
 
