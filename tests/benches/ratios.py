@@ -4,6 +4,7 @@
     python -m venv venv && venv/bin/pip install -r tests/reference/requirements.txt
     venv/bin/python tests/benches/ratios.py            the table, 2 to 4 minutes
     venv/bin/python tests/benches/ratios.py --without-large   leaves the 10,000 tubes out
+It needs GNU time (`apt install time`).
 
 The peers: OpenCASCADE's surface intersection with sampling for a saddle end; printpdf and lopdf alone, on one core, for
 the pages of a batch; a program that writes one empty page with printpdf for a single joint. Runs alternate, and the
@@ -13,7 +14,6 @@ where a row is not met.
 
 import argparse
 import json
-import os
 import pathlib
 import statistics
 import subprocess
@@ -36,22 +36,27 @@ def cargo(*words):
 
 
 def run(*words):
-    """Seconds, peak memory in MB, and what was said."""
+    """Seconds and what was said."""
     with tempfile.TemporaryFile("w+") as out:
         start = time.perf_counter()
-        process = subprocess.Popen(list(map(str, words)), stdout=out)
-        _, status, used = os.wait4(process.pid, 0)
+        status = subprocess.call(list(map(str, words)), stdout=out)
         seconds = time.perf_counter() - start
         out.seek(0)
         if status != 0:
             sys.exit(f"{words} failed")
-        return seconds, used.ru_maxrss / 1024, out.read()
+        return seconds, out.read()
+
+
+def memory_mb(*words):
+    """Peak memory, told by GNU time: a child of this script would be told with the script's own."""
+    told = subprocess.run(["/usr/bin/time", "-f", "%M", *map(str, words)], capture_output=True, text=True, check=True)
+    return int(told.stderr.split()[-1]) / 1024
 
 
 def in_turn(times, *commands):
-    """The shortest seconds and the most memory of each command, run by turns."""
-    seen = [[run(*command) for command in commands] for _ in range(times)]
-    return [(min(r[0] for r in column), max(r[1] for r in column)) for column in zip(*seen)]
+    """The shortest seconds of each command, run by turns."""
+    seen = [[run(*command)[0] for command in commands] for _ in range(times)]
+    return [min(column) for column in zip(*seen)]
 
 
 def kernel_seconds(joint, runs=3):
@@ -119,7 +124,7 @@ class Table:
 
 def saddle(table, peers):
     """One end, solved and fitted, and the cubics of its curve."""
-    lines = run(peers["ends"])[2].split("\n")[: len(JOINTS)]
+    lines = run(peers["ends"])[1].split("\n")[: len(JOINTS)]
     ours = [(float(line.split()[0]), int(line.split()[1])) for line in lines if line]
     kernel = [kernel_seconds(joint) for joint in JOINTS]
     ratio = statistics.median(k / o[0] for k, o in zip(kernel, ours))
@@ -142,12 +147,13 @@ def batch(table, program, peers, folder, tubes, times):
     """A whole job from file to PDF; the seconds of it and of its peer."""
     name = folder / f"{tubes}.json"
     name.write_text(json.dumps(job(tubes)))
+    command = [program, "batch", name, "--out", folder / "a.pdf"]
     mine, alone = [], []
     for _ in range(times):
-        mine.append(run(program, "batch", name, "--out", folder / "a.pdf"))
+        mine.append(run(*command)[0])
         if tubes <= 1000:
-            alone.append(float(run(peers["serialise"], name, folder / "b.pdf")[2].split()[0]))
-    seconds, memory = min(m[0] for m in mine), max(m[1] for m in mine)
+            alone.append(float(run(peers["serialise"], name, folder / "b.pdf")[1].split()[0]))
+    seconds, memory = min(mine), memory_mb(*command)
     if alone:
         ratio = seconds / min(alone)
         table.add(
@@ -161,7 +167,8 @@ def single(table, program, peers, folder):
     """One joint from command start to PDF on disk."""
     out = folder / "one.pdf"
     joint = [program, "saddle", "--branch", "48.3mm x 2mm", "--header", "114.3mm x 3mm", "--angle", "60", "--out", out]
-    (mine, memory), (empty, _) = in_turn(30, joint, [peers["empty_page"], folder / "empty.pdf"])
+    mine, empty = in_turn(30, joint, [peers["empty_page"], folder / "empty.pdf"])
+    memory = memory_mb(*joint)
     table.add(
         "one joint, command to PDF, against one empty page", "at most 3 times",
         f"{mine / empty:.2f} times ({1e3 * mine:.1f} ms against {1e3 * empty:.1f} ms)", mine <= 3 * empty,
@@ -171,7 +178,7 @@ def single(table, program, peers, folder):
     table.add("PDF of one joint", "under 60 kB", f"{size:.0f} kB", size < 60)
     facets = [program, "facets", "--branch", "fence 1-7/8 x 0.065in", "--header", "fence 1-7/8", "--units", "mm",
               "--out", folder / "f.pdf"]
-    ((seconds, _),) = in_turn(10, facets)
+    (seconds,) = in_turn(10, facets)
     table.add("facets with the best recipe, whole command", "under 50 ms", f"{1e3 * seconds:.0f} ms", seconds < 0.05)
 
 
