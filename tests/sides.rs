@@ -1,6 +1,7 @@
 //! Tubes with sides: closed forms, the standard's tables, and what must be true of random joints.
 
 mod joints;
+mod plain;
 mod trying;
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
@@ -24,17 +25,8 @@ fn tube(width: f64, height: f64, wall_mm: f64, corner: f64) -> Tube {
 fn on_header(branch: Tube, header_od: f64) -> Saddle {
     Saddle {
         branch,
-        header: Header {
-            od_mm: header_od,
-            wall_mm: None,
-            name: None,
-        },
-        turned_deg: 0.0,
-        angle_deg: 90.0,
-        offset_mm: 0.0,
         touch: Touch::Wall,
-        join: Join::SetOn,
-        clearance_mm: 0.0,
+        ..plain::saddle((1.0, 0.0), header_od)
     }
 }
 

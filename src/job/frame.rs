@@ -46,11 +46,8 @@ impl Frame {
 
     /// The same place, the tube turned about its own axis by `turn` radians, its front towards growing azimuths.
     pub fn turned(&self, turn: f64) -> Self {
-        Self {
-            front: self.outward(turn),
-            right: self.girthwise(turn),
-            ..*self
-        }
+        let (front, right) = self.outward_and_girthwise(turn);
+        Self { front, right, ..*self }
     }
 
     /// A place of the section's plane as seen from the work point: x towards the front, y to the right.
@@ -58,16 +55,21 @@ impl Frame {
         place.x * self.front + place.y * self.right
     }
 
-    /// Out of the tube in the direction `facing`, in radians from the front to the right.
-    pub fn outward(&self, facing: f64) -> DVec3 {
+    /// Out of the tube in the direction `facing`, in radians from the front to the right, and round the girth there,
+    /// towards growing azimuths.
+    pub fn outward_and_girthwise(&self, facing: f64) -> (DVec3, DVec3) {
         let (sin, cos) = facing.sin_cos();
-        cos * self.front + sin * self.right
+        (cos * self.front + sin * self.right, cos * self.right - sin * self.front)
     }
 
-    /// Round the girth where the skin faces `facing`, towards growing azimuths.
+    /// Out of the tube in the direction `facing`.
+    pub fn outward(&self, facing: f64) -> DVec3 {
+        self.outward_and_girthwise(facing).0
+    }
+
+    /// Round the girth where the skin faces `facing`.
     pub fn girthwise(&self, facing: f64) -> DVec3 {
-        let (sin, cos) = facing.sin_cos();
-        cos * self.right - sin * self.front
+        self.outward_and_girthwise(facing).1
     }
 }
 

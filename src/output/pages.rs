@@ -1,7 +1,7 @@
 //! Page contents to compressed streams, some pages at a time on every core: the same streams whatever the number of cores.
 
 use std::num::NonZero;
-use std::sync::Mutex;
+use std::panic::resume_unwind;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
@@ -22,28 +22,30 @@ pub(super) fn compressed(
     streams_of: impl Fn(std::ops::Range<usize>) -> Result<Vec<Stream>, Problem> + Sync,
 ) -> Result<Vec<Stream>, Problem> {
     let parts = count.div_ceil(TOGETHER);
-    let (next, done) = (AtomicUsize::new(0), Mutex::new(Vec::with_capacity(parts)));
+    let next = AtomicUsize::new(0);
     let work = || {
+        let mut done = Vec::new();
         loop {
             let part = next.fetch_add(1, Ordering::Relaxed);
             if part >= parts {
-                return;
+                return done;
             }
             let streams = streams_of(part * TOGETHER..count.min((part + 1) * TOGETHER)).map(|mut streams| {
                 // What can't be made smaller stays as it is.
                 streams.iter_mut().for_each(|stream| drop(stream.compress()));
                 streams
             });
-            if let Ok(mut done) = done.lock() {
-                done.push((part, streams));
-            }
+            done.push((part, streams));
         }
     };
-    thread::scope(|scope| {
-        (1..threads.min(parts)).for_each(|_| drop(scope.spawn(work)));
-        work();
+    let mut done = thread::scope(|scope| {
+        let others: Vec<_> = (1..threads.min(parts)).map(|_| scope.spawn(work)).collect();
+        let mut done = work();
+        for other in others {
+            done.extend(other.join().unwrap_or_else(|panic| resume_unwind(panic)));
+        }
+        done
     });
-    let mut done = done.into_inner().unwrap_or_default();
     done.sort_by_key(|(part, _)| *part);
     let parts: Result<Vec<Vec<Stream>>, Problem> = done.into_iter().map(|(_, streams)| streams).collect();
     Ok(parts?.into_iter().flatten().collect())

@@ -33,11 +33,11 @@ pub(super) struct WallRays {
 
 impl WallRays {
     pub(super) fn new(frame: &Frame, wall: &WallLine) -> Self {
-        let (sin, cos) = wall.facing.sin_cos();
+        let (outward, girthwise) = frame.outward_and_girthwise(wall.facing);
         Self {
             foot: frame.origin + frame.across(wall.origin),
-            outward: cos * frame.front + sin * frame.right,
-            girthwise: cos * frame.right - sin * frame.front,
+            outward,
+            girthwise,
             axis: frame.axis,
         }
     }
