@@ -28,7 +28,7 @@ pub use plane::Plane;
 pub use sphere::Sphere;
 pub use unroll::{Development, Unroll};
 
-use glam::DVec3;
+use glam::{DAffine3, DVec3};
 
 /// A straight line with a sense, endless both ways.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -62,4 +62,10 @@ pub trait Body {
     /// A line that only grazes the skin meets it. All bodies here are convex, so that along a plane
     /// the first hits form a concave curve (the solver's search through the wall relies on it).
     fn first_hit(&self, line: &Line) -> Option<Hit>;
+
+    /// For one that was moved: the body as it is by itself, and the way from the surrounding coordinates into its own. Who
+    /// has many lines takes them there all at once.
+    fn by_itself(&self) -> Option<(&dyn Body, DAffine3)> {
+        None
+    }
 }

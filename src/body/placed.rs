@@ -36,6 +36,10 @@ impl<B: Body> Body for Placed<B> {
             ..hit
         })
     }
+
+    fn by_itself(&self) -> Option<(&dyn Body, DAffine3)> {
+        Some((&self.body, self.to_body))
+    }
 }
 
 impl<B: Unroll> Unroll for Placed<B> {

@@ -1,6 +1,6 @@
 //! Where a tube lies in space.
 
-use glam::{DVec2, DVec3};
+use glam::{DAffine3, DVec2, DVec3};
 
 /// A tube's place: its work point, axis and the azimuth zero of its girth. Unit vectors, square to
 /// each other.
@@ -48,6 +48,15 @@ impl Frame {
     pub fn turned(&self, turn: f64) -> Self {
         let (front, right) = self.outward_and_girthwise(turn);
         Self { front, right, ..*self }
+    }
+
+    /// The same tube in other coordinates; `way` goes into them by a turn and a move, no scaling.
+    pub fn brought(&self, way: &DAffine3) -> Self {
+        Self::new(
+            way.transform_point3(self.origin),
+            way.transform_vector3(self.axis),
+            way.transform_vector3(self.front),
+        )
     }
 
     /// A place of the section's plane as seen from the work point: x towards the front, y to the right.

@@ -22,21 +22,21 @@ const SAME: f64 = 1e-9;
 pub(super) fn highest(value: impl Fn(f64) -> f64) -> (f64, f64) {
     let azimuths = (0..LOOKS).map(|look| TAU * look as f64 / LOOKS as f64);
     let looks = azimuths.map(|azimuth| (azimuth, value(azimuth))).collect();
-    highest_among(&value, looks, |low, high| close_in(&value, low, high, PRECISION))
+    highest_among(&value, looks, |[low, _, high]| close_in(&value, low, high, PRECISION))
 }
 
 /// The same among `looks`, azimuths with their values, close enough to each other that no peak lies between two of them
-/// unseen; in any order, and from any turn. `peak_between` closes in on the peak between two azimuths.
+/// unseen; in any order, and from any turn. `peak_near` closes in on the peak next to an azimuth, between its neighbours.
 ///
 /// Every peak that could be the highest is closed in on: one whose look is below the best by no more
-/// than the function changes from look to look.
+/// than the function changes from look to look. A level stretch is as high as its looks.
 pub(super) fn highest_among(
     value: &impl Fn(f64) -> f64,
     mut looks: Vec<(f64, f64)>,
-    peak_between: impl Fn(f64, f64) -> f64,
+    peak_near: impl Fn([f64; 3]) -> f64,
 ) -> (f64, f64) {
     for look in &mut looks {
-        look.0 = look.0.rem_euclid(TAU) % TAU;
+        look.0 = within_a_turn(look.0);
     }
     looks.sort_by(|a, b| a.0.total_cmp(&b.0));
     looks.dedup_by(|a, b| (a.0 - b.0).abs() < 1e-12);
@@ -53,42 +53,63 @@ pub(super) fn highest_among(
     });
     let mut found = (f64::MIN, 0.0);
     for peak in peaks {
-        let at = azimuth(peak);
-        let closer = peak_between(azimuth(peak + count - 1) - TAU, azimuth(peak + 1));
-        // The look itself is exact at crown lines; closing in may miss it by rounding.
-        let closer = if value(closer) > height(peak) + 1e-12 {
-            closer
-        } else {
-            at
-        };
-        let height = value(closer);
-        if height > found.0 + SAME {
-            found = (height, closer.rem_euclid(TAU));
+        let mut top = (height(peak), azimuth(peak));
+        let lowest_beside = height(peak + 1).min(height(peak + count - 1));
+        if top.0 - lowest_beside > SAME {
+            let at = peak_near([azimuth(peak + count - 1) - TAU, top.1, azimuth(peak + 1)]);
+            let closer = (value(at), at);
+            // The look itself is exact at crown lines; closing in may miss it by rounding.
+            if closer.0 > top.0 + 1e-12 {
+                top = closer;
+            }
+        }
+        if top.0 > found.0 + SAME {
+            found = (top.0, within_a_turn(top.1));
         }
     }
     found
 }
 
-/// Where the slope turns from rising to falling between `low` and `high`, by the ITP method; by golden section where the
-/// slope at the two doesn't tell of a peak.
-pub(super) fn peak_by_slope(value: &impl Fn(f64) -> f64, slope: &impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
-    let (at_low, at_high) = (slope(low), slope(high));
-    let has_slopes = Cell::new((at_low - at_high).is_finite());
-    if at_low > 0.0 && at_high < 0.0 && has_slopes.get() {
+/// From 0 to a turn; quicker than a remainder, of which an exact one isn't needed.
+fn within_a_turn(azimuth: f64) -> f64 {
+    let turned = azimuth - TAU * (azimuth / TAU).floor();
+    if turned < TAU { turned } else { 0.0 }
+}
+
+/// Where the slope turns from rising to falling between the neighbours of `here`, by the ITP method; `here` itself where it
+/// doesn't turn, as at the edge of a level stretch; by golden section where a slope is missing.
+pub(super) fn peak_by_slope(value: &impl Fn(f64) -> f64, slope: &impl Fn(f64) -> f64, places: [f64; 3]) -> f64 {
+    let [low, here, high] = places;
+    let slopes = places.map(slope);
+    let has_slopes = Cell::new(slopes.iter().all(|slope| slope.is_finite()));
+    let turns = |from: usize, to: usize| slopes[from] > 0.0 && slopes[to] < 0.0;
+    if has_slopes.get() {
+        let Some((from, to)) = [(0, 1), (1, 2), (0, 2)].into_iter().find(|&(from, to)| turns(from, to)) else {
+            return here;
+        };
         let falling = |azimuth: f64| {
             let fall = -slope(azimuth);
             has_slopes.set(has_slopes.get() && fall.is_finite());
             if fall.is_finite() { fall } else { 0.0 }
         };
-        let pace = 0.2 / (high - low);
-        let peak = solve_itp(falling, low, high, SLOPE_PRECISION, 1, pace, -at_low, -at_high);
+        let (start, end) = (places[from], places[to]);
+        let pace = 0.2 / (end - start);
+        let peak = solve_itp(
+            falling,
+            start,
+            end,
+            SLOPE_PRECISION,
+            1,
+            pace,
+            -slopes[from],
+            -slopes[to],
+        );
         if has_slopes.get() {
             return peak;
         }
     }
     // Where slopes are missing the curve is steep beside its peak.
-    let precision = if has_slopes.get() { PRECISION } else { SLOPE_PRECISION };
-    close_in(value, low, high, precision)
+    close_in(value, low, high, SLOPE_PRECISION)
 }
 
 /// Golden section towards the peak between `low` and `high`, to within `precision`.

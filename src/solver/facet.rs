@@ -7,8 +7,8 @@ use std::f64::consts::TAU;
 use std::ops::Range;
 
 use super::extreme::highest;
-use super::line::meet;
-use super::touch::deciding_hit;
+use super::line::Lines;
+use super::touch::Deciding;
 use crate::job::End;
 
 /// The side of the branch that a cut slopes down from.
@@ -126,8 +126,10 @@ fn turn(place: usize) -> f64 {
 fn clearance(end: &End, facets: &FacetedEnd, azimuth: f64) -> f64 {
     let cos = azimuth.cos();
     let wall = end.tube.wall_line(azimuth);
+    let lines = Lines::at_the_body(&end.frame, end.landing.as_ref());
+    let rays = lines.through(&wall);
     let distance = |radius: f64| {
-        let body = meet(&end.frame, end.landing.as_ref(), &wall, radius).map_or(f64::NAN, |hit| hit.t);
+        let body = rays.meet(radius).map_or(f64::NAN, |hit| hit.t);
         facets.t(radius * cos) - body
     };
     let (mut low, mut high) = (wall.inner, wall.outer);
@@ -159,12 +161,13 @@ fn share_within(gaps: &[f64], limit: f64) -> f64 {
 fn volume(end: &End, facets: &FacetedEnd, shift: f64) -> f64 {
     let (bore, wall) = (end.tube.bore_radius(), end.tube.wall_mm);
     let cell = wall / WALL_PLACES as f64 * TAU / ROUND_PLACES as f64;
+    let lines = Lines::at_the_body(&end.frame, end.landing.as_ref());
     let mut volume = 0.0;
     for azimuth in (0..ROUND_PLACES).map(turn) {
-        let line = end.tube.wall_line(azimuth);
+        let rays = lines.through(&end.tube.wall_line(azimuth));
         for layer in 0..WALL_PLACES {
             let radius = bore + wall * (layer as f64 + 0.5) / WALL_PLACES as f64;
-            let body = meet(&end.frame, end.landing.as_ref(), &line, radius).map_or(f64::NAN, |hit| hit.t);
+            let body = rays.meet(radius).map_or(f64::NAN, |hit| hit.t);
             volume += (facets.t(radius * azimuth.cos()) - body - shift).max(0.0) * radius * cell;
         }
     }
@@ -251,5 +254,7 @@ fn stretches(gaps: &[f64], push_in: f64) -> Vec<TakeOff> {
 
 /// t of the true seat at `azimuth` radians, in millimetres.
 pub(super) fn seat(end: &End, azimuth: f64) -> f64 {
-    deciding_hit(end, &end.tube.wall_line(azimuth)).map_or(f64::NAN, |(hit, _)| hit.t)
+    Deciding::of(end)
+        .hit(&end.tube.wall_line(azimuth))
+        .map_or(f64::NAN, |(hit, _)| hit.t)
 }

@@ -11,7 +11,7 @@ use super::crease::scan;
 use super::deviation::deviation;
 use super::ease::Eased;
 use super::table::{Solved, Table};
-use super::trace::Trace;
+use super::trace::{Part, Trace};
 use crate::measure::Tolerance;
 use crate::problem::Problem;
 
@@ -29,8 +29,8 @@ const SHORTEST: f64 = 1e-8;
 /// Bends nearer to each other, or to an end, than this are one, in radians; what is between is small.
 const BEND_APART: f64 = 0.004;
 
-/// A bend is found to a thirtieth of a degree: a cubic's error is the square of how far it is off.
-const BEND_HALVINGS: usize = 5;
+/// To where a bend is found, in radians: a cubic's error is the square of how far it is off.
+const BEND_PRECISION: f64 = 6e-4;
 
 /// Cubics are tried over so much first, in radians: most saddles take about a dozen.
 const FIRST_SPAN: f64 = 1.0;
@@ -146,24 +146,34 @@ struct Smooth {
 
 /// Between places of different parts, halved to where the part changes.
 fn bends(trace: &impl Trace, known: &[Solved], range: &Range<f64>) -> Vec<f64> {
-    let inside = range.start + BEND_APART..range.end - BEND_APART;
-    let mut found: Vec<f64> = Vec::new();
-    for pair in known.windows(2).filter(|pair| pair[0].1.part != pair[1].1.part) {
-        let (mut low, mut high) = (pair[0].0, pair[1].0);
-        for _ in 0..BEND_HALVINGS {
-            let middle = 0.5 * (low + high);
-            if trace.at(middle).is_some_and(|place| place.part == pair[0].1.part) {
-                low = middle;
-            } else {
-                high = middle;
-            }
-        }
-        let bend = 0.5 * (low + high);
-        if inside.contains(&bend) && found.last().is_none_or(|last| bend - last > BEND_APART) {
-            found.push(bend);
-        }
+    let mut found = Vec::new();
+    for pair in known.windows(2) {
+        bends_between(
+            trace,
+            (pair[0].0, pair[0].1.part),
+            (pair[1].0, pair[1].1.part),
+            &mut found,
+        );
     }
+    let inside = range.start + BEND_APART..range.end - BEND_APART;
+    found.retain(|bend| inside.contains(bend));
+    found.dedup_by(|next, last| *next - *last < BEND_APART);
     found
+}
+
+/// The same between two azimuths with their parts; a third part may lie between them.
+fn bends_between(trace: &impl Trace, low: (f64, Part), high: (f64, Part), found: &mut Vec<f64>) {
+    if low.1 == high.1 {
+        return;
+    }
+    let middle = 0.5 * (low.0 + high.0);
+    match trace.at(middle) {
+        Some(place) if high.0 - low.0 > BEND_PRECISION => {
+            bends_between(trace, low, (middle, place.part), found);
+            bends_between(trace, (middle, place.part), high, found);
+        }
+        _ => found.push(middle),
+    }
 }
 
 /// `range`, less a little where an end is a corner, i.e. where the direction there is not the one beside it.
@@ -191,9 +201,10 @@ impl Smooth {
     /// An azimuth is the error at which the trace has no place.
     fn new(trace: &impl Trace, range: Range<f64>, known: &[Solved], tolerance: Tolerance) -> Result<Self, f64> {
         let precision = TABLE_SHARE * tolerance.mm();
+        let table = Table::new(trace, &range, &beside_corners(trace, &range), known, precision)?;
         Ok(Self {
-            table: Table::new(trace, &range, &beside_corners(trace, &range), known, precision)?,
-            bends: bends(trace, known, &range),
+            bends: bends(trace, table.places(), &range),
+            table,
             range,
             tolerance: HELD * tolerance.mm(),
         })

@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use kurbo::{BezPath, Point};
 
 use super::fit::{fit, joins_within};
-use super::line::{WallHit, meet};
+use super::line::{Lines, WallHit};
 use super::trace::{Part, Place, Trace, along_a_grazing_side};
 use crate::job::{Drilling, Frame, Skin};
 use crate::measure::Tolerance;
@@ -88,7 +88,9 @@ impl SkinOutline<'_> {
     }
 
     fn hit(&self, line: &WallLine) -> Option<WallHit> {
-        meet(&self.drilling.frame, self.skin, line, line.outer)
+        Lines::new(&self.drilling.frame, self.skin)
+            .through(line)
+            .meet(line.outer)
     }
 
     /// How far outside the tube the place lies when it is carried square through the wall by `lift`.

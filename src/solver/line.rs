@@ -19,36 +19,60 @@ pub(super) struct WallHit {
     pub(super) facing: f64,
     /// Out of the body.
     pub(super) normal: DVec3,
-    /// In space.
+    /// Where, in the coordinates of the [`Lines`].
     pub(super) point: DVec3,
 }
 
+/// A tube and what it lands on.
+pub(super) struct Lines<'a> {
+    frame: Frame,
+    body: &'a dyn Body,
+}
+
+impl<'a> Lines<'a> {
+    /// Hits are in the frame's coordinates.
+    pub(super) fn new(frame: &Frame, body: &'a dyn Body) -> Self {
+        Self { frame: *frame, body }
+    }
+
+    /// Hits are in the body's own coordinates, which is faster.
+    pub(super) fn at_the_body(frame: &Frame, body: &'a dyn Body) -> Self {
+        match body.by_itself() {
+            Some((body, way)) => Self::new(&frame.brought(&way), body),
+            None => Self::new(frame, body),
+        }
+    }
+
+    /// The lines along the tube through one line of its wall.
+    pub(super) fn through(&self, wall: &WallLine) -> WallRays<'_> {
+        let (outward, girthwise) = self.frame.outward_and_girthwise(wall.facing);
+        WallRays {
+            body: self.body,
+            foot: self.frame.origin + self.frame.across(wall.origin),
+            outward,
+            girthwise,
+            axis: self.frame.axis,
+        }
+    }
+}
+
 /// The lines along the tube through one line of its wall.
-pub(super) struct WallRays {
+pub(super) struct WallRays<'a> {
+    body: &'a dyn Body,
     foot: DVec3,
     outward: DVec3,
     girthwise: DVec3,
     axis: DVec3,
 }
 
-impl WallRays {
-    pub(super) fn new(frame: &Frame, wall: &WallLine) -> Self {
-        let (outward, girthwise) = frame.outward_and_girthwise(wall.facing);
-        Self {
-            foot: frame.origin + frame.across(wall.origin),
-            outward,
-            girthwise,
-            axis: frame.axis,
-        }
-    }
-
+impl WallRays<'_> {
     /// Follows the line through the place at `radius` towards the body. `None` where it misses.
-    pub(super) fn meet(&self, body: &(impl Body + ?Sized), radius: f64) -> Option<WallHit> {
+    pub(super) fn meet(&self, radius: f64) -> Option<WallHit> {
         let line = Line {
             origin: self.foot + radius * self.outward,
             direction: -self.axis,
         };
-        let Hit { distance, normal } = body.first_hit(&line)?;
+        let Hit { distance, normal } = self.body.first_hit(&line)?;
         let facing = normal.dot(self.axis);
         Some(WallHit {
             t: -distance,
@@ -59,9 +83,4 @@ impl WallRays {
             point: line.at(distance),
         })
     }
-}
-
-/// The same for a single place of the wall.
-pub(super) fn meet(frame: &Frame, body: &(impl Body + ?Sized), wall: &WallLine, radius: f64) -> Option<WallHit> {
-    WallRays::new(frame, wall).meet(body, radius)
 }

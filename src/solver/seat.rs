@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use super::extreme::close_in;
 use super::facet::FacetedEnd;
-use super::line::meet;
+use super::line::Lines;
 use super::recipe::{Recipe, SideCuts, true_depth};
 use crate::job::End;
 
@@ -66,10 +66,11 @@ impl<'a> Seat<'a> {
 
 /// The wall at an azimuth: (y, t of the body) at several radii.
 fn row(end: &End, azimuth: f64) -> Vec<(f64, f64)> {
-    let wall = end.tube.wall_line(azimuth);
+    let lines = Lines::at_the_body(&end.frame, end.landing.as_ref());
+    let rays = lines.through(&end.tube.wall_line(azimuth));
     let place = |index: usize| {
         let radius = end.tube.bore_radius() + end.tube.wall_mm * index as f64 / (RADII - 1) as f64;
-        let t = meet(&end.frame, end.landing.as_ref(), &wall, radius).map_or(f64::NAN, |hit| hit.t);
+        let t = rays.meet(radius).map_or(f64::NAN, |hit| hit.t);
         (radius * azimuth.cos(), t)
     };
     (0..RADII).map(place).collect()

@@ -75,6 +75,11 @@ impl Table {
         Self { places, before, pace }
     }
 
+    /// What was solved, rising.
+    pub(super) fn places(&self) -> &[Solved] {
+        &self.places
+    }
+
     /// What it tells, in radians.
     pub(super) fn range(&self) -> Range<f64> {
         self.places[0].0..self.places[self.places.len() - 1].0

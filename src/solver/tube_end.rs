@@ -6,8 +6,8 @@ use kurbo::{BezPath, Point, Vec2};
 
 use super::extreme::{highest_among, peak_by_slope};
 use super::fit::{Fitted, fit};
-use super::line::meet;
-use super::touch::deciding_hit;
+use super::line::Lines;
+use super::touch::Deciding;
 use super::trace::{Part, Place, Trace, along_a_grazing_side};
 use crate::job::End;
 use crate::measure::Tolerance;
@@ -30,14 +30,18 @@ pub struct Cut {
 /// The cut at `azimuth` radians round the girth from the front, growing to the right on the printed face; `None` where
 /// that line of the wall misses the body.
 pub fn cut_at(end: &End, azimuth: f64) -> Option<Cut> {
+    cut_of(end, &Deciding::of(end), azimuth)
+}
+
+fn cut_of(end: &End, deciding: &Deciding<'_>, azimuth: f64) -> Option<Cut> {
     let wall = end.tube.wall_line(azimuth);
-    let (hit, radius) = deciding_hit(end, &wall)?;
+    let (hit, radius) = deciding.hit(&wall)?;
     let mut per_radian = wall.pace(radius) * hit.slope;
     if radius == wall.inner && wall.inner_rise != 0.0 {
         per_radian += wall.inner_rise * hit.radial_lean / hit.facing;
     }
     let t = |azimuth: f64| {
-        let (hit, _) = deciding_hit(end, &end.tube.wall_line(azimuth))?;
+        let (hit, _) = deciding.hit(&end.tube.wall_line(azimuth))?;
         Some(Vec2::new(0.0, hit.t))
     };
     if let Some(speed) = along_a_grazing_side(azimuth, hit.facing, |azimuth| end.tube.wall_line(azimuth), t) {
@@ -60,7 +64,9 @@ pub fn cut_at(end: &End, azimuth: f64) -> Option<Cut> {
 /// misses the body.
 pub fn dihedral_deg(end: &End, azimuth: f64) -> Option<f64> {
     let wall = end.tube.wall_line(azimuth);
-    let hit = meet(&end.frame, end.weld_skin.as_ref(), &wall, wall.outer)?;
+    let hit = Lines::new(&end.frame, end.weld_skin.as_ref())
+        .through(&wall)
+        .meet(wall.outer)?;
     let to_skin = (-hit.normal.dot(end.frame.outward(wall.facing)))
         .clamp(-1.0, 1.0)
         .acos();
@@ -91,31 +97,34 @@ pub struct EndCurve {
 pub fn solve_end(end: &End, girth_radius_mm: f64, seam: f64) -> Result<EndCurve, Problem> {
     let unrolled = Unrolled {
         end,
+        deciding: Deciding::of(end),
         girth_radius_mm,
         seam,
     };
     let Fitted { path, solved } = fit(&unrolled, seam..seam + TAU, Tolerance::FILE)?;
-    let height = |azimuth: f64| cut_at(end, azimuth).map_or(f64::NAN, |cut| cut.t);
+    let cut = |azimuth: f64| cut_of(end, &unrolled.deciding, azimuth);
+    let height = |azimuth: f64| cut(azimuth).map_or(f64::NAN, |cut| cut.t);
     // The crown lines too: there extremes are exact.
     let crowns = (0..4).map(|quarter| TAU / 4.0 * f64::from(quarter));
     let mut looks: Vec<(f64, f64)> = crowns.map(|azimuth| (azimuth, height(azimuth))).collect();
     looks.extend(solved.iter().map(|(azimuth, place)| (*azimuth, place.point.y)));
     let upside_down = looks.iter().map(|(azimuth, height)| (*azimuth, -height)).collect();
     let depth = |azimuth: f64| -height(azimuth);
-    let rise = |azimuth: f64| cut_at(end, azimuth).map_or(f64::NAN, |cut| cut.per_radian);
+    let rise = |azimuth: f64| cut(azimuth).map_or(f64::NAN, |cut| cut.per_radian);
     let fall = |azimuth: f64| -rise(azimuth);
-    let lowest = highest_among(&depth, upside_down, |low, high| peak_by_slope(&depth, &fall, low, high));
+    let lowest = highest_among(&depth, upside_down, |places| peak_by_slope(&depth, &fall, places));
     Ok(EndCurve {
         path,
         girth_radius_mm,
         seam,
         lowest: (-lowest.0, lowest.1),
-        highest: highest_among(&height, looks, |low, high| peak_by_slope(&height, &rise, low, high)),
+        highest: highest_among(&height, looks, |places| peak_by_slope(&height, &rise, places)),
     })
 }
 
 struct Unrolled<'a> {
     end: &'a End,
+    deciding: Deciding<'a>,
     girth_radius_mm: f64,
     seam: f64,
 }
@@ -126,7 +135,7 @@ impl Trace for Unrolled<'_> {
     }
 
     fn at(&self, azimuth: f64) -> Option<Place> {
-        let cut = cut_at(self.end, azimuth)?;
+        let cut = cut_of(self.end, &self.deciding, azimuth)?;
         let girth = self.girth_radius_mm * (azimuth - self.seam);
         Some(Place {
             point: Point::new(girth, cut.t),
