@@ -15,13 +15,17 @@ const GRAZE: f64 = 1e-9;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Cylinder {
     radius: f64,
+    per_radius: f64,
 }
 
 impl Cylinder {
     /// `radius` in millimetres, finite and above 0.
     pub fn new(radius: f64) -> Self {
         debug_assert!(radius.is_finite() && radius > 0.0, "radius {radius}");
-        Self { radius }
+        Self {
+            radius,
+            per_radius: radius.recip(),
+        }
     }
 
     /// In millimetres.
@@ -39,23 +43,23 @@ impl Body for Cylinder {
     /// Seen along the axis: the half chord is left of the foot of the perpendicular from the centre.
     fn first_hit(&self, line: &Line) -> Option<Hit> {
         let (origin, direction) = (across(line.origin), across(line.direction));
-        let speed = direction.length();
-        if speed < f64::EPSILON {
+        let speed_squared = direction.length_squared();
+        if speed_squared < f64::EPSILON * f64::EPSILON {
             return None;
         }
-        let per_speed = 1.0 / speed;
-        let heading = direction * per_speed;
-        let past_centre = heading.perp_dot(origin);
-        let half_chord_squared = (self.radius - past_centre) * (self.radius + past_centre);
-        if half_chord_squared < -GRAZE * self.radius * self.radius {
+        // Both times the speed, which is kept a square: one root is enough.
+        let past_centre = direction.perp_dot(origin);
+        let reach_squared = self.radius * self.radius * speed_squared;
+        let half_chord_squared = reach_squared - past_centre * past_centre;
+        if half_chord_squared < -GRAZE * reach_squared {
             return None;
         }
         let half_chord = half_chord_squared.max(0.0).sqrt();
-        let distance = (-heading.dot(origin) - half_chord) * per_speed;
+        let distance = (-direction.dot(origin) - half_chord) / speed_squared;
         let place = across(line.at(distance));
         // A line that passes by a hair and counts as a graze ends beside the skin.
         let normal = if half_chord > 0.0 {
-            place / self.radius
+            place * self.per_radius
         } else {
             place.normalize_or_zero()
         };

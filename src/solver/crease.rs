@@ -1,7 +1,9 @@
 //! Where a traced curve has a true corner. Fitting stops there.
 
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::TAU;
 use std::ops::Range;
+
+use kurbo::Vec2;
 
 use super::table::Solved;
 use super::trace::{Place, Trace};
@@ -15,6 +17,10 @@ const SUSPICIOUS: f64 = 0.02;
 
 /// A turn that is still there in the smallest interval is a corner, in radians.
 const SHARP: f64 = 0.01;
+
+/// A turn is a corner, too, where the curve cuts it as short as this: so many millimetres on the way times radians, of which
+/// an eighth is how far a corner in the middle would be off.
+const ROUNDED: f64 = 2e-4;
 
 /// The smallest interval, in radians. Below it rounding in the square root that makes the corner
 /// spoils the heading; it is a thousandth of a millimetre on the girth of the largest tube.
@@ -37,33 +43,45 @@ pub(super) struct Scan {
 /// An azimuth at which the trace has no place.
 pub(super) fn scan(trace: &impl Trace, range: Range<f64>) -> Result<Scan, f64> {
     let steps = ((range.end - range.start) / TAU * STEPS_PER_TURN).ceil().max(2.0) as usize;
-    let mut solved = Vec::with_capacity(steps + 1);
+    let look = |azimuth: f64| Look::at(trace, azimuth);
     // One step begins before the range, and one ends after it, so that a corner at either end is seen.
-    let mut looks = Vec::with_capacity(steps + 2);
-    for step in -1..=steps as i64 {
-        let azimuth = at_step(&range, steps, step);
-        let place = trace.at(azimuth);
-        let heading = place.as_ref().and_then(heading_of);
-        looks.push((azimuth, heading));
-        match place.filter(|_| heading.is_some()) {
-            _ if !range.contains(&azimuth) => (),
-            Some(place) => solved.push((azimuth, place)),
-            None if place.is_none() => return Err(azimuth),
-            None => (),
-        }
+    let mut looks: Vec<Look> = (-1..=steps as i64)
+        .map(|step| look(at_step(&range, steps, step)))
+        .collect();
+    let hidden: Vec<Look> = looks.windows(3).filter_map(hidden_between).map(look).collect();
+    if !hidden.is_empty() {
+        looks.extend(hidden);
+        looks.sort_by(|a, b| a.azimuth.total_cmp(&b.azimuth));
     }
-    let turns: Vec<f64> = looks.windows(2).map(|pair| turn(pair[0].1, pair[1].1)).collect();
-    let beside = |step: usize| {
-        let before = turns[step.checked_sub(1).unwrap_or(step + 1)];
-        let after = turns.get(step + 1).copied().unwrap_or(before);
+    let inside = looks.iter().filter(|look| range.contains(&look.azimuth));
+    if let Some(gap) = inside.clone().find(|look| look.place.is_none()) {
+        return Err(gap.azimuth);
+    }
+    let solved = inside.filter_map(|look| Some((look.azimuth, look.place.filter(|_| look.heading.is_some())?)));
+    // In radians of heading per radian.
+    let paces: Vec<f64> = looks
+        .windows(2)
+        .map(|pair| pair[0].turn_to(&pair[1]) / (pair[1].azimuth - pair[0].azimuth))
+        .collect();
+    let smooth = |step: usize| {
+        let before = paces[step.checked_sub(1).unwrap_or(step + 1)];
+        let after = paces.get(step + 1).copied().unwrap_or(before);
         0.5 * (before + after)
     };
-    let mut corners: Vec<f64> = (0..turns.len())
-        .filter(|&step| (turns[step] - beside(step)).abs() > SUSPICIOUS)
-        .filter_map(|step| corner_between(trace, looks[step], looks[step + 1]))
+    let mut corners: Vec<f64> = looks
+        .windows(2)
+        .enumerate()
+        .filter(|(step, pair)| {
+            let odd = (paces[*step] - smooth(*step)) * (pair[1].azimuth - pair[0].azimuth);
+            odd.abs() > SUSPICIOUS
+        })
+        .filter_map(|(step, pair)| corner_between(trace, pair[0], pair[1], smooth(step)))
         .collect();
     corners.retain(|azimuth| range.contains(azimuth));
-    Ok(Scan { corners, solved })
+    Ok(Scan {
+        corners,
+        solved: solved.collect(),
+    })
 }
 
 /// Off the crown lines, where corners are.
@@ -71,41 +89,74 @@ fn at_step(range: &Range<f64>, steps: usize, step: i64) -> f64 {
     range.start + (range.end - range.start) * (step as f64 + 0.37) / steps as f64
 }
 
-type Heading = Option<f64>;
-
-fn heading(trace: &impl Trace, azimuth: f64) -> Heading {
-    trace.at(azimuth).as_ref().and_then(heading_of)
+/// An azimuth that was looked at.
+#[derive(Debug, Clone, Copy)]
+struct Look {
+    azimuth: f64,
+    place: Option<Place>,
+    /// Unit vector along the trace; none where the place is missing, and in a corner.
+    heading: Option<Vec2>,
 }
 
-fn heading_of(place: &Place) -> Heading {
-    Some(place.speed.atan2()).filter(|heading| heading.is_finite())
-}
-
-/// To the left, by half a turn at most; none where a heading is missing.
-fn turn(from: Heading, to: Heading) -> f64 {
-    from.zip(to).map_or(0.0, |(from, to)| match to - from {
-        turn if turn > PI => turn - TAU,
-        turn if turn < -PI => turn + TAU,
-        turn => turn,
-    })
-}
-
-fn corner_between(trace: &impl Trace, mut low: (f64, Heading), mut high: (f64, Heading)) -> Option<f64> {
-    while high.0 - low.0 > SMALLEST {
-        let middle = 0.5 * (low.0 + high.0);
-        let here = (middle, heading(trace, middle));
-        if here.1.is_none() {
-            // Only in the corner itself is there no direction.
-            return Some(middle);
+impl Look {
+    fn at(trace: &impl Trace, azimuth: f64) -> Self {
+        let place = trace.at(azimuth);
+        let heading = place.map(|place| place.speed.normalize());
+        Self {
+            azimuth,
+            place,
+            heading: heading.filter(|heading| (heading.x + heading.y).is_finite()),
         }
-        if turn(low.1, here.1).abs() > turn(here.1, high.1).abs() {
+    }
+
+    /// By how much the heading turns to the left, as a sine; past a right turn what is missing to half a turn counts as taken
+    /// from 2. None where one is missing.
+    fn turn_to(&self, other: &Self) -> f64 {
+        self.heading.zip(other.heading).map_or(0.0, |(from, to)| {
+            let sine = from.cross(to);
+            if from.dot(to) >= 0.0 {
+                sine
+            } else {
+                (2.0 - sine.abs()).copysign(sine)
+            }
+        })
+    }
+}
+
+/// Where between three evenly placed looks another part may decide, unseen by all of them: where a parabola through their
+/// margins is lowest, if that is far below them.
+fn hidden_between(looks: &[Look]) -> Option<f64> {
+    let places = [looks[0].place?, looks[1].place?, looks[2].place?];
+    let [before, here, after] = places.map(|place| place.margin);
+    if here > before || here >= after || places.iter().any(|place| place.part != places[1].part) {
+        return None;
+    }
+    let bend = before - 2.0 * here + after;
+    let lean = (after - before) / 2.0;
+    let lowest = here - lean * lean / (2.0 * bend);
+    let at = looks[1].azimuth - lean / bend * (looks[2].azimuth - looks[1].azimuth);
+    (lowest < 0.5 * here).then_some(at)
+}
+
+/// Halves from `low` to `high` towards the turn that is not smooth, i.e. not `smooth` radians of heading per radian.
+fn corner_between(trace: &impl Trace, mut low: Look, mut high: Look, smooth: f64) -> Option<f64> {
+    let odd = |from: &Look, to: &Look| (from.turn_to(to) - smooth * (to.azimuth - from.azimuth)).abs();
+    while high.azimuth - low.azimuth > SMALLEST {
+        let here = Look::at(trace, 0.5 * (low.azimuth + high.azimuth));
+        let Some(place) = here.place.filter(|_| here.heading.is_some()) else {
+            // Only in the corner itself is there no direction.
+            return Some(here.azimuth);
+        };
+        let whole = odd(&low, &high);
+        let way = place.speed.hypot() * (high.azimuth - low.azimuth);
+        if odd(&low, &here) > odd(&here, &high) {
             high = here;
         } else {
             low = here;
         }
-        if turn(low.1, high.1).abs() < SHARP {
-            return None;
+        if odd(&low, &high) < SHARP {
+            return (whole >= SHARP && whole * way < ROUNDED).then_some(here.azimuth);
         }
     }
-    Some(0.5 * (low.0 + high.0))
+    Some(0.5 * (low.azimuth + high.azimuth))
 }

@@ -21,25 +21,41 @@ const SAME: f64 = 1e-9;
 /// The largest value over a turn, and its azimuth in radians from 0 to a turn, looked for evenly round it.
 pub(super) fn highest(value: impl Fn(f64) -> f64) -> (f64, f64) {
     let azimuths = (0..LOOKS).map(|look| TAU * look as f64 / LOOKS as f64);
-    let looks = azimuths.map(|azimuth| (azimuth, value(azimuth))).collect();
-    highest_among(&value, looks, |[low, _, high]| close_in(&value, low, high, PRECISION))
+    let looks = Looks::new(azimuths.map(|azimuth| (azimuth, value(azimuth))).collect());
+    highest_among(&value, &looks, |[low, _, high]| close_in(&value, low, high, PRECISION))
 }
 
-/// The same among `looks`, azimuths with their values, close enough to each other that no peak lies between two of them
-/// unseen; in any order, and from any turn. `peak_near` closes in on the peak next to an azimuth, between its neighbours.
+/// Azimuths with a function's values, round a turn.
+pub(super) struct Looks(Vec<(f64, f64)>);
+
+impl Looks {
+    /// Of azimuths in any order and from any turn.
+    pub(super) fn new(mut looks: Vec<(f64, f64)>) -> Self {
+        for look in &mut looks {
+            look.0 = within_a_turn(look.0);
+        }
+        looks.sort_by(|a, b| a.0.total_cmp(&b.0));
+        looks.dedup_by(|a, b| (a.0 - b.0).abs() < 1e-12);
+        Self(looks)
+    }
+
+    /// The same with every value below 0 instead of above.
+    pub(super) fn upside_down(&self) -> Self {
+        Self(self.0.iter().map(|(azimuth, value)| (*azimuth, -value)).collect())
+    }
+}
+
+/// The same among `looks`, close enough to each other that no peak lies between two of them unseen. `peak_near` closes in on
+/// the peak next to an azimuth, between its neighbours.
 ///
 /// Every peak that could be the highest is closed in on: one whose look is below the best by no more
 /// than the function changes from look to look. A level stretch is as high as its looks.
 pub(super) fn highest_among(
     value: &impl Fn(f64) -> f64,
-    mut looks: Vec<(f64, f64)>,
+    looks: &Looks,
     peak_near: impl Fn([f64; 3]) -> f64,
 ) -> (f64, f64) {
-    for look in &mut looks {
-        look.0 = within_a_turn(look.0);
-    }
-    looks.sort_by(|a, b| a.0.total_cmp(&b.0));
-    looks.dedup_by(|a, b| (a.0 - b.0).abs() < 1e-12);
+    let looks = &looks.0;
     let count = looks.len();
     let height = |look: usize| looks[look % count].1;
     let azimuth = |look: usize| looks[look % count].0 + TAU * (look / count) as f64;

@@ -255,6 +255,6 @@ fn stretches(gaps: &[f64], push_in: f64) -> Vec<TakeOff> {
 /// t of the true seat at `azimuth` radians, in millimetres.
 pub(super) fn seat(end: &End, azimuth: f64) -> f64 {
     Deciding::of(end)
-        .hit(&end.tube.wall_line(azimuth))
-        .map_or(f64::NAN, |(hit, _)| hit.t)
+        .on(&end.tube.wall_line(azimuth))
+        .map_or(f64::NAN, |decided| decided.t)
 }

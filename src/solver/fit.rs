@@ -3,31 +3,25 @@
 use std::f64::consts::TAU;
 use std::ops::Range;
 
-use kurbo::{
-    BezPath, CubicBez, CurveFitSample, ParamCurve, ParamCurveExtrema, ParamCurveFit, Point, Vec2, fit_to_cubic,
-};
+use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveExtrema};
 
 use super::crease::scan;
-use super::deviation::deviation;
 use super::ease::Eased;
+use super::follow::{farthest, following_cubic};
 use super::table::{Solved, Table};
 use super::trace::{Part, Trace};
 use crate::measure::Tolerance;
 use crate::problem::Problem;
 
-/// From this share of the tolerance on a cubic is measured again, at so many times the places.
-const CLOSE: f64 = 0.8;
-const CLOSER: usize = 8;
-
 /// The table of a trace is about this share of the tolerance off at most, and cubics are held to what leaves room for it.
 const TABLE_SHARE: f64 = 0.01;
-const HELD: f64 = 0.97;
+const HELD: f64 = 0.95;
 
 /// A stretch this short that no cubic fits is a fault, in radians.
 const SHORTEST: f64 = 1e-8;
 
 /// Bends nearer to each other, or to an end, than this are one, in radians; what is between is small.
-const BEND_APART: f64 = 0.004;
+const BEND_APART: f64 = 0.0012;
 
 /// To where a bend is found, in radians: a cubic's error is the square of how far it is off.
 const BEND_PRECISION: f64 = 6e-4;
@@ -35,12 +29,15 @@ const BEND_PRECISION: f64 = 6e-4;
 /// Cubics are tried over so much first, in radians: most saddles take about a dozen.
 const FIRST_SPAN: f64 = 1.0;
 
-/// How far a cubic's error is followed past the tolerance, as a multiple, to learn what a shorter one would be off.
-const FOLLOWED: f64 = 50.0;
-
 /// The error of a cubic grows with the sixth power of its span; it is kept a little below what that promises.
 const ORDER: f64 = 1.0 / 6.0;
 const MODESTY: f64 = 0.94;
+
+/// A cubic that uses no more than this share of the tolerance is tried over more, where yet more was too much.
+const SPARE: f64 = 0.02;
+
+/// So often a cubic is tried from one place at most.
+const TRIES: usize = 60;
 
 /// How far from a corner the direction of the curve is taken, in radians: the square root that makes the corner leaves
 /// no good direction in it.
@@ -59,16 +56,16 @@ const LONGEST_HANDLES: f64 = 1.2;
 pub struct Fitted {
     /// Within the tolerance of the trace.
     pub path: BezPath,
-    /// Places that were solved on the way, about one a degree, and the corners; in no order.
+    /// Places that were solved on the way, so near to each other that the trace does nothing unseen between them, and the
+    /// corners; in no order.
     pub(super) solved: Vec<Solved>,
 }
 
 /// Fits `trace` over `range` (radians), split at its corners, no point farther from it than `tolerance`, and never
 /// turning back.
 ///
-/// kurbo's cubics match area and moment, which gives few of them; its accuracy is a target and not a promise, and on
-/// nearly straight stretches they may fold. So each cubic is measured and looked at, and where it is not good a cubic
-/// through both ends' places and directions is tried (Hermite's), then a shorter stretch.
+/// The cubics go through both ends' places in their directions, and the lengths of their handles make them follow. One that
+/// strays too far, or folds, is tried over a shorter stretch.
 ///
 /// # Errors
 /// Where the trace has gaps, i.e. a line of the wall misses the body.
@@ -84,23 +81,26 @@ pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Resul
         stops.push(smooth[1]);
         known.append(&mut scan.solved);
     }
-    let mut path = BezPath::new();
+    let (mut path, mut solved) = (BezPath::new(), Vec::new());
     for stop in stops.windows(2) {
         let range = stop[0]..stop[1];
-        let smooth = match Eased::of(trace, &range) {
-            Some(eased) => Smooth::new(&eased, range.clone(), &even_places(&eased, &range), tolerance),
-            None => Smooth::new(trace, range, &known, tolerance),
+        let smooth = if let Some(eased) = Eased::of(trace, &range) {
+            solved.extend(known.iter().filter(|(azimuth, _)| range.contains(azimuth)));
+            Smooth::new(&eased, range.clone(), &even_places(&eased, &range), tolerance).map_err(miss)?
+        } else {
+            let smooth = Smooth::new(trace, range, &known, tolerance).map_err(miss)?;
+            solved.extend_from_slice(smooth.table.places());
+            smooth
         };
-        let cubics = smooth.map_err(miss)?.cubics()?;
-        for cubic in cubics {
+        for cubic in smooth.cubics()? {
             if path.is_empty() {
                 path.move_to(cubic.p0);
             }
             path.curve_to(cubic.p1, cubic.p2, cubic.p3);
         }
     }
-    known.extend(stops.iter().filter_map(|stop| Some((*stop, trace.at(*stop)?))));
-    Ok(Fitted { path, solved: known })
+    solved.extend(stops.iter().filter_map(|stop| Some((*stop, trace.at(*stop)?))));
+    Ok(Fitted { path, solved })
 }
 
 /// The joins inside `range`, but for its ends.
@@ -133,7 +133,7 @@ fn even_places(eased: &Eased<'_, impl Trace>, range: &Range<f64>) -> Vec<Solved>
         .collect()
 }
 
-/// The part of a trace between two corners, over 0..1.
+/// The part of a trace between two corners.
 struct Smooth {
     range: Range<f64>,
     table: Table,
@@ -197,6 +197,15 @@ fn beside_corners(trace: &impl Trace, range: &Range<f64>) -> Range<f64> {
     start..end
 }
 
+/// A cubic that keeps the tolerance.
+struct Good {
+    /// Where it ends, in radians.
+    to: f64,
+    cubic: CubicBez,
+    /// In millimetres.
+    error: f64,
+}
+
 impl Smooth {
     /// An azimuth is the error at which the trace has no place.
     fn new(trace: &impl Trace, range: Range<f64>, known: &[Solved], tolerance: Tolerance) -> Result<Self, f64> {
@@ -210,90 +219,82 @@ impl Smooth {
         })
     }
 
-    fn azimuth(&self, share: f64) -> f64 {
-        self.range.start + share * (self.range.end - self.range.start)
-    }
-
-    fn place(&self, share: f64) -> (Point, Vec2) {
-        let place = self.table.at(self.azimuth(share));
-        (place.point, place.speed * (self.range.end - self.range.start))
-    }
-
     /// Cubics over all of it, in order.
     fn cubics(&self) -> Result<Vec<CubicBez>, Problem> {
-        let share = |azimuth: f64| (azimuth - self.range.start) / (self.range.end - self.range.start);
         let mut cubics = Vec::new();
-        let mut from = 0.0;
-        for bend in self.bends.iter().copied().map(share).chain([1.0]) {
+        let mut from = self.range.start;
+        for bend in self.bends.iter().copied().chain([self.range.end]) {
             self.cover(from..bend, &mut cubics)?;
             from = bend;
         }
         Ok(cubics)
     }
 
-    /// Cubics over `part` of 0..1, in order. Each is tried over the span that the error of the one before it promises.
+    /// Cubics over a part of it, in order. Each is tried over the span that the error of the one before it promises.
     fn cover(&self, part: Range<f64>, cubics: &mut Vec<CubicBez>) -> Result<(), Problem> {
-        let length = self.range.end - self.range.start;
-        let (mut from, mut span) = (part.start, FIRST_SPAN / length);
+        let (mut from, mut span) = (part.start, FIRST_SPAN);
         while from < part.end {
             // What is left is shared evenly, so that no sliver stays.
             let left = part.end - from;
             let parts = (left / span - 0.05).ceil().max(1.0);
             let to = if parts == 1.0 { part.end } else { from + left / parts };
-            let (cubic, error) = self.cubic(from..to);
-            let promised = MODESTY * (self.tolerance / error.max(1e-12)).powf(ORDER);
-            if let Some(cubic) = cubic {
-                cubics.push(cubic);
-                span = (to - from) * promised.clamp(0.7, 3.0);
-                from = to;
-            } else if (to - from) * length < SHORTEST {
-                let at = self.azimuth(from).to_degrees().rem_euclid(360.0);
-                return Err(Problem::new("the cut can't be drawn as a smooth curve")
-                    .figures(format!("to within {:.3} mm at azimuth {at:.2} degrees", self.tolerance)));
-            } else {
-                span = (to - from) * promised.clamp(0.2, 0.85);
-            }
+            let good = self.longest(from..to)?;
+            cubics.push(good.cubic);
+            span = (good.to - from) * self.promised(good.error).clamp(0.7, 3.0);
+            from = good.to;
         }
         Ok(())
     }
 
-    /// A cubic over `span`, a part of 0..1, where one is good, and the error of the best in millimetres.
+    /// By how many times a span may be longer, or must be shorter, by its cubic's error.
+    fn promised(&self, error: f64) -> f64 {
+        MODESTY * (self.tolerance / error.max(1e-12)).powf(ORDER)
+    }
+
+    /// A good cubic over a span, or over as much from its start as can be had.
+    fn longest(&self, span: Range<f64>) -> Result<Good, Problem> {
+        let from = span.start;
+        let (mut to, mut too_far) = (span.end, f64::INFINITY);
+        let mut good: Option<Good> = None;
+        for _ in 0..TRIES {
+            let (cubic, error) = self.cubic(from..to);
+            match cubic {
+                Some(cubic) => good = Some(Good { to, cubic, error }),
+                None => too_far = to,
+            }
+            to = match &good {
+                None if to - from < SHORTEST => break,
+                None => from + (to - from) * self.promised(error).clamp(0.2, 0.85),
+                // Beside a sharp turn a little less than too much may be far too little.
+                Some(short) if short.error < SPARE * self.tolerance && too_far - from > 1.2 * (short.to - from) => {
+                    from + ((short.to - from) * (too_far.min(span.end) - from)).sqrt()
+                }
+                Some(_) => break,
+            };
+            if to >= span.end {
+                break;
+            }
+        }
+        good.ok_or_else(|| {
+            let at = from.to_degrees().rem_euclid(360.0);
+            Problem::new("the cut can't be drawn as a smooth curve")
+                .figures(format!("to within {:.3} mm at azimuth {at:.2} degrees", self.tolerance))
+        })
+    }
+
+    /// A cubic over a span, where one is good, and the error of the best in millimetres.
     fn cubic(&self, span: Range<f64>) -> (Option<CubicBez>, f64) {
-        let fitted = fit_to_cubic(self, span.clone(), self.tolerance / 2.0).map(|(cubic, _)| cubic);
-        let mut least = f64::INFINITY;
-        for cubic in fitted.into_iter().chain([self.hermite(&span)]) {
-            if !is_forward(&cubic) || doubles_back(&cubic) {
-                continue;
-            }
-            let error = self.error(&cubic, &span);
-            least = least.min(error);
-            if error <= self.tolerance {
-                return (Some(cubic), error);
-            }
-        }
-        (None, least)
-    }
-
-    /// The cubic with the trace's places and directions at both ends.
-    fn hermite(&self, span: &Range<f64>) -> CubicBez {
-        let ((p0, d0), (p3, d3)) = (self.place(span.start), self.place(span.end));
-        let third = (span.end - span.start) / 3.0;
-        CubicBez::new(p0, p0 + third * d0, p3 - third * d3, p3)
-    }
-
-    /// How far the cubic strays, in millimetres. What just keeps the tolerance is measured closer: its peak may lie between
-    /// two places.
-    fn error(&self, cubic: &CubicBez, span: &Range<f64>) -> f64 {
-        let azimuths = self.azimuth(span.start)..self.azimuth(span.end);
-        let measured = |times: usize| {
-            let enough = FOLLOWED * self.tolerance;
-            deviation(&self.table, cubic, azimuths.clone(), times, enough)
+        let Some((cubic, error)) = following_cubic(&self.table, span.clone(), self.tolerance) else {
+            return (None, f64::INFINITY);
         };
-        let coarse = measured(1);
-        if coarse < CLOSE * self.tolerance || coarse > self.tolerance {
-            return coarse;
+        if !is_forward(&cubic) || doubles_back(&cubic) {
+            return (None, f64::INFINITY);
         }
-        measured(CLOSER)
+        if error > self.tolerance {
+            return (None, error);
+        }
+        let error = error.max(farthest(&self.table, span, &cubic));
+        ((error <= self.tolerance).then_some(cubic), error)
     }
 }
 
@@ -320,24 +321,11 @@ fn doubles_back(cubic: &CubicBez) -> bool {
         })
 }
 
-impl ParamCurveFit for Smooth {
-    fn sample_pt_tangent(&self, share: f64, _sign: f64) -> CurveFitSample {
-        let (p, tangent) = self.place(share);
-        CurveFitSample { p, tangent }
-    }
-
-    fn sample_pt_deriv(&self, share: f64) -> (Point, Vec2) {
-        self.place(share)
-    }
-
-    fn break_cusp(&self, _range: Range<f64>) -> Option<f64> {
-        None
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use std::f64::consts::PI;
+
+    use kurbo::{Point, Vec2};
 
     use super::super::trace::{Part, Place};
     use super::*;
@@ -352,6 +340,7 @@ mod tests {
                 point: Point::new(20.0 * azimuth, self.0 * sin),
                 speed: Vec2::new(20.0, self.0 * cos),
                 part: Part::Only,
+                margin: f64::INFINITY,
             })
         }
     }
@@ -366,6 +355,7 @@ mod tests {
                 point: Point::new(20.0 * azimuth, 20.0 * cos.abs()),
                 speed: Vec2::new(20.0, -20.0 * sin * cos.signum()),
                 part: Part::Only,
+                margin: f64::INFINITY,
             })
         }
     }

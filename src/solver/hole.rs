@@ -2,10 +2,11 @@
 
 use std::f64::consts::TAU;
 
+use glam::DVec3;
 use kurbo::{BezPath, Point};
 
 use super::fit::{fit, joins_within};
-use super::line::{Lines, WallHit};
+use super::line::Lines;
 use super::trace::{Part, Place, Trace, along_a_grazing_side};
 use crate::job::{Drilling, Frame, Skin};
 use crate::measure::Tolerance;
@@ -36,20 +37,11 @@ pub struct HoleOutline {
 /// # Errors
 /// Where a line of the tube misses a skin, or the two outlines don't overlap.
 pub fn hole_outline(drilling: &Drilling) -> Result<HoleOutline, Problem> {
-    let flat = drilling.outer.as_ref();
-    let outer = SkinOutline {
-        drilling,
-        skin: flat,
-        flat,
-    };
+    let outer = SkinOutline::new(drilling, drilling.outer.as_ref());
     let Some((inner, depth)) = &drilling.inner else {
         return trace_arcs(&[(&outer, 0.0, TAU)]);
     };
-    let inner = SkinOutline {
-        drilling,
-        skin: inner.as_ref(),
-        flat,
-    };
+    let inner = SkinOutline::new(drilling, inner.as_ref());
     let outer_arcs = arcs_outside(&outer, -depth)?;
     let inner_arcs = arcs_outside(&inner, *depth)?;
     match (outer_arcs, inner_arcs) {
@@ -77,25 +69,36 @@ pub fn hole_outline(drilling: &Drilling) -> Result<HoleOutline, Problem> {
 /// What the tube cuts out of one skin, laid flat on the outer one.
 struct SkinOutline<'a> {
     drilling: &'a Drilling,
+    lines: Lines<'a>,
     skin: &'a dyn Skin,
     flat: &'a dyn Skin,
 }
 
-impl SkinOutline<'_> {
+impl<'a> SkinOutline<'a> {
+    fn new(drilling: &'a Drilling, skin: &'a dyn Skin) -> Self {
+        Self {
+            drilling,
+            lines: Lines::new(&drilling.frame, skin),
+            skin,
+            flat: drilling.outer.as_ref(),
+        }
+    }
+
     /// The skin of what has to pass; how thick its wall is doesn't matter.
     fn line(&self, azimuth: f64) -> WallLine {
         self.drilling.section.wall_line(azimuth, 0.0)
     }
 
-    fn hit(&self, line: &WallLine) -> Option<WallHit> {
-        Lines::new(&self.drilling.frame, self.skin)
-            .through(line)
-            .meet(line.outer)
+    /// Where its line at an azimuth meets the skin.
+    fn place(&self, azimuth: f64) -> Option<DVec3> {
+        let line = self.line(azimuth);
+        let rays = self.lines.through(&line);
+        Some(rays.point(&rays.meet(line.outer)?, line.outer))
     }
 
     /// How far outside the tube the place lies when it is carried square through the wall by `lift`.
     fn outside_by(&self, azimuth: f64, lift: f64) -> Option<f64> {
-        let carried = self.skin.carry(self.hit(&self.line(azimuth))?.point, lift);
+        let carried = self.skin.carry(self.place(azimuth)?, lift);
         let Frame {
             origin,
             axis,
@@ -125,15 +128,17 @@ impl Trace for SkinOutline<'_> {
 
     fn at(&self, azimuth: f64) -> Option<Place> {
         let line = self.line(azimuth);
-        let hit = self.hit(&line)?;
-        let Frame { axis, .. } = self.drilling.frame;
-        let speed = line.pace(line.outer) * (self.drilling.frame.girthwise(line.facing) + hit.slope * axis);
-        let place = |azimuth: f64| Some(self.flat.lay_flat(self.hit(&self.line(azimuth))?.point).to_vec2());
-        let grazing = along_a_grazing_side(azimuth, hit.facing, |azimuth| self.line(azimuth), place);
+        let rays = self.lines.through(&line);
+        let hit = rays.meet(line.outer)?;
+        let place = rays.point(&hit, line.outer);
+        let speed = line.pace(line.outer) * rays.along_the_cut(&hit);
+        let flat = |azimuth: f64| Some(self.flat.lay_flat(self.place(azimuth)?).to_vec2());
+        let grazing = along_a_grazing_side(azimuth, hit.facing, |azimuth| self.line(azimuth), flat);
         Some(Place {
-            point: self.flat.lay_flat(hit.point),
-            speed: grazing.unwrap_or_else(|| self.flat.lay_flat_vector(hit.point, speed)),
+            point: self.flat.lay_flat(place),
+            speed: grazing.unwrap_or_else(|| self.flat.lay_flat_vector(place, speed)),
             part: Part::Only,
+            margin: f64::INFINITY,
         })
     }
 }

@@ -11,16 +11,12 @@ use crate::section::WallLine;
 pub(super) struct WallHit {
     /// Along the tube from the work point, in millimetres, positive away from the body.
     pub(super) t: f64,
-    /// By how much t grows per millimetre of girth.
-    pub(super) slope: f64,
     /// By how much t grows per millimetre of radius, times `facing`: finite where the line only grazes the skin.
     pub(super) radial_lean: f64,
     /// The (never negative) cosine between the line and the normal.
     pub(super) facing: f64,
-    /// Out of the body.
+    /// Out of the body, in the coordinates of the [`Lines`].
     pub(super) normal: DVec3,
-    /// Where, in the coordinates of the [`Lines`].
-    pub(super) point: DVec3,
 }
 
 /// A tube and what it lands on.
@@ -44,7 +40,7 @@ impl<'a> Lines<'a> {
     }
 
     /// The lines along the tube through one line of its wall.
-    pub(super) fn through(&self, wall: &WallLine) -> WallRays<'_> {
+    pub(super) fn through(&self, wall: &WallLine) -> WallRays<'a> {
         let (outward, girthwise) = self.frame.outward_and_girthwise(wall.facing);
         WallRays {
             body: self.body,
@@ -76,11 +72,24 @@ impl WallRays<'_> {
         let facing = normal.dot(self.axis);
         Some(WallHit {
             t: -distance,
-            slope: -normal.dot(self.girthwise) / facing,
             radial_lean: -normal.dot(self.outward),
             facing,
             normal,
-            point: line.at(distance),
         })
+    }
+
+    /// By how much t grows at a hit per millimetre of girth.
+    pub(super) fn per_girth(&self, hit: &WallHit) -> f64 {
+        -hit.normal.dot(self.girthwise) / hit.facing
+    }
+
+    /// Which way the cut goes on at a hit, per millimetre of girth, in the coordinates of the [`Lines`].
+    pub(super) fn along_the_cut(&self, hit: &WallHit) -> DVec3 {
+        self.girthwise + self.per_girth(hit) * self.axis
+    }
+
+    /// Where a hit at `radius` is, in the coordinates of the [`Lines`].
+    pub(super) fn point(&self, hit: &WallHit, radius: f64) -> DVec3 {
+        self.foot + radius * self.outward + hit.t * self.axis
     }
 }

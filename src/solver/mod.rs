@@ -8,12 +8,13 @@ mod best;
 mod chords;
 mod clash;
 mod crease;
-mod deviation;
+
 mod drain;
 mod ease;
 mod extreme;
 mod facet;
 mod fit;
+mod follow;
 mod hole;
 mod if_round;
 mod line;

@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use kurbo::{Point, Vec2};
 
-use super::trace::{Place, Trace};
+use super::trace::{Part, Place, Trace};
 
 /// Places closer than this are not told apart, in radians.
 const CLOSEST: f64 = 1e-6;
@@ -16,9 +16,11 @@ pub(super) type Solved = (f64, Place);
 /// A trace between two corners.
 pub(super) struct Table {
     places: Vec<Solved>,
-    /// For even steps of the azimuth, the last place at or before each.
+    /// Between each place and the next.
+    steps: Vec<Step>,
+    /// For even shares of the range, the last step that begins at or before each.
     before: Vec<usize>,
-    /// Steps per radian.
+    /// Shares per radian.
     pace: f64,
 }
 
@@ -61,18 +63,24 @@ impl Table {
     }
 
     fn indexed(places: Vec<Solved>, range: &Range<f64>) -> Self {
-        let pace = places.len() as f64 / (range.end - range.start);
-        let mut next = 0;
-        let before = (0..=places.len())
-            .map(|step| {
-                let azimuth = range.start + step as f64 / pace;
-                while next + 2 < places.len() && places[next + 1].0 <= azimuth {
-                    next += 1;
+        let steps: Vec<Step> = places.windows(2).map(|pair| Step::new(&pair[0], &pair[1])).collect();
+        let pace = steps.len() as f64 / (range.end - range.start);
+        let mut step = 0;
+        let before = (0..=steps.len())
+            .map(|share| {
+                let azimuth = range.start + share as f64 / pace;
+                while step + 1 < steps.len() && steps[step + 1].start <= azimuth {
+                    step += 1;
                 }
-                next
+                step
             })
             .collect();
-        Self { places, before, pace }
+        Self {
+            places,
+            steps,
+            before,
+            pace,
+        }
     }
 
     /// What was solved, rising.
@@ -80,39 +88,26 @@ impl Table {
         &self.places
     }
 
-    /// What it tells, in radians.
-    pub(super) fn range(&self) -> Range<f64> {
-        self.places[0].0..self.places[self.places.len() - 1].0
-    }
-
     /// The place at `azimuth`, which is held within the table.
+    #[inline(always)]
     pub(super) fn at(&self, azimuth: f64) -> Place {
-        let step = ((azimuth - self.places[0].0) * self.pace).max(0.0) as usize;
-        let mut place = self.before[step.min(self.before.len() - 1)];
-        // Rounding may have put the step one too far.
-        while place > 0 && self.places[place].0 > azimuth {
-            place -= 1;
+        let share = ((azimuth - self.places[0].0) * self.pace).max(0.0) as usize;
+        let mut step = self.before[share.min(self.before.len() - 1)];
+        // Rounding may have put the share one too far.
+        while step > 0 && self.steps[step].start > azimuth {
+            step -= 1;
         }
-        while place + 2 < self.places.len() && self.places[place + 1].0 <= azimuth {
-            place += 1;
+        while step + 1 < self.steps.len() && self.steps[step + 1].start <= azimuth {
+            step += 1;
         }
-        between(&self.places[place], &self.places[place + 1], azimuth)
+        self.steps[step].at(azimuth)
     }
 
-    /// Azimuths of the solved places within `range`, and of `parts` - 1 places between each two of them.
-    pub(super) fn looks(&self, range: Range<f64>, parts: usize) -> impl Iterator<Item = f64> {
+    /// The solved places within a range.
+    pub(super) fn places_within(&self, range: &Range<f64>) -> &[Solved] {
         let first = self.places.partition_point(|(at, _)| *at <= range.start);
-        let last = self.places.partition_point(|(at, _)| *at < range.end);
-        let inner = self.places[first..last.max(first)].iter().map(|(at, _)| *at);
-        let stops = std::iter::once(range.start).chain(inner);
-        let nexts = self.places[first..last.max(first)]
-            .iter()
-            .map(|(at, _)| *at)
-            .chain([range.end]);
-        stops
-            .zip(nexts)
-            .flat_map(move |(from, to)| (0..parts).map(move |part| from + (to - from) * part as f64 / parts as f64))
-            .skip(1)
+        let after = self.places.partition_point(|(at, _)| *at < range.end);
+        &self.places[first..after.max(first)]
     }
 }
 
@@ -131,7 +126,7 @@ fn doubts(coarse: &[Solved]) -> Vec<f64> {
 /// small corner isn't, and where the points happen to miss it the speeds don't: between two places it is off by an eighth of
 /// the step times the turn, and at least one of the two is told wrong by that much of speed, times half its neighbours' step.
 fn doubt(from: &Solved, (azimuth, place): &Solved, to: &Solved) -> f64 {
-    let told = between(from, to, *azimuth);
+    let told = Step::new(from, to).at(*azimuth);
     let by_speed = (told.speed - place.speed).hypot() * (to.0 - from.0) / 2.0;
     (told.point.distance(place.point) / 8.0).max(by_speed)
 }
@@ -153,19 +148,40 @@ fn refine(trace: &impl Trace, from: Solved, to: Solved, precision: f64, places: 
     refine(trace, middle, to, precision, places)
 }
 
-/// Hermite's cubic through two places and their speeds.
-fn between(from: &Solved, to: &Solved, azimuth: f64) -> Place {
-    let step = to.0 - from.0;
-    let s = (azimuth - from.0) / step;
-    let chord = to.1.point - from.1.point;
-    let (start, end) = (step * from.1.speed, step * to.1.speed);
-    let (bend, twist) = (3.0 * chord - 2.0 * start - end, start + end - 2.0 * chord);
-    let point: Point = from.1.point + s * (start + s * (bend + s * twist));
-    let speed: Vec2 = (start + s * (2.0 * bend + 3.0 * s * twist)) / step;
-    Place {
-        point,
-        speed,
-        part: from.1.part,
+/// Hermite's cubic through two places and their speeds, as a sum of powers of the azimuth from the first.
+struct Step {
+    start: f64,
+    point: Point,
+    powers: [Vec2; 3],
+    part: Part,
+}
+
+impl Step {
+    fn new(from: &Solved, to: &Solved) -> Self {
+        let per_radian = (to.0 - from.0).recip();
+        let mean = (to.1.point - from.1.point) * per_radian;
+        let (start, end) = (from.1.speed, to.1.speed);
+        Self {
+            start: from.0,
+            point: from.1.point,
+            powers: [
+                start,
+                (3.0 * mean - 2.0 * start - end) * per_radian,
+                (start + end - 2.0 * mean) * (per_radian * per_radian),
+            ],
+            part: from.1.part,
+        }
+    }
+
+    fn at(&self, azimuth: f64) -> Place {
+        let s = azimuth - self.start;
+        let [linear, square, cube] = self.powers;
+        Place {
+            point: self.point + s * (linear + s * (square + s * cube)),
+            speed: linear + s * (2.0 * square + 3.0 * s * cube),
+            part: self.part,
+            margin: f64::INFINITY,
+        }
     }
 }
 
@@ -187,6 +203,7 @@ mod tests {
                 point: Point::new(azimuth, inside.sqrt()),
                 speed: Vec2::new(1.0, -0.999_999 * azimuth / inside.sqrt()),
                 part: Part::Only,
+                margin: f64::INFINITY,
             })
         }
     }

@@ -13,6 +13,8 @@ pub struct Place {
     pub speed: Vec2,
     /// What it is a place of.
     pub part: Part,
+    /// Above 0, and the smaller the nearer another part is to taking over; infinite where there is none.
+    pub margin: f64,
 }
 
 /// Which part of a tube's wall makes a place; where another takes over the curve goes on, but bends.

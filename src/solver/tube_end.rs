@@ -4,10 +4,10 @@ use std::f64::consts::TAU;
 
 use kurbo::{BezPath, Point, Vec2};
 
-use super::extreme::{highest_among, peak_by_slope};
+use super::extreme::{Looks, highest_among, peak_by_slope};
 use super::fit::{Fitted, fit};
 use super::line::Lines;
-use super::touch::Deciding;
+use super::touch::{Decided, Deciding};
 use super::trace::{Part, Place, Trace, along_a_grazing_side};
 use crate::job::End;
 use crate::measure::Tolerance;
@@ -30,33 +30,23 @@ pub struct Cut {
 /// The cut at `azimuth` radians round the girth from the front, growing to the right on the printed face; `None` where
 /// that line of the wall misses the body.
 pub fn cut_at(end: &End, azimuth: f64) -> Option<Cut> {
-    cut_of(end, &Deciding::of(end), azimuth)
+    let decided = decided_at(end, &Deciding::of(end), azimuth)?;
+    Some(Cut {
+        t: decided.t,
+        per_radian: decided.per_radian,
+        radius: decided.radius,
+        part: decided.part,
+    })
 }
 
-fn cut_of(end: &End, deciding: &Deciding<'_>, azimuth: f64) -> Option<Cut> {
-    let wall = end.tube.wall_line(azimuth);
-    let (hit, radius) = deciding.hit(&wall)?;
-    let mut per_radian = wall.pace(radius) * hit.slope;
-    if radius == wall.inner && wall.inner_rise != 0.0 {
-        per_radian += wall.inner_rise * hit.radial_lean / hit.facing;
+fn decided_at(end: &End, deciding: &Deciding<'_>, azimuth: f64) -> Option<Decided> {
+    let side = |azimuth: f64| end.tube.wall_line(azimuth);
+    let mut decided = deciding.on(&side(azimuth))?;
+    let t = |azimuth: f64| Some(Vec2::new(0.0, deciding.on(&side(azimuth))?.t));
+    if let Some(speed) = along_a_grazing_side(azimuth, decided.facing, side, t) {
+        decided.per_radian = speed.y;
     }
-    let t = |azimuth: f64| {
-        let (hit, _) = deciding.hit(&end.tube.wall_line(azimuth))?;
-        Some(Vec2::new(0.0, hit.t))
-    };
-    if let Some(speed) = along_a_grazing_side(azimuth, hit.facing, |azimuth| end.tube.wall_line(azimuth), t) {
-        per_radian = speed.y;
-    }
-    Some(Cut {
-        t: hit.t,
-        per_radian,
-        radius,
-        part: match radius {
-            _ if radius == wall.inner => Part::Inner,
-            _ if radius == wall.outer => Part::Outer,
-            _ => Part::Within,
-        },
-    })
+    Some(decided)
 }
 
 /// Angle in degrees between the body's skin and the tube's, across the weld, at `azimuth` radians
@@ -102,23 +92,28 @@ pub fn solve_end(end: &End, girth_radius_mm: f64, seam: f64) -> Result<EndCurve,
         seam,
     };
     let Fitted { path, solved } = fit(&unrolled, seam..seam + TAU, Tolerance::FILE)?;
-    let cut = |azimuth: f64| cut_of(end, &unrolled.deciding, azimuth);
-    let height = |azimuth: f64| cut(azimuth).map_or(f64::NAN, |cut| cut.t);
+    let decided = |azimuth: f64| decided_at(end, &unrolled.deciding, azimuth);
+    let height = |azimuth: f64| decided(azimuth).map_or(f64::NAN, |decided| decided.t);
     // The crown lines too: there extremes are exact.
     let crowns = (0..4).map(|quarter| TAU / 4.0 * f64::from(quarter));
-    let mut looks: Vec<(f64, f64)> = crowns.map(|azimuth| (azimuth, height(azimuth))).collect();
-    looks.extend(solved.iter().map(|(azimuth, place)| (*azimuth, place.point.y)));
-    let upside_down = looks.iter().map(|(azimuth, height)| (*azimuth, -height)).collect();
+    let crowns = crowns.map(|azimuth| (azimuth, height(azimuth)));
+    let looks = Looks::new(
+        crowns
+            .chain(solved.iter().map(|(azimuth, place)| (*azimuth, place.point.y)))
+            .collect(),
+    );
     let depth = |azimuth: f64| -height(azimuth);
-    let rise = |azimuth: f64| cut(azimuth).map_or(f64::NAN, |cut| cut.per_radian);
+    let rise = |azimuth: f64| decided(azimuth).map_or(f64::NAN, |decided| decided.per_radian);
     let fall = |azimuth: f64| -rise(azimuth);
-    let lowest = highest_among(&depth, upside_down, |places| peak_by_slope(&depth, &fall, places));
+    let lowest = highest_among(&depth, &looks.upside_down(), |places| {
+        peak_by_slope(&depth, &fall, places)
+    });
     Ok(EndCurve {
         path,
         girth_radius_mm,
         seam,
         lowest: (-lowest.0, lowest.1),
-        highest: highest_among(&height, looks, |places| peak_by_slope(&height, &rise, places)),
+        highest: highest_among(&height, &looks, |places| peak_by_slope(&height, &rise, places)),
     })
 }
 
@@ -135,12 +130,13 @@ impl Trace for Unrolled<'_> {
     }
 
     fn at(&self, azimuth: f64) -> Option<Place> {
-        let cut = cut_of(self.end, &self.deciding, azimuth)?;
+        let decided = decided_at(self.end, &self.deciding, azimuth)?;
         let girth = self.girth_radius_mm * (azimuth - self.seam);
         Some(Place {
-            point: Point::new(girth, cut.t),
-            speed: Vec2::new(self.girth_radius_mm, cut.per_radian),
-            part: cut.part,
+            point: Point::new(girth, decided.t),
+            speed: Vec2::new(self.girth_radius_mm, decided.per_radian),
+            part: decided.part,
+            margin: decided.margin,
         })
     }
 }
