@@ -204,6 +204,17 @@ fn skin_t(joint: &Saddle, place: glam::DVec2) -> f64 {
     (((radius - x) * (radius + x)).max(0.0).sqrt() + front * cos) / sin
 }
 
+/// What a closed line of points surrounds.
+fn area(points: &[Point]) -> f64 {
+    let next = points.iter().cycle().skip(1);
+    let twice: f64 = points
+        .iter()
+        .zip(next)
+        .map(|(a, b)| a.to_vec2().cross(b.to_vec2()))
+        .sum();
+    twice.abs() / 2.0
+}
+
 proptest! {
     #![proptest_config(tried(200, "tests/sides.regressions"))]
 
@@ -294,8 +305,13 @@ proptest! {
         prop_assert!((one - other).abs() < solved_within(&round), "{one} {other}");
         prop_assert!((sided.branch.section.girth() - round.branch.section.girth()).abs() < SOLVER);
         if let (Ok(one), Ok(other)) = (hole_outline(&sided.drilling()), hole_outline(&round.drilling())) {
-            let areas = [one, other].map(|hole| hole.path.area());
-            prop_assert!((areas[0] - areas[1]).abs() < 2e-4 * areas[1].abs() + FITTED, "{areas:?}");
+            let solved = [&one, &other].map(|hole| area(&hole.points));
+            // Chords over half a degree leave out 1.3e-5 of a circle; where the places are is not quite the same.
+            prop_assert!((solved[0] - solved[1]).abs() < 1.3e-5 * solved[1], "{solved:?}");
+            // Each keeps to its outline within the promise.
+            let drawn = [&one, &other].map(|hole| hole.path.area().abs());
+            let promised = FITTED * (one.path.perimeter(1e-3) + other.path.perimeter(1e-3));
+            prop_assert!((drawn[0] - drawn[1]).abs() < promised, "{drawn:?}");
         }
     }
 

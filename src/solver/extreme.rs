@@ -1,9 +1,6 @@
 //! The largest value of a continuous function of the azimuth, corners and all.
 
-use std::cell::Cell;
 use std::f64::consts::TAU;
-
-use kurbo::common::solve_itp;
 
 /// Places at which peaks are looked for before they are closed in on.
 const LOOKS: usize = 720;
@@ -11,9 +8,15 @@ const LOOKS: usize = 720;
 /// To where a peak is closed in on, in radians.
 const PRECISION: f64 = 1e-8;
 
-/// The same by the slope, which costs little more: beside a line that only grazes the body a height changes a hundred times
+/// The same where slopes are missing: beside a line that only grazes the body a height changes a hundred times
 /// as fast as the azimuth.
-const SLOPE_PRECISION: f64 = 1e-11;
+const STEEP_PRECISION: f64 = 1e-11;
+
+/// To what height a peak is found by its slopes, in millimetres.
+const PEAK_PRECISION: f64 = 1e-11;
+
+/// Steps after which a peak is as good as it gets: twice as many as halving alone would take.
+const MOST_SECANTS: usize = 100;
 
 /// Peaks whose looks differ by less than this are equal: the first one from the front on counts.
 const SAME: f64 = 1e-9;
@@ -56,31 +59,35 @@ pub(super) fn highest_among(
     peak_near: impl Fn([f64; 3]) -> f64,
 ) -> (f64, f64) {
     let looks = &looks.0;
-    let count = looks.len();
-    let height = |look: usize| looks[look % count].1;
-    let azimuth = |look: usize| looks[look % count].0 + TAU * (look / count) as f64;
-    let steepest = (0..count)
-        .map(|look| (height(look) - height(look + 1)).abs())
+    let last = looks.len() - 1;
+    let before = |look: usize| if look == 0 { last } else { look - 1 };
+    let after = |look: usize| if look == last { 0 } else { look + 1 };
+    let height = |look: usize| looks[look].1;
+    let steepest = (0..=last)
+        .map(|look| (height(look) - height(after(look))).abs())
         .fold(0.0, f64::max);
     let best = looks.iter().map(|look| look.1).fold(f64::MIN, f64::max);
-    let peaks = (0..count).filter(|&look| {
+    let peaks = (0..=last).filter(|&look| {
         let here = height(look);
-        here >= best - steepest && here >= height(look + 1) && here >= height(look + count - 1)
+        here >= best - steepest && here >= height(after(look)) && here >= height(before(look))
     });
     let mut found = (f64::MIN, 0.0);
     for peak in peaks {
-        let mut top = (height(peak), azimuth(peak));
-        let lowest_beside = height(peak + 1).min(height(peak + count - 1));
-        if top.0 - lowest_beside > SAME {
-            let at = peak_near([azimuth(peak + count - 1) - TAU, top.1, azimuth(peak + 1)]);
-            let closer = (value(at), at);
+        let (azimuth, mut top) = (looks[peak].0, height(peak));
+        let mut at = azimuth;
+        let lowest_beside = height(before(peak)).min(height(after(peak)));
+        if top - lowest_beside > SAME {
+            let from = looks[before(peak)].0 - if peak == 0 { TAU } else { 0.0 };
+            let to = looks[after(peak)].0 + if peak == last { TAU } else { 0.0 };
+            let closer = peak_near([from, azimuth, to]);
+            let height = value(closer);
             // The look itself is exact at crown lines; closing in may miss it by rounding.
-            if closer.0 > top.0 + 1e-12 {
-                top = closer;
+            if height > top + 1e-12 {
+                (top, at) = (height, closer);
             }
         }
-        if top.0 > found.0 + SAME {
-            found = (top.0, within_a_turn(top.1));
+        if top > found.0 + SAME {
+            found = (top, within_a_turn(at));
         }
     }
     found
@@ -92,40 +99,60 @@ fn within_a_turn(azimuth: f64) -> f64 {
     if turned < TAU { turned } else { 0.0 }
 }
 
-/// Where the slope turns from rising to falling between the neighbours of `here`, by the ITP method; `here` itself where it
+/// Where the slope turns from rising to falling between the neighbours of `here`; `here` itself where it
 /// doesn't turn, as at the edge of a level stretch; by golden section where a slope is missing.
 pub(super) fn peak_by_slope(value: &impl Fn(f64) -> f64, slope: &impl Fn(f64) -> f64, places: [f64; 3]) -> f64 {
-    let [low, here, high] = places;
     let slopes = places.map(slope);
-    let has_slopes = Cell::new(slopes.iter().all(|slope| slope.is_finite()));
-    let turns = |from: usize, to: usize| slopes[from] > 0.0 && slopes[to] < 0.0;
-    if has_slopes.get() {
-        let Some((from, to)) = [(0, 1), (1, 2), (0, 2)].into_iter().find(|&(from, to)| turns(from, to)) else {
-            return here;
+    if slopes.iter().all(|slope| slope.is_finite()) {
+        let turns = |(from, to): &(usize, usize)| slopes[*from] > 0.0 && slopes[*to] < 0.0;
+        let Some((from, to)) = [(0, 1), (1, 2), (0, 2)].into_iter().find(turns) else {
+            return places[1];
         };
-        let falling = |azimuth: f64| {
-            let fall = -slope(azimuth);
-            has_slopes.set(has_slopes.get() && fall.is_finite());
-            if fall.is_finite() { fall } else { 0.0 }
-        };
-        let (start, end) = (places[from], places[to]);
-        let pace = 0.2 / (end - start);
-        let peak = solve_itp(
-            falling,
-            start,
-            end,
-            SLOPE_PRECISION,
-            1,
-            pace,
-            -slopes[from],
-            -slopes[to],
-        );
-        if has_slopes.get() {
+        let ends = [from, to].map(|end| (places[end], slopes[end]));
+        let at = |azimuth: f64| Some(slope(azimuth)).filter(|slope| slope.is_finite());
+        if let Some((peak, _)) = peak_by_secants(ends, PEAK_PRECISION, |azimuth| Some((at(azimuth)?, ()))) {
             return peak;
         }
     }
     // Where slopes are missing the curve is steep beside its peak.
-    close_in(value, low, high, SLOPE_PRECISION)
+    close_in(value, places[0], places[2], STEEP_PRECISION)
+}
+
+/// The peak between two places, given with their slopes, the first above and the second below 0: where the slope is 0, and what
+/// else `slope_at` tells there. It is missed by no more height than `precision`, if slopes fall all the way.
+///
+/// By secants through the last two places; by halves where they lead out of what is left, or little is won.
+pub(super) fn peak_by_secants<T>(
+    [mut low, mut high]: [(f64, f64); 2],
+    precision: f64,
+    slope_at: impl Fn(f64) -> Option<(f64, T)>,
+) -> Option<(f64, T)> {
+    let (mut before, mut last) = (low, high);
+    let mut found = None;
+    let mut width_before = f64::INFINITY;
+    for step in 0..MOST_SECANTS {
+        let secant = last.0 - last.1 * (last.0 - before.0) / (last.1 - before.1);
+        let is_slow = step % 4 == 3 && high.0 - low.0 > 0.5 * width_before;
+        if step % 4 == 3 {
+            width_before = high.0 - low.0;
+        }
+        let is_inside = low.0 < secant && secant < high.0;
+        let at = if is_inside && !is_slow {
+            secant
+        } else {
+            0.5 * (low.0 + high.0)
+        };
+        let (slope, more) = slope_at(at)?;
+        found = Some((at, more));
+        (before, last) = (last, (at, slope));
+        *(if slope > 0.0 { &mut low } else { &mut high }) = last;
+        // It rises no farther than its slope would take it to the end of what is left.
+        let left = if slope > 0.0 { high.0 - at } else { at - low.0 };
+        if slope.abs() * left <= precision {
+            break;
+        }
+    }
+    found
 }
 
 /// Golden section towards the peak between `low` and `high`, to within `precision`.

@@ -5,11 +5,12 @@ use std::ops::Range;
 
 use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveExtrema};
 
+use super::bend::bends;
 use super::crease::scan;
 use super::ease::Eased;
-use super::follow::{farthest, following_cubic};
-use super::table::{Solved, Table};
-use super::trace::{Part, Trace};
+use super::follow::{farthest, following_cubic, strays};
+use super::table::{Solved, Table, coarse};
+use super::trace::Trace;
 use crate::measure::Tolerance;
 use crate::problem::Problem;
 
@@ -17,14 +18,14 @@ use crate::problem::Problem;
 const TABLE_SHARE: f64 = 0.01;
 const HELD: f64 = 0.95;
 
+/// From this share of the tolerance on a cubic is looked at closely: its peak may lie between two places.
+const CLOSE: f64 = 0.6;
+
 /// A stretch this short that no cubic fits is a fault, in radians.
 const SHORTEST: f64 = 1e-8;
 
-/// Bends nearer to each other, or to an end, than this are one, in radians; what is between is small.
+/// A bend nearer to another, or to an end, than this is not ended at, in radians; what is between is small.
 const BEND_APART: f64 = 0.0012;
-
-/// To where a bend is found, in radians: a cubic's error is the square of how far it is off.
-const BEND_PRECISION: f64 = 6e-4;
 
 /// Cubics are tried over so much first, in radians: most saddles take about a dozen.
 const FIRST_SPAN: f64 = 1.0;
@@ -144,38 +145,6 @@ struct Smooth {
     tolerance: f64,
 }
 
-/// Between places of different parts, halved to where the part changes.
-fn bends(trace: &impl Trace, known: &[Solved], range: &Range<f64>) -> Vec<f64> {
-    let mut found = Vec::new();
-    for pair in known.windows(2) {
-        bends_between(
-            trace,
-            (pair[0].0, pair[0].1.part),
-            (pair[1].0, pair[1].1.part),
-            &mut found,
-        );
-    }
-    let inside = range.start + BEND_APART..range.end - BEND_APART;
-    found.retain(|bend| inside.contains(bend));
-    found.dedup_by(|next, last| *next - *last < BEND_APART);
-    found
-}
-
-/// The same between two azimuths with their parts; a third part may lie between them.
-fn bends_between(trace: &impl Trace, low: (f64, Part), high: (f64, Part), found: &mut Vec<f64>) {
-    if low.1 == high.1 {
-        return;
-    }
-    let middle = 0.5 * (low.0 + high.0);
-    match trace.at(middle) {
-        Some(place) if high.0 - low.0 > BEND_PRECISION => {
-            bends_between(trace, low, (middle, place.part), found);
-            bends_between(trace, (middle, place.part), high, found);
-        }
-        _ => found.push(middle),
-    }
-}
-
 /// `range`, less a little where an end is a corner, i.e. where the direction there is not the one beside it.
 fn beside_corners(trace: &impl Trace, range: &Range<f64>) -> Range<f64> {
     let step = BESIDE_A_CORNER.min((range.end - range.start) / 4.0);
@@ -209,11 +178,22 @@ struct Good {
 impl Smooth {
     /// An azimuth is the error at which the trace has no place.
     fn new(trace: &impl Trace, range: Range<f64>, known: &[Solved], tolerance: Tolerance) -> Result<Self, f64> {
-        let precision = TABLE_SHARE * tolerance.mm();
-        let table = Table::new(trace, &range, &beside_corners(trace, &range), known, precision)?;
+        let mut places = coarse(trace, &range, &beside_corners(trace, &range), known)?;
+        let bent = bends(trace, &places);
+        let inside = range.start + BEND_APART..range.end - BEND_APART;
+        let mut ends: Vec<f64> = bent
+            .iter()
+            .map(|bend| bend.0)
+            .filter(|at| inside.contains(at))
+            .collect();
+        ends.dedup_by(|next, last| *next - *last < BEND_APART);
+        if !bent.is_empty() {
+            places.extend(bent);
+            places.sort_by(|a, b| a.0.total_cmp(&b.0));
+        }
         Ok(Self {
-            bends: bends(trace, table.places(), &range),
-            table,
+            table: Table::new(trace, &places, TABLE_SHARE * tolerance.mm())?,
+            bends: ends,
             range,
             tolerance: HELD * tolerance.mm(),
         })
@@ -255,6 +235,7 @@ impl Smooth {
     fn longest(&self, span: Range<f64>) -> Result<Good, Problem> {
         let from = span.start;
         let (mut to, mut too_far) = (span.end, f64::INFINITY);
+        let worth_more = |good: f64| from + 1.2 * (good - from)..f64::INFINITY;
         let mut good: Option<Good> = None;
         for _ in 0..TRIES {
             let (cubic, error) = self.cubic(from..to);
@@ -266,14 +247,11 @@ impl Smooth {
                 None if to - from < SHORTEST => break,
                 None => from + (to - from) * self.promised(error).clamp(0.2, 0.85),
                 // Beside a sharp turn a little less than too much may be far too little.
-                Some(short) if short.error < SPARE * self.tolerance && too_far - from > 1.2 * (short.to - from) => {
-                    from + ((short.to - from) * (too_far.min(span.end) - from)).sqrt()
+                Some(good) if good.error < SPARE * self.tolerance && worth_more(good.to).contains(&too_far) => {
+                    from + ((good.to - from) * (too_far - from)).sqrt()
                 }
                 Some(_) => break,
             };
-            if to >= span.end {
-                break;
-            }
         }
         good.ok_or_else(|| {
             let at = from.to_degrees().rem_euclid(360.0);
@@ -293,7 +271,10 @@ impl Smooth {
         if error > self.tolerance {
             return (None, error);
         }
-        let error = error.max(farthest(&self.table, span, &cubic));
+        let mut error = error.max(farthest(&self.table, span.clone(), &cubic));
+        if error > CLOSE * self.tolerance {
+            error = error.max(strays(&self.table, &span, &cubic));
+        }
         ((error <= self.tolerance).then_some(cubic), error)
     }
 }

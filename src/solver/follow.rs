@@ -9,16 +9,17 @@ use super::table::Table;
 use super::trace::Place;
 
 /// Even steps of a cubic between which places it is held against the trace: few while its handles are found, more to measure
-/// it and to better them once more.
+/// it and to better them once more, many where it is near what it may stray.
 const FEW: usize = 6;
-const MANY: usize = 16;
+const MORE: usize = 16;
+const MANY: usize = 64;
 
 /// Handles are bettered so many times at most: near the best lengths the distances change as good as linearly with them.
 const ROUNDS: usize = 6;
 const MORE_ROUNDS: usize = 2;
 
 /// A round that promises to take away less than this share of the squares of the distances is not worth it.
-const GAIN: f64 = 0.1;
+const GAIN: f64 = 0.2;
 
 /// A handle that is longer or shorter by its own length counts as much as this share of the tolerance: where a stretch is
 /// straight its handles stay as they are.
@@ -27,8 +28,8 @@ const INERTIA: f64 = 0.01;
 /// So far the trace is taken for straight, in radians.
 const STRAIGHT: f64 = 2e-3;
 
-/// Newton's steps along a cubic end with one as small as this share of it: what is left counts by its square.
-const NEAR: f64 = 1e-5;
+/// Newton's steps along a cubic end with one as small as this share of it, over which the cubic is taken for straight.
+const NEAR: f64 = 1e-3;
 
 /// The cubic that follows the trace over `azimuths`, and how far it strays in millimetres, seen from the cubic; `None` where
 /// it would have to turn back. `tolerance` is what counts as near, in millimetres.
@@ -44,13 +45,13 @@ pub(super) fn following_cubic(table: &Table, azimuths: Range<f64>, tolerance: f6
             break;
         }
     }
-    let mut many = Feet::<MANY>::even(&azimuths);
+    let mut more = Feet::<MORE>::even(&azimuths);
     let mut best: Option<(CubicBez, f64)> = None;
     for _ in 0..=MORE_ROUNDS {
         let cubic = handles.cubic();
-        let offsets = many.offsets(table, &cubic);
+        let offsets = more.offsets(table, &cubic);
         let strays = offsets.largest();
-        let goes_on = many.0.is_sorted() && many.0[MANY - 1] <= azimuths.end;
+        let goes_on = more.0.is_sorted() && more.0[MORE - 1] <= azimuths.end;
         if goes_on && best.is_none_or(|(_, least)| strays < least) {
             best = Some((cubic, strays));
         }
@@ -59,6 +60,11 @@ pub(super) fn following_cubic(table: &Table, azimuths: Range<f64>, tolerance: f6
         }
     }
     best
+}
+
+/// How far the cubic over `azimuths` strays in millimetres, looked at closely.
+pub(super) fn strays(table: &Table, azimuths: &Range<f64>, cubic: &CubicBez) -> f64 {
+    Feet::<MANY>::even(azimuths).offsets(table, cubic).largest()
 }
 
 /// The largest distance from the places of the table within `azimuths` to the cubic, in millimetres.
@@ -228,9 +234,13 @@ impl Polynomial {
         let mut share = near;
         for _ in 0..8 {
             let (here, tangent) = self.at(share);
-            let step = (point - here).dot(tangent) / tangent.hypot2();
+            let off = point - here;
+            let step = off.dot(tangent) / tangent.hypot2();
+            if step.abs() < NEAR {
+                return off.cross(tangent).abs() / tangent.hypot();
+            }
             let next = (share + step.clamp(-0.3, 0.3)).clamp(0.0, 1.0);
-            if !next.is_finite() || (next - share).abs() < NEAR {
+            if !next.is_finite() || next == share {
                 break;
             }
             share = next;

@@ -19,6 +19,13 @@ pub(super) struct WallHit {
     pub(super) normal: DVec3,
 }
 
+impl WallHit {
+    /// By how much t grows per millimetre of radius.
+    pub(super) fn per_radius(&self) -> f64 {
+        self.radial_lean / self.facing
+    }
+}
+
 /// A tube and what it lands on.
 pub(super) struct Lines<'a> {
     frame: Frame,

@@ -4,6 +4,7 @@
 //! body; saddles, angled branches and miters are the same code with another body.
 
 mod apart;
+mod bend;
 mod best;
 mod chords;
 mod clash;

@@ -10,6 +10,9 @@ use super::trace::{Part, Place, Trace};
 /// Places closer than this are not told apart, in radians.
 const CLOSEST: f64 = 1e-6;
 
+/// So finely a table is divided to look steps up by, as a multiple of their number.
+const SHARES_A_STEP: usize = 3;
+
 /// A solved place.
 pub(super) type Solved = (f64, Place);
 
@@ -24,49 +27,56 @@ pub(super) struct Table {
     pace: f64,
 }
 
+/// The ends of `range` (radians), with what of `known` is inside it; `beside` is where directions may be taken. Rising.
+///
+/// # Errors
+/// An azimuth at which the trace has no place.
+pub(super) fn coarse(
+    trace: &impl Trace,
+    range: &Range<f64>,
+    beside: &Range<f64>,
+    known: &[Solved],
+) -> Result<Vec<Solved>, f64> {
+    let end = |at: f64| -> Result<Solved, f64> {
+        let here = trace.at(at).ok_or(at)?;
+        let inside = at.clamp(beside.start, beside.end);
+        let speed = if inside == at {
+            here.speed
+        } else {
+            trace.at(inside).ok_or(inside)?.speed
+        };
+        Ok((at, Place { speed, ..here }))
+    };
+    let mut places = vec![end(range.start)?];
+    let inside = beside.start.max(range.start + CLOSEST)..beside.end.min(range.end - CLOSEST);
+    places.extend(known.iter().filter(|(azimuth, _)| inside.contains(azimuth)));
+    places.push(end(range.end)?);
+    Ok(places)
+}
+
 impl Table {
-    /// The trace over `range` (radians), told within `precision` millimetres; `beside` is where directions may be taken.
-    /// `known` are places solved already, rising.
+    /// The trace from the first to the last of `known`, rising, told within `precision` millimetres.
     ///
     /// # Errors
     /// An azimuth at which the trace has no place.
-    pub(super) fn new(
-        trace: &impl Trace,
-        range: &Range<f64>,
-        beside: &Range<f64>,
-        known: &[Solved],
-        precision: f64,
-    ) -> Result<Self, f64> {
-        let end = |at: f64| -> Result<Solved, f64> {
-            let here = trace.at(at).ok_or(at)?;
-            let inside = at.clamp(beside.start, beside.end);
-            let speed = if inside == at {
-                here.speed
-            } else {
-                trace.at(inside).ok_or(inside)?.speed
-            };
-            Ok((at, Place { speed, ..here }))
-        };
-        let mut coarse = vec![end(range.start)?];
-        let inside = beside.start.max(range.start + CLOSEST)..beside.end.min(range.end - CLOSEST);
-        coarse.extend(known.iter().filter(|(azimuth, _)| inside.contains(azimuth)));
-        coarse.push(end(range.end)?);
-        let doubts = doubts(&coarse);
-        let mut places = vec![coarse[0]];
-        for (pair, doubt) in coarse.windows(2).zip(doubts) {
+    pub(super) fn new(trace: &impl Trace, known: &[Solved], precision: f64) -> Result<Self, f64> {
+        let mut places = vec![known[0]];
+        for (pair, doubt) in known.windows(2).zip(doubts(known)) {
             if doubt > precision {
                 refine(trace, pair[0], pair[1], precision, &mut places)?;
             }
             places.push(pair[1]);
         }
-        Ok(Self::indexed(places, range))
+        Ok(Self::indexed(places))
     }
 
-    fn indexed(places: Vec<Solved>, range: &Range<f64>) -> Self {
+    fn indexed(places: Vec<Solved>) -> Self {
+        let range = places[0].0..places[places.len() - 1].0;
         let steps: Vec<Step> = places.windows(2).map(|pair| Step::new(&pair[0], &pair[1])).collect();
-        let pace = steps.len() as f64 / (range.end - range.start);
+        let shares = SHARES_A_STEP * steps.len();
+        let pace = shares as f64 / (range.end - range.start);
         let mut step = 0;
-        let before = (0..=steps.len())
+        let before = (0..=shares)
             .map(|share| {
                 let azimuth = range.start + share as f64 / pace;
                 while step + 1 < steps.len() && steps[step + 1].start <= azimuth {
@@ -111,11 +121,18 @@ impl Table {
     }
 }
 
-/// How far each step might be told wrong, by both its ends. The first and last steps, where a corner may be, are always in
-/// doubt.
+/// How far each step might be told wrong, by both its ends. The first and last steps, where a corner may be, and those beside
+/// a change of parts are always in doubt.
 fn doubts(coarse: &[Solved]) -> Vec<f64> {
     let off = |index: usize| match (index.checked_sub(1), coarse.get(index + 1)) {
-        (Some(before), Some(after)) => doubt(&coarse[before], &coarse[index], after),
+        (Some(before), Some(after)) => {
+            let (before, here) = (&coarse[before], &coarse[index]);
+            if before.1.part == here.1.part && here.1.part == after.1.part {
+                doubt(before, here, after)
+            } else {
+                f64::INFINITY
+            }
+        }
         _ => f64::INFINITY,
     };
     (0..coarse.len() - 1).map(|step| off(step).max(off(step + 1))).collect()
@@ -216,8 +233,7 @@ mod tests {
             .filter_map(|at| Some((at, trace.at(at)?)))
             .collect();
         for precision in [1e-3, 1e-5] {
-            let range = 0.0..1.0;
-            let table = Table::new(&trace, &range, &range, &known, precision).expect("a table");
+            let table = Table::new(&trace, &known, precision).expect("a table");
             for step in 0..=20_000 {
                 let azimuth = f64::from(step) / 20_000.0;
                 let exact = trace.at(azimuth).expect("a place").point;

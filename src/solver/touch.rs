@@ -1,15 +1,13 @@
 //! Which part of the wall decides where the mark on the outer skin goes.
 
-use super::line::{Lines, WallHit, WallRays};
+use super::extreme::peak_by_secants;
+use super::line::{Lines, WallHit};
 use super::trace::Part;
 use crate::job::{End, Touch};
 use crate::section::WallLine;
 
 /// To where t is found within the wall, in millimetres.
 const PRECISION: f64 = 1e-10;
-
-/// Steps after which the deciding radius is as good as it gets; bisection alone would take 40.
-const STEPS: usize = 60;
 
 /// A tube's end, asked line by line which part of its wall decides.
 pub(super) struct Deciding<'a> {
@@ -48,7 +46,7 @@ impl<'a> Deciding<'a> {
         let decided = |hit: WallHit, radius: f64, part: Part, margin: f64| {
             let mut per_radian = wall.pace(radius) * rays.per_girth(&hit);
             if part == Part::Inner && wall.inner_rise != 0.0 {
-                per_radian += wall.inner_rise * hit.radial_lean / hit.facing;
+                per_radian += wall.inner_rise * hit.per_radius();
             }
             Decided {
                 t: hit.t,
@@ -71,33 +69,12 @@ impl<'a> Deciding<'a> {
                 } else if at_skin >= 0.0 {
                     decided(outer, skin, Part::Outer, at_skin)
                 } else {
-                    let (hit, radius) = highest_within(&rays, [(bore, at_bore), (skin, at_skin)])?;
+                    let ends = [(bore, inner.per_radius()), (skin, outer.per_radius())];
+                    let slope_at = |radius: f64| rays.meet(radius).map(|hit| (hit.per_radius(), hit));
+                    let (radius, hit) = peak_by_secants(ends, PRECISION, slope_at)?;
                     decided(hit, radius, Part::Within, at_bore.min(-at_skin))
                 }
             }
         })
     }
-}
-
-/// The largest t between two radii, given with their leans, one above and one below 0: where the lean is 0. By secants
-/// through the last two places, or by halves where they lead out of what is left.
-fn highest_within(rays: &WallRays<'_>, [mut low, mut high]: [(f64, f64); 2]) -> Option<(WallHit, f64)> {
-    let (mut before, mut last) = (low, high);
-    let mut found = None;
-    for _ in 0..STEPS {
-        let secant = last.0 - last.1 * (last.0 - before.0) / (last.1 - before.1);
-        let is_inside = low.0 < secant && secant < high.0;
-        let radius = if is_inside { secant } else { 0.5 * (low.0 + high.0) };
-        let hit = rays.meet(radius)?;
-        found = Some((hit, radius));
-        (before, last) = (last, (radius, hit.radial_lean));
-        let rises = hit.radial_lean > 0.0;
-        *(if rises { &mut low } else { &mut high }) = last;
-        // t is concave: it rises no farther than its slope would take it to the end of what is left.
-        let left = if rises { high.0 - radius } else { radius - low.0 };
-        if hit.radial_lean.abs() * left <= PRECISION * hit.facing {
-            break;
-        }
-    }
-    found
 }
