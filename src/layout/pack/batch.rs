@@ -6,7 +6,6 @@ use std::f64::consts::TAU;
 use super::cut_list::CutList;
 use super::job_pack::{JobPack, Solved};
 use super::job_words::{clash_words, drain_words};
-use super::ligaments::Ligaments;
 use super::piece::Kind;
 use super::placed_hole::{PlacedHole, with_ligaments};
 use super::{Pack, PackOf, if_round, printed_girth, stack};
@@ -117,11 +116,10 @@ fn shape_of(piece: &Piece, solved: &SolvedPiece) -> String {
 /// What is in the way, holes that overlap or run off their body's end among it.
 fn all_clashes(assembly: &Assembly, holes: &[PlacedHole]) -> Vec<crate::solver::Clash> {
     let mut found = clashes(assembly);
-    let ligaments = Ligaments::new(holes);
-    for (index, hole) in holes.iter().enumerate() {
+    for hole in holes {
         found.extend(hole.off_the_end(assembly));
-        let overlaps = ligaments.overlaps(index).into_iter();
-        found.extend(overlaps.map(|(other, apart)| hole.overlap(assembly, other, apart)));
+        let overlaps = hole.overlaps.iter();
+        found.extend(overlaps.map(|(other, apart)| hole.overlap(assembly, &holes[*other], *apart)));
     }
     found
 }
