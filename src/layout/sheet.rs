@@ -178,3 +178,123 @@ fn beginnings(contents: Vec<(String, usize)>) -> Vec<(String, usize)> {
     }
     begins
 }
+
+#[cfg(test)]
+mod tests {
+    use std::cell::{Cell, RefCell};
+    use std::sync::Weak;
+
+    use kurbo::Rect;
+
+    use super::super::drawing::{Layer, Pen};
+    use super::super::filling::LOOK_BACK;
+    use super::*;
+    use crate::job::resolve;
+
+    fn options() -> SheetOptions {
+        let sheet = resolve::sheet(&crate::job::raw::Sheet::default()).unwrap_or_else(|problems| panic!("{problems}"));
+        sheet.sheet
+    }
+
+    fn panel(number: usize, role: Role, width: f64, height: f64) -> Panel {
+        let (mut drawing, frame) = (Drawing::default(), Rect::new(0.0, 0.0, width, height));
+        drawing.stroke(Layer::Notes, Pen::FINE, frame);
+        Panel::framed(number.to_string(), role, &drawing, frame)
+    }
+
+    /// Patterns and tables of many sizes; no two of a kind follow each other all the time.
+    fn mixed(count: usize) -> Vec<Panel> {
+        let of = |number: usize| {
+            let role = if number % 7 < 4 { Role::Table } else { Role::Pattern };
+            let size = |step: usize, most: usize| 15.0 + (number * step % most) as f64;
+            panel(number, role, size(37, 120), size(53, 160))
+        };
+        (0..count).map(of).collect()
+    }
+
+    #[test]
+    fn no_more_drawings_are_kept_than_those_of_the_open_sheets() {
+        // One takes a sheet, so that so many are open as drawings are kept.
+        let (given, drawn) = (Cell::new(0), RefCell::new(Vec::<Weak<Drawing>>::new()));
+        let (most, count) = (Cell::new(0), MOST_TRIED + 500);
+        let panels = (0..count).map(|number| {
+            if number > MOST_TRIED + 1 {
+                assert!(number - given.get() <= LOOK_BACK + 1, "of {number} {}", given.get());
+                let kept = drawn
+                    .borrow()
+                    .iter()
+                    .filter(|drawing| drawing.strong_count() > 0)
+                    .count();
+                most.set(most.get().max(kept));
+            }
+            let panel = panel(number, Role::Pattern, 150.0, 220.0);
+            drawn.borrow_mut().push(Arc::downgrade(&panel.drawing));
+            panel
+        });
+        let laid = lay_out_each("job", panels, &options(), |_| given.set(given.get() + 1)).expect("sheets");
+        assert_eq!((given.get(), laid.frames.len()), (count, count));
+        assert!((1..=LOOK_BACK + 1).contains(&most.get()), "{}", most.get());
+    }
+
+    /// Few are kept and tried in several orders, many are given away as they come.
+    #[test]
+    fn every_panel_is_on_one_sheet_and_patterns_are_where_the_contents_say() {
+        for count in [1, 40, MOST_TRIED, 3 * MOST_TRIED] {
+            let (panels, mut sheets) = (mixed(count), Vec::new());
+            let laid = lay_out_each("job", panels.clone(), &options(), |sheet| sheets.push(sheet)).expect("sheets");
+            assert_eq!(laid.frames.len(), sheets.len());
+            let is_on = |panel: &Panel, sheet: &Sheet| {
+                let of_panel = Arc::as_ptr(&panel.drawing);
+                sheet.parts().filter(|part| std::ptr::eq(*part, of_panel)).count()
+            };
+            for panel in &panels {
+                let places: usize = sheets.iter().map(|sheet| is_on(panel, sheet)).sum();
+                assert_eq!(places, 1, "{} of {count}", panel.name);
+                let at = laid.contents.iter().find(|(name, _)| *name == panel.name);
+                assert_eq!(at.is_some(), panel.role == Role::Pattern, "{} of {count}", panel.name);
+                assert!(
+                    at.is_none_or(|(_, sheet)| is_on(panel, &sheets[*sheet]) == 1),
+                    "{} of {count}",
+                    panel.name
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn kept_sheets_are_those_given_away_with_frame_and_rulers() {
+        for count in [40, 2 * MOST_TRIED] {
+            let mut given = Vec::new();
+            let laid = lay_out_each("job", mixed(count), &options(), |sheet| given.push(sheet)).expect("sheets");
+            let kept = lay_out("job", mixed(count), &options()).expect("sheets");
+            assert_eq!((&kept.turned, &kept.contents), (&laid.turned, &laid.contents));
+            assert_eq!(kept.sheets.len(), given.len());
+            for ((kept, given), frame) in kept.sheets.iter().zip(given).zip(&laid.frames) {
+                let mut whole = given.drawing();
+                whole.add(frame, (0.0, 0.0));
+                whole.add(&laid.rulers, (0.0, 0.0));
+                assert_eq!(kept.drawing(), whole);
+            }
+        }
+    }
+
+    #[test]
+    fn too_many_sheets_are_refused_before_they_are_made() {
+        let refused = |panels: &mut dyn Iterator<Item = Panel>| {
+            let mut given = 0;
+            let problem = lay_out_each("job", panels, &options(), |_| given += 1).expect_err("too many");
+            assert!(problem.to_string().contains("at most 30000"), "{problem}");
+            given
+        };
+        // A million tiles.
+        let mut large = panel(0, Role::Pattern, 100.0, 100.0);
+        (large.width, large.height) = (2e5, 2.5e5);
+        assert_eq!(refused(&mut std::iter::once(large.clone())), 0);
+        let small = panel(0, Role::Pattern, 150.0, 220.0);
+        assert_eq!(refused(&mut std::iter::repeat_n(small.clone(), 3).chain([large])), 0);
+        // Panels without end, each on a sheet of its own, which it doesn't fill.
+        let area = drawable(&options().paper);
+        let most = MOST_SHEETS as f64 * area.width * area.height / (small.width * small.height);
+        assert!(refused(&mut std::iter::repeat(small)) as f64 <= most);
+    }
+}
