@@ -7,10 +7,10 @@ use std::path::{Path, PathBuf};
 use indicatif::{ProgressBar, ProgressStyle};
 
 use super::common::{DrawFlags, pdf_on_sheets, sheet_name};
-use crate::job::SheetOptions;
 use crate::job::raw;
 use crate::job::read::read_job;
-use crate::job::resolve;
+use crate::job::resolve::{self, Resolved};
+use crate::job::{Assembly, SheetOptions};
 use crate::layout::pack::{self, Pack};
 use crate::output::Output;
 use crate::problem::{Problem, Problems};
@@ -38,16 +38,16 @@ pub(super) struct Args {
 
 impl Args {
     pub(super) fn run(self) -> Result<Vec<String>, Problems> {
-        let (name, text) = self.read()?;
-        let job = read_job(&name, &text)?;
-        let sheet = over(self.draw.raw(), job.sheet.clone());
-        let job = resolve::job_file(&job, &sheet)?;
+        let job = self.resolved()?;
         let bar = progress_bar();
         let pack = pack::batch(&job, &|done, all| {
             bar.set_length(all as u64);
             bar.set_position(done as u64);
         })?;
         bar.finish_and_clear();
+        // The pack has its own, with the drains where they land.
+        let sheet = job.sheet;
+        drop(job.joint);
         if self.check {
             let mut lines = pack.summary;
             lines.extend(pack.warnings.iter().map(|warning| format!("note: {warning}")));
@@ -65,9 +65,16 @@ impl Args {
             .into_iter()
             .collect();
         if let Some(folder) = &self.split {
-            more.extend(piece_by_piece(folder, &pack, &job.sheet)?);
+            more.extend(piece_by_piece(folder, &pack, &sheet)?);
         }
-        self.draw.write_with(&usual, pack, &job.sheet, more)
+        self.draw.write_with(&usual, pack, &sheet, more)
+    }
+
+    fn resolved(&self) -> Result<Resolved<Assembly>, Problems> {
+        let (name, text) = self.read()?;
+        let job = read_job(&name, &text)?;
+        let sheet = over(self.draw.raw(), job.sheet.clone());
+        resolve::job_file(&job, &sheet)
     }
 
     fn read(&self) -> Result<(String, String), Problem> {
