@@ -199,7 +199,7 @@ mod tests {
     fn panel(number: usize, role: Role, width: f64, height: f64) -> Panel {
         let (mut drawing, frame) = (Drawing::default(), Rect::new(0.0, 0.0, width, height));
         drawing.stroke(Layer::Notes, Pen::FINE, frame);
-        Panel::framed(number.to_string(), role, &drawing, frame)
+        Panel::framed(number.to_string(), role, drawing, frame)
     }
 
     /// Patterns and tables of many sizes; no two of a kind follow each other all the time.

@@ -48,7 +48,7 @@ pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> impl Iterator<Item = 
             y0: window.y0 - STRIP,
             ..window.inflate(EDGE, EDGE)
         };
-        Panel::framed(panel.name.clone(), panel.role, &drawing, frame)
+        Panel::framed(panel.name.clone(), panel.role, drawing, frame)
     })
 }
 

@@ -8,7 +8,7 @@ use printpdf::{
 
 use super::pdf::POINTS_PER_MM;
 use crate::job::{MARGIN_MM, Paper};
-use crate::layout::{Item, Layer, Pen, Sheet, Text};
+use crate::layout::{Item, Layer, Move, Pen, Sheet, Text};
 
 /// The layers and letters that something drawn uses.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -61,14 +61,18 @@ pub(super) fn layer_id(layer: Layer) -> LayerInternalId {
     LayerInternalId(layer.name().replace(' ', "-"))
 }
 
-/// From true millimetres within the margins to points on the page, with the printer's correction.
+/// From a drawing, turned and moved, in true millimetres within the margins, to points on the page with the printer's
+/// correction.
 #[derive(Clone, Copy)]
-struct ToPage<'a>(&'a Paper);
+struct ToPage<'a> {
+    how: Move,
+    paper: &'a Paper,
+}
 
 impl ToPage<'_> {
     fn point(self, point: Point) -> printpdf::Point {
-        let x = (MARGIN_MM + point.x * self.0.across) * POINTS_PER_MM;
-        let y = (MARGIN_MM + point.y * self.0.down) * POINTS_PER_MM;
+        let x = (MARGIN_MM + point.x * self.paper.across) * POINTS_PER_MM;
+        let y = (MARGIN_MM + point.y * self.paper.down) * POINTS_PER_MM;
         printpdf::Point {
             x: Pt(x as f32),
             y: Pt(y as f32),
@@ -78,10 +82,9 @@ impl ToPage<'_> {
 
 /// Everything on a sheet, a layer after the other.
 pub(super) fn page_ops(sheet: &Sheet, paper: &Paper) -> Vec<Op> {
-    let (to_page, drawing) = (ToPage(paper), sheet.drawing());
     let mut ops = Vec::new();
     for layer in Layer::ALL {
-        if drawing.on(layer).next().is_none() {
+        if !sheet.uses(layer) {
             continue;
         }
         ops.extend([
@@ -99,8 +102,11 @@ pub(super) fn page_ops(sheet: &Sheet, paper: &Paper) -> Vec<Op> {
             },
         ]);
         let mut pen = None;
-        for item in drawing.on(layer) {
-            draw(item, to_page, &mut pen, &mut ops);
+        for (drawing, how) in sheet.placed() {
+            let to_page = ToPage { how, paper };
+            drawing
+                .on(layer)
+                .for_each(|item| draw(item, to_page, &mut pen, &mut ops));
         }
         ops.extend([Op::RestoreGraphicsState, Op::EndLayer]);
     }
@@ -164,6 +170,7 @@ fn font(bold: bool) -> BuiltinFont {
 }
 
 fn write(text: &Text, to_page: ToPage<'_>, ops: &mut Vec<Op>) {
+    let text = to_page.how.apply_to_text(text);
     let [cos, sin, ..] = text.placement().as_coeffs();
     let start = to_page.point(text.placement() * Point::ZERO);
     let matrix = [cos as f32, sin as f32, -sin as f32, cos as f32, start.x.0, start.y.0];
@@ -178,7 +185,7 @@ fn write(text: &Text, to_page: ToPage<'_>, ops: &mut Vec<Op>) {
             matrix: TextMatrix::Raw(matrix),
         },
         Op::ShowText {
-            items: vec![TextItem::Text(text.words.clone())],
+            items: vec![TextItem::Text(text.words)],
         },
         Op::EndTextSection,
     ]);
@@ -194,8 +201,8 @@ fn grey(shade: f64) -> Color {
 /// The subpaths of a path as printpdf wants them, each with whether it is closed.
 fn rings(path: &BezPath, to_page: ToPage<'_>) -> Vec<(Vec<LinePoint>, bool)> {
     let mut rings: Vec<(Vec<LinePoint>, bool)> = Vec::new();
-    let mut here = Point::ZERO;
-    for element in path.elements() {
+    let (mut here, affine) = (Point::ZERO, to_page.how.affine());
+    for element in path.elements().iter().map(|element| affine * *element) {
         if let PathEl::MoveTo(_) = element {
             rings.push((Vec::new(), false));
         }
@@ -208,7 +215,7 @@ fn rings(path: &BezPath, to_page: ToPage<'_>) -> Vec<(Vec<LinePoint>, bool)> {
                 bezier,
             })
         };
-        match *element {
+        match element {
             PathEl::MoveTo(end) | PathEl::LineTo(end) => push(end, false),
             PathEl::CurveTo(first, second, end) => {
                 push(first, true);

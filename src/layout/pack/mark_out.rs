@@ -63,7 +63,7 @@ fn one_over_another(upper: Panel, lower: &Panel) -> Panel {
     drawing.add(&upper.drawing, (0.0, lower.height + GAP));
     drawing.add(&lower.drawing, (0.0, 0.0));
     let size = (upper.width.max(lower.width), upper.height + GAP + lower.height);
-    Panel::framed(upper.name, upper.role, &drawing, Rect::new(0.0, 0.0, size.0, size.1))
+    Panel::framed(upper.name, upper.role, drawing, Rect::new(0.0, 0.0, size.0, size.1))
 }
 
 /// Where every hole of a body is.

@@ -153,7 +153,7 @@ fn with_heading(mut drawing: Drawing, body: &BodyInSpace, flat: &FlatSkin<'_>, s
     }
     drawing.note(Text::new((drawn.x0, y + 1.1), 10.0, &title).bold());
     let frame = drawing.bounds().inflate(0.5, 0.5);
-    Panel::framed(&title, Role::Table, &drawing, frame)
+    Panel::framed(&title, Role::Table, drawing, frame)
 }
 
 /// 1 : 1, 2, 5, 10, 20, ... so that a rule can be laid on it.
