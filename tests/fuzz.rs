@@ -14,7 +14,7 @@ use girthline::job::read::read_job;
 use girthline::job::resolve::{self, Resolved};
 use girthline::layout::{lay_out, pack};
 use girthline::measure::{Units, parse_angle, parse_length, parse_size};
-use girthline::output::pdf_bytes;
+use girthline::output::{Contents, pdf_of};
 use girthline::problem::Problems;
 use spoiled::{Choices, job, words};
 
@@ -138,8 +138,11 @@ fn drawn(text: &str) -> Result<usize, Problems> {
         return Ok(0);
     }
     let pack = pack::batch(&job, &|_, _| {})?;
-    let sheets = lay_out("job", &pack.panels, &job.sheet);
-    Ok(pdf_bytes(&pack.title, &sheets.sheets, &sheets.contents, &job.sheet.paper)?.len())
+    let sheets = lay_out("job", pack.panels(), &job.sheet)?;
+    let mut pdf = pdf_of(&pack.title, &sheets.sheets, &sheets.contents, &job.sheet.paper)?;
+    let mut bytes = Vec::new();
+    pdf.write_to(&mut bytes).expect("memory");
+    Ok(bytes.len())
 }
 
 #[test]

@@ -6,14 +6,13 @@ use std::path::{Path, PathBuf};
 
 use indicatif::{ProgressBar, ProgressStyle};
 
-use super::common::{DrawFlags, sheet_name};
-use crate::job::SheetOptions;
+use super::common::{DrawFlags, pdf_on_sheets, sheet_name};
 use crate::job::raw;
 use crate::job::read::read_job;
-use crate::job::resolve;
-use crate::layout::lay_out;
+use crate::job::resolve::{self, Resolved};
+use crate::job::{Assembly, SheetOptions};
 use crate::layout::pack::{self, Pack};
-use crate::output::{Output, pdf_bytes};
+use crate::output::Output;
 use crate::problem::{Problem, Problems};
 
 /// A whole job from one file: every piece, every hole, cut list and sticks.
@@ -39,16 +38,16 @@ pub(super) struct Args {
 
 impl Args {
     pub(super) fn run(self) -> Result<Vec<String>, Problems> {
-        let (name, text) = self.read()?;
-        let job = read_job(&name, &text)?;
-        let sheet = over(self.draw.raw(), job.sheet.clone());
-        let job = resolve::job_file(&job, &sheet)?;
+        let job = self.resolved()?;
         let bar = progress_bar();
         let pack = pack::batch(&job, &|done, all| {
             bar.set_length(all as u64);
             bar.set_position(done as u64);
         })?;
         bar.finish_and_clear();
+        // The pack has its own, with the drains where they land.
+        let sheet = job.sheet;
+        drop(job.joint);
         if self.check {
             let mut lines = pack.summary;
             lines.extend(pack.warnings.iter().map(|warning| format!("note: {warning}")));
@@ -62,16 +61,20 @@ impl Args {
         let usual = if usual == "-" { "job".to_owned() } else { usual };
         let list = self.cut_list.zip(pack.cut_list.as_ref());
         let mut more: Vec<Output> = list
-            .map(|(path, list)| Output {
-                path,
-                bytes: list.csv().into_bytes(),
-            })
+            .map(|(path, list)| Output::new(path, list.csv().into_bytes()))
             .into_iter()
             .collect();
         if let Some(folder) = &self.split {
-            more.extend(piece_by_piece(folder, &pack, &job.sheet)?);
+            more.extend(piece_by_piece(folder, &pack, &sheet)?);
         }
-        self.draw.write_with(&usual, pack, &job.sheet, more)
+        self.draw.write_with(&usual, pack, &sheet, more)
+    }
+
+    fn resolved(&self) -> Result<Resolved<Assembly>, Problems> {
+        let (name, text) = self.read()?;
+        let job = read_job(&name, &text)?;
+        let sheet = over(self.draw.raw(), job.sheet.clone());
+        resolve::job_file(&job, &sheet)
     }
 
     fn read(&self) -> Result<(String, String), Problem> {
@@ -104,19 +107,15 @@ fn piece_by_piece(folder: &Path, pack: &Pack, options: &SheetOptions) -> Result<
             .at(folder.display())
             .figures(error.to_string())
     })?;
-    let with_patterns = pack.kinds.iter().filter(|(_, panels)| !panels.is_empty());
+    let with_patterns = pack.kinds().filter(|(_, panels)| !panels.is_empty());
     with_patterns
         .map(|(label, panels)| {
-            let sheets = lay_out(&sheet_name(label, options), &pack.panels[panels.clone()], options);
+            let (pdf, _) = pdf_on_sheets(&label, &sheet_name(&label, options), panels, options, false)?;
             let name: String = label
                 .chars()
                 .map(|c| if c.is_alphanumeric() { c } else { '-' })
                 .collect();
-            let bytes = pdf_bytes(label, &sheets.sheets, &[], &options.paper)?;
-            Ok(Output {
-                path: folder.join(format!("{name}.pdf")),
-                bytes,
-            })
+            Ok(Output::new(folder.join(format!("{name}.pdf")), pdf))
         })
         .collect()
 }

@@ -5,12 +5,9 @@ use std::path::{Path, PathBuf};
 use crate::job::SheetOptions;
 use crate::job::raw::{self, Word};
 use crate::layout::pack::Pack;
-use crate::layout::{cutter_drawing, lay_out, sheets_at_least};
-use crate::output::{Output, dxf_bytes, pdf_bytes, report_bytes, svg_bytes, write_all};
+use crate::layout::{Laid, Panel, cutter_drawing, lay_out_each};
+use crate::output::{Output, Pdf, PdfWriter, dxf_bytes, report_bytes, svg_bytes, write_all};
 use crate::problem::{Problem, Problems};
-
-/// More than any shop prints at once.
-const MOST_SHEETS: usize = 30_000;
 
 /// What can be said of the sheets.
 #[derive(Debug, clap::Args)]
@@ -115,51 +112,45 @@ impl DrawFlags {
         options: &SheetOptions,
         more: Vec<Output>,
     ) -> Result<Vec<String>, Problems> {
-        let Pack { ref panels, .. } = pack;
-        require_sheets(sheets_at_least(panels, options))?;
-        let sheets = lay_out(&sheet_name(&pack.title, options), panels, options);
+        let name = sheet_name(&pack.title, options);
         // One joint needs no bookmarks.
-        let contents = if pack.cut_list.is_some() {
-            sheets.contents.as_slice()
-        } else {
-            &[]
-        };
-        let mut outputs = vec![Output {
-            path: self.sheets.out(usual),
-            bytes: pdf_bytes(&pack.title, &sheets.sheets, contents, &options.paper)?,
-        }];
+        let with_contents = pack.cut_list.is_some();
+        let (pdf, laid) = pdf_on_sheets(&pack.title, &name, pack.panels(), options, with_contents)?;
+        let mut outputs = vec![Output::new(self.sheets.out(usual), pdf)];
         let mut also = |path: Option<&PathBuf>, bytes: &dyn Fn() -> Result<Vec<u8>, Problem>| {
             let Some(path) = path else { return Ok(()) };
-            outputs.push(Output {
-                path: path.clone(),
-                bytes: bytes()?,
-            });
+            outputs.push(Output::new(path, bytes()?));
             Ok::<(), Problem>(())
         };
         also(self.wraps.svg.as_ref(), &|| {
-            Ok(svg_bytes(&pack.title, &cutter_drawing(panels)))
+            Ok(svg_bytes(&pack.title, &cutter_drawing(pack.panels())))
         })?;
-        also(self.wraps.dxf.as_ref(), &|| dxf_bytes(&cutter_drawing(panels)))?;
+        also(self.wraps.dxf.as_ref(), &|| dxf_bytes(&cutter_drawing(pack.panels())))?;
         also(self.wraps.report.as_ref(), &|| {
-            report_bytes(&pack, &sheets, &options.paper)
+            report_bytes(&pack, &laid, &options.paper)
         })?;
         outputs.extend(more);
-        write_all(&outputs)?;
+        write_all(&mut outputs)?;
 
         let mut lines = pack.summary;
         lines.extend(pack.warnings.iter().map(|warning| format!("note: {warning}")));
-        lines.extend(written(&outputs, sheets.sheets.len(), &options.paper.name));
+        lines.extend(written(&outputs, laid.frames.len(), &options.paper.name));
         Ok(lines)
     }
 }
 
-fn require_sheets(needed: usize) -> Result<(), Problem> {
-    if needed <= MOST_SHEETS {
-        return Ok(());
-    }
-    Err(Problem::new("this would take too many sheets")
-        .figures(format!("{needed} or more, at most {MOST_SHEETS}"))
-        .help("use larger paper, or split the job"))
+/// The panels as a PDF of their sheets, of which only few are there at a time. `name` is what every sheet bears.
+pub(super) fn pdf_on_sheets(
+    title: &str,
+    name: &str,
+    panels: impl IntoIterator<Item = Panel>,
+    options: &SheetOptions,
+    with_contents: bool,
+) -> Result<(Pdf, Laid), Problem> {
+    let mut writer = PdfWriter::new(&options.paper);
+    let laid = lay_out_each(name, panels, options, |sheet| writer.add(sheet))?;
+    let contents = if with_contents { laid.contents.as_slice() } else { &[] };
+    Ok((writer.finish(title, contents, &laid)?, laid))
 }
 
 /// What every sheet bears: the label where there is one, and the job's title.

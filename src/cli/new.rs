@@ -65,10 +65,7 @@ impl Args {
                 .help("say where the starter goes: --out FILE.json")
                 .into());
         }
-        write_all(&[Output {
-            path: path.clone(),
-            bytes: starter.2.as_bytes().to_vec(),
-        }])?;
+        write_all(&mut [Output::new(&path, starter.2.as_bytes().to_vec())])?;
         Ok(vec![
             format!("wrote {}", path.display()),
             format!("Put in what you measured, then: girthline batch {}", path.display()),

@@ -3,7 +3,7 @@
 use super::common::{SheetFlags, written};
 use crate::job::resolve;
 use crate::layout::ruler_sheets;
-use crate::output::{Output, pdf_bytes, write_all};
+use crate::output::{Output, pdf_of, write_all};
 use crate::problem::Problems;
 
 /// A full-page ruler, to see what the printer does to lengths.
@@ -19,12 +19,9 @@ impl Args {
     pub(super) fn run(self) -> Result<Vec<String>, Problems> {
         let job = resolve::sheet(&self.sheets.raw())?;
         let sheets = ruler_sheets(&job.sheet);
-        let bytes = pdf_bytes("Ruler sheet", &sheets, &[], &job.sheet.paper)?;
-        let outputs = [Output {
-            path: self.sheets.out("ruler"),
-            bytes,
-        }];
-        write_all(&outputs)?;
+        let pdf = pdf_of("Ruler sheet", &sheets, &[], &job.sheet.paper)?;
+        let mut outputs = [Output::new(self.sheets.out("ruler"), pdf)];
+        write_all(&mut outputs)?;
         Ok(written(&outputs, sheets.len(), &job.sheet.paper.name))
     }
 }

@@ -53,7 +53,7 @@ pub(super) fn chart_panel(title: &str, curves: &[Curve<'_>], limit: f64, units: 
     drawing.note(Text::new((0.0, HEIGHT + 3.0), 9.0, title).bold());
     let bottom = legend(&mut drawing, curves, &units.show(limit));
     let frame = Rect::new(0.0, bottom - 1.0, SCALE + WIDTH + 4.0, HEIGHT + 7.0);
-    Panel::framed(title, Role::Table, &drawing, frame)
+    Panel::framed(title, Role::Table, drawing, frame)
 }
 
 const LIMIT: Pen = Pen {

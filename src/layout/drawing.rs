@@ -196,17 +196,21 @@ pub struct Drawing {
 impl Drawing {
     /// Draws a line.
     pub fn stroke(&mut self, layer: Layer, pen: Pen, path: impl Shape) {
-        self.items.push((layer, Item::Stroke(path.to_path(1e-3), pen)));
+        self.items.push((layer, Item::Stroke(path.into_path(1e-3), pen)));
     }
 
     /// Draws a straight line.
     pub fn line(&mut self, layer: Layer, pen: Pen, from: impl Into<Point>, to: impl Into<Point>) {
-        self.stroke(layer, pen, kurbo::Line::new(from, to));
+        // Most of a drawing is such lines: no more room for each than it takes.
+        let mut path = BezPath::with_capacity(2);
+        path.move_to(from);
+        path.line_to(to);
+        self.stroke(layer, pen, path);
     }
 
     /// Fills a shape; 0 is black, 1 is white.
     pub fn fill(&mut self, layer: Layer, grey: f64, path: impl Shape) {
-        self.items.push((layer, Item::Fill(path.to_path(1e-3), grey)));
+        self.items.push((layer, Item::Fill(path.into_path(1e-3), grey)));
     }
 
     /// Writes words.
@@ -226,8 +230,19 @@ impl Drawing {
 
     /// Adds another drawing, turned and moved.
     pub fn add_moved(&mut self, other: &Self, how: Move) {
-        self.items
-            .extend(other.items.iter().map(|(layer, item)| (*layer, how.apply(item))));
+        self.items.extend(other.items.iter().map(|(layer, item)| {
+            let mut item = item.clone();
+            how.apply(&mut item);
+            (*layer, item)
+        }));
+    }
+
+    /// The same, turned and moved.
+    #[must_use]
+    pub fn moved(mut self, how: Move) -> Self {
+        self.items.iter_mut().for_each(|(_, item)| how.apply(item));
+        self.items.shrink_to_fit();
+        self
     }
 
     /// The box round everything; empty at the origin where there is nothing.
@@ -275,17 +290,16 @@ impl Move {
         }
     }
 
-    fn affine(self) -> Affine {
+    /// The same as a matrix.
+    pub fn affine(self) -> Affine {
         let (cos, sin) = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)][usize::from(self.quarter_turns % 4)];
         Affine::new([cos, sin, -sin, cos, self.by.x, self.by.y])
     }
 
-    fn apply(self, item: &Item) -> Item {
-        let affine = self.affine();
+    fn apply(self, item: &mut Item) {
         match item {
-            Item::Stroke(path, pen) => Item::Stroke(affine * path.clone(), *pen),
-            Item::Fill(path, grey) => Item::Fill(affine * path.clone(), *grey),
-            Item::Words(text) => Item::Words(self.apply_to_text(text)),
+            Item::Stroke(path, _) | Item::Fill(path, _) => path.apply_affine(self.affine()),
+            Item::Words(text) => *text = self.apply_to_text(text),
         }
     }
 }

@@ -87,7 +87,7 @@ impl HolePattern<'_> {
         foot_tick(&mut drawing, frame, lines.cross.x);
         drawing.stroke(Layer::Notes, Pen::PLAIN, frame);
         drawing.stroke(Layer::CutLine, Pen::CUT, &path);
-        Panel::framed(self.name, Role::Pattern, &drawing, frame.inflate(0.5, 0.5))
+        Panel::framed(self.name, Role::Pattern, drawing, frame.inflate(0.5, 0.5))
     }
 }
 

@@ -92,5 +92,5 @@ pub(super) fn heading_panel(title: &str, warnings: &[String], picture: &Drawing,
     drawing.add(picture, (width - picture_box.x1, -1.0 - picture_box.y1));
     let height = words.max(picture_box.height() + 2.0) + 1.0;
     drawing.line(Layer::Notes, Pen::FINE, (0.0, -height), (width, -height));
-    Panel::framed("heading", Role::Table, &drawing, Rect::new(0.0, -height, width, 0.0))
+    Panel::framed("heading", Role::Table, drawing, Rect::new(0.0, -height, width, 0.0))
 }

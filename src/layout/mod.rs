@@ -3,7 +3,10 @@
 
 mod chart;
 mod clip;
+mod cutter;
 mod drawing;
+mod filling;
+mod frame;
 mod hatch;
 mod hole;
 mod label;
@@ -21,9 +24,10 @@ mod text;
 mod tile;
 mod wrap;
 
+pub use cutter::cutter_drawing;
 pub use drawing::{Align, Drawing, Item, Layer, Move, Pen, Text};
 pub use mark::{CROWN_LINES, Marks, Station};
 pub use page::Sheet;
 pub use panel::{Panel, Role};
 pub use ruler::ruler_sheets;
-pub use sheet::{Sheets, cutter_drawing, lay_out, sheets_at_least};
+pub use sheet::{Laid, Sheets, lay_out, lay_out_each};

@@ -32,6 +32,11 @@ impl Sheet {
         self.parts.iter().any(|(drawing, _)| drawing.on(layer).next().is_some())
     }
 
+    /// The parts, each with how it is turned and moved.
+    pub fn placed(&self) -> impl Iterator<Item = (&Drawing, Move)> {
+        self.parts.iter().map(|(drawing, how)| (drawing.as_ref(), *how))
+    }
+
     /// The parts as they are by themselves.
     pub fn parts(&self) -> impl Iterator<Item = &Drawing> {
         self.parts.iter().map(|(drawing, _)| drawing.as_ref())

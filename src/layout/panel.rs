@@ -43,13 +43,11 @@ pub struct Panel {
 
 impl Panel {
     /// The part of `drawing` within `frame`, which holds all of it.
-    pub fn framed(name: impl Into<String>, role: Role, drawing: &Drawing, frame: Rect) -> Self {
-        let mut moved = Drawing::default();
-        moved.add(drawing, (-frame.x0, -frame.y0));
+    pub fn framed(name: impl Into<String>, role: Role, drawing: Drawing, frame: Rect) -> Self {
         Self {
             name: name.into(),
             role,
-            drawing: Arc::new(moved),
+            drawing: Arc::new(drawing.moved(Move::by((-frame.x0, -frame.y0)))),
             width: frame.width(),
             height: frame.height(),
             sheet_numbers: Vec::new(),

@@ -35,11 +35,8 @@ impl Outline {
             points,
         };
         outline.fill(0..outline.points.len());
+        outline.boxes.shrink_to_fit();
         outline
-    }
-
-    pub(super) fn points(&self) -> &[Point] {
-        &self.points
     }
 
     /// The same somewhere else.

@@ -1,38 +1,36 @@
 //! Panels on sheets: margins, rulers on every sheet, and as few sheets as fit.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use kurbo::{Point, Rect};
-
-use super::drawing::{Align, Drawing, Layer, Move, Text};
-use super::label::SMALL_PT;
-use super::packing::FreeSpace;
+use super::drawing::{Drawing, Move};
+use super::filling::Filling;
+use super::frame::{frames, rulers};
 use super::page::{Area, Sheet, drawable};
-use super::panel::{Panel, Role, SheetNumbers};
-use super::ruler::{self, Way};
-use super::text;
-use super::tile::{self, tiles};
-use crate::job::{Paper, SheetOptions};
+use super::panel::{Panel, Role};
+use crate::job::SheetOptions;
+use crate::problem::Problem;
 
 /// Of more panels only the order in which they are given is tried.
 const MOST_TRIED: usize = 400;
 
-/// How many sheets a panel may stand before those that are filled just now.
-const LOOK_BACK: usize = 8;
+/// More than any shop prints at once.
+const MOST_SHEETS: usize = 30_000;
 
-/// Between panels, in millimetres.
-const GAP: f64 = 4.0;
+/// What is known when all panels have their places.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Laid {
+    /// For each sheet what it bears besides its panels: its number, what it belongs to, the numbers of other sheets.
+    pub frames: Vec<Drawing>,
+    /// On every sheet.
+    pub rulers: Arc<Drawing>,
+    /// Names of the patterns that were turned to save paper.
+    pub turned: BTreeSet<String>,
+    /// Names of the patterns, each with the index of the sheet that it is on, or begins on.
+    pub contents: Vec<(String, usize)>,
+}
 
-/// Where the rulers start, from the lower left of what can be drawn on, in millimetres.
-const RULER_CORNER: f64 = ruler::BREADTH + 1.0;
-/// Height of the bottom ruler with the words over it, in millimetres.
-const FOOT: f64 = ruler::BREADTH + 4.0;
-
-/// Lines of a sheet's name beside its ruler.
-const NAME_LINES: usize = 3;
-
-/// All the pages of a job.
+/// All the pages of a job, complete.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sheets {
     /// In order.
@@ -43,28 +41,111 @@ pub struct Sheets {
     pub contents: Vec<(String, usize)>,
 }
 
-/// A lower bound of the sheets that the panels take, for a quick look before they are placed.
-pub fn sheets_at_least(panels: &[Panel], options: &SheetOptions) -> usize {
-    let area = drawable(&options.paper);
-    let panels: f64 = panels.iter().map(|panel| panel.width * panel.height).sum();
-    (panels / (area.width * area.height)).ceil() as usize
+/// The same as [`lay_out_each`], the sheets kept and complete.
+///
+/// # Errors
+/// Where there are more panels than 30,000 sheets hold.
+pub fn lay_out(name: &str, panels: impl IntoIterator<Item = Panel>, options: &SheetOptions) -> Result<Sheets, Problem> {
+    let mut sheets = Vec::new();
+    let laid = lay_out_each(name, panels, options, |sheet| sheets.push(sheet))?;
+    for (sheet, frame) in sheets.iter_mut().zip(laid.frames) {
+        sheet.add(Arc::new(frame), Move::by((0.0, 0.0)));
+        sheet.add(Arc::clone(&laid.rulers), Move::by((0.0, 0.0)));
+    }
+    Ok(Sheets {
+        sheets,
+        turned: laid.turned,
+        contents: laid.contents,
+    })
 }
 
 /// Places the panels on as few sheets as a few orders find; what comes before the first pattern stays in front. `name` is
 /// what every sheet bears. What fits on one sheet is not split; what doesn't is tiled.
-pub fn lay_out(name: &str, panels: &[Panel], options: &SheetOptions) -> Sheets {
-    let first_pattern = panels.iter().position(|panel| panel.role == Role::Pattern);
-    let (front, rest) = panels.split_at(first_pattern.unwrap_or(panels.len()));
-    let mut best = Stack::filled(front, &as_given(rest), options);
-    if rest.len() <= MOST_TRIED {
-        for order in [tables_last(rest), largest_first(rest)] {
-            let other = Stack::filled(front, &order, options);
-            if other.open.len() < best.open.len() {
-                best = other;
-            }
+///
+/// Every sheet goes to `give` in its turn, as soon as nothing can be put on it any more, with neither frame nor rulers. Of
+/// more than a few hundred panels only those on the sheets that are still open are kept.
+///
+/// # Errors
+/// Where there are more panels than 30,000 sheets hold; some sheets may have been given away by then.
+pub fn lay_out_each(
+    name: &str,
+    panels: impl IntoIterator<Item = Panel>,
+    options: &SheetOptions,
+    mut give: impl FnMut(Sheet),
+) -> Result<Laid, Problem> {
+    let area = drawable(&options.paper);
+    let mut room = Room { area, taken: 0.0 };
+    let mut panels = panels.into_iter();
+    let mut filling = Filling::new(area);
+    let mut rest: Vec<Panel> = Vec::new();
+    while rest.len() <= MOST_TRIED
+        && let Some(panel) = panels.next()
+    {
+        room.take(&panel)?;
+        if rest.is_empty() && panel.role != Role::Pattern {
+            filling.add(&panel, &mut give);
+        } else {
+            rest.push(panel);
         }
     }
-    best.finish(name, &options.paper)
+    if rest.len() <= MOST_TRIED {
+        filling = fewest(&filling, &rest, &mut give);
+    } else {
+        for panel in rest {
+            filling.add(&panel, &mut give);
+        }
+        for panel in panels {
+            room.take(&panel)?;
+            filling.add(&panel, &mut give);
+        }
+    }
+    let filled = filling.finish(&mut give);
+    Ok(Laid {
+        frames: frames(name, &options.paper, filled.count, &filled.contents, filled.told),
+        rulers: Arc::new(rulers(&options.paper)),
+        turned: filled.turned,
+        contents: beginnings(filled.contents),
+    })
+}
+
+/// What the panels so far take of all the sheets that may be made.
+struct Room {
+    area: Area,
+    /// In square millimetres.
+    taken: f64,
+}
+
+impl Room {
+    fn take(&mut self, panel: &Panel) -> Result<(), Problem> {
+        self.taken += panel.width * panel.height;
+        let needed = (self.taken / (self.area.width * self.area.height)).ceil() as usize;
+        if needed <= MOST_SHEETS {
+            return Ok(());
+        }
+        Err(Problem::new("this would take too many sheets")
+            .figures(format!("{needed} or more, at most {MOST_SHEETS}"))
+            .help("use larger paper, or split the job"))
+    }
+}
+
+/// Goes on with the order that takes the fewest sheets.
+fn fewest(front: &Filling, rest: &[Panel], give: &mut impl FnMut(Sheet)) -> Filling {
+    let filled = |order: Vec<&Panel>| {
+        let (mut filling, mut given) = (front.clone(), Vec::new());
+        for panel in order {
+            filling.add(panel, &mut |sheet| given.push(sheet));
+        }
+        (filling, given)
+    };
+    let mut best = filled(as_given(rest));
+    for order in [tables_last(rest), largest_first(rest)] {
+        let other = filled(order);
+        if other.0.count() < best.0.count() {
+            best = other;
+        }
+    }
+    best.1.into_iter().for_each(give);
+    best.0
 }
 
 /// Every table beside its pattern, if there is room: what is looked for together is together.
@@ -87,248 +168,133 @@ fn largest_first(panels: &[Panel]) -> Vec<&Panel> {
     order
 }
 
-/// A sheet that may still have room.
-struct OpenSheet {
-    space: FreeSpace,
-    sheet: Sheet,
-    sheet_numbers: Vec<SheetNumbers>,
+/// Of a tiled pattern its first sheet.
+fn beginnings(contents: Vec<(String, usize)>) -> Vec<(String, usize)> {
+    let mut begins: Vec<(String, usize)> = Vec::with_capacity(contents.len());
+    for (name, index) in contents {
+        if begins.last().is_none_or(|(last, _)| *last != name) {
+            begins.push((name, index));
+        }
+    }
+    begins
 }
 
-struct Stack {
-    area: Area,
-    open: Vec<OpenSheet>,
-    turned: BTreeSet<String>,
-    contents: Vec<(String, usize)>,
-}
+#[cfg(test)]
+mod tests {
+    use std::cell::{Cell, RefCell};
+    use std::sync::Weak;
 
-impl Stack {
-    fn filled(front: &[Panel], rest: &[&Panel], options: &SheetOptions) -> Self {
-        let mut stack = Self::new(drawable(&options.paper));
-        for panel in front.iter().chain(rest.iter().copied()) {
-            if stack.fits_on_a_sheet(panel) {
-                stack.place(panel);
-            } else {
-                stack.place_tiled(panel);
+    use kurbo::Rect;
+
+    use super::super::drawing::{Layer, Pen};
+    use super::super::filling::LOOK_BACK;
+    use super::*;
+    use crate::job::resolve;
+
+    fn options() -> SheetOptions {
+        let sheet = resolve::sheet(&crate::job::raw::Sheet::default()).unwrap_or_else(|problems| panic!("{problems}"));
+        sheet.sheet
+    }
+
+    fn panel(number: usize, role: Role, width: f64, height: f64) -> Panel {
+        let (mut drawing, frame) = (Drawing::default(), Rect::new(0.0, 0.0, width, height));
+        drawing.stroke(Layer::Notes, Pen::FINE, frame);
+        Panel::framed(number.to_string(), role, drawing, frame)
+    }
+
+    /// Patterns and tables of many sizes; no two of a kind follow each other all the time.
+    fn mixed(count: usize) -> Vec<Panel> {
+        let of = |number: usize| {
+            let role = if number % 7 < 4 { Role::Table } else { Role::Pattern };
+            let size = |step: usize, most: usize| 15.0 + (number * step % most) as f64;
+            panel(number, role, size(37, 120), size(53, 160))
+        };
+        (0..count).map(of).collect()
+    }
+
+    #[test]
+    fn no_more_drawings_are_kept_than_those_of_the_open_sheets() {
+        // One takes a sheet, so that so many are open as drawings are kept.
+        let (given, drawn) = (Cell::new(0), RefCell::new(Vec::<Weak<Drawing>>::new()));
+        let (most, count) = (Cell::new(0), MOST_TRIED + 500);
+        let panels = (0..count).map(|number| {
+            if number > MOST_TRIED + 1 {
+                assert!(number - given.get() <= LOOK_BACK + 1, "of {number} {}", given.get());
+                let kept = drawn
+                    .borrow()
+                    .iter()
+                    .filter(|drawing| drawing.strong_count() > 0)
+                    .count();
+                most.set(most.get().max(kept));
+            }
+            let panel = panel(number, Role::Pattern, 150.0, 220.0);
+            drawn.borrow_mut().push(Arc::downgrade(&panel.drawing));
+            panel
+        });
+        let laid = lay_out_each("job", panels, &options(), |_| given.set(given.get() + 1)).expect("sheets");
+        assert_eq!((given.get(), laid.frames.len()), (count, count));
+        assert!((1..=LOOK_BACK + 1).contains(&most.get()), "{}", most.get());
+    }
+
+    /// Few are kept and tried in several orders, many are given away as they come.
+    #[test]
+    fn every_panel_is_on_one_sheet_and_patterns_are_where_the_contents_say() {
+        for count in [1, 40, MOST_TRIED, 3 * MOST_TRIED] {
+            let (panels, mut sheets) = (mixed(count), Vec::new());
+            let laid = lay_out_each("job", panels.clone(), &options(), |sheet| sheets.push(sheet)).expect("sheets");
+            assert_eq!(laid.frames.len(), sheets.len());
+            let is_on = |panel: &Panel, sheet: &Sheet| {
+                let of_panel = Arc::as_ptr(&panel.drawing);
+                sheet.parts().filter(|part| std::ptr::eq(*part, of_panel)).count()
+            };
+            for panel in &panels {
+                let places: usize = sheets.iter().map(|sheet| is_on(panel, sheet)).sum();
+                assert_eq!(places, 1, "{} of {count}", panel.name);
+                let at = laid.contents.iter().find(|(name, _)| *name == panel.name);
+                assert_eq!(at.is_some(), panel.role == Role::Pattern, "{} of {count}", panel.name);
+                assert!(
+                    at.is_none_or(|(_, sheet)| is_on(panel, &sheets[*sheet]) == 1),
+                    "{} of {count}",
+                    panel.name
+                );
             }
         }
-        stack
     }
 
-    fn new(area: Area) -> Self {
-        Self {
-            area,
-            open: Vec::new(),
-            turned: BTreeSet::new(),
-            contents: Vec::new(),
-        }
-    }
-
-    /// What the rulers leave free.
-    fn empty_sheet(&self) -> FreeSpace {
-        let Area { width, height } = self.area;
-        let ruler_top = RULER_CORNER + ruler::INCH + ruler::OVERHANG + GAP;
-        FreeSpace::new(vec![
-            Rect::new(0.0, ruler_top, width, height),
-            Rect::new(RULER_CORNER, FOOT, width, height),
-        ])
-    }
-
-    fn fits_on_a_sheet(&self, panel: &Panel) -> bool {
-        let sheet = self.empty_sheet();
-        sheet.holds(panel.width, panel.height)
-            || (panel.role == Role::Pattern && sheet.holds(panel.height, panel.width))
-    }
-
-    /// On the first sheet with room, upright if it can be; patterns may be turned.
-    fn place(&mut self, panel: &Panel) {
-        let ways: &[u8] = if panel.role == Role::Pattern { &[0, 1] } else { &[0] };
-        for index in self.open.len().saturating_sub(LOOK_BACK)..=self.open.len() {
-            if index == self.open.len() {
-                self.open.push(OpenSheet {
-                    space: self.empty_sheet(),
-                    sheet: Sheet::default(),
-                    sheet_numbers: Vec::new(),
-                });
-            }
-            for &turns in ways {
-                if self.place_on(index, panel, turns) {
-                    return;
-                }
+    #[test]
+    fn kept_sheets_are_those_given_away_with_frame_and_rulers() {
+        for count in [40, 2 * MOST_TRIED] {
+            let mut given = Vec::new();
+            let laid = lay_out_each("job", mixed(count), &options(), |sheet| given.push(sheet)).expect("sheets");
+            let kept = lay_out("job", mixed(count), &options()).expect("sheets");
+            assert_eq!((&kept.turned, &kept.contents), (&laid.turned, &laid.contents));
+            assert_eq!(kept.sheets.len(), given.len());
+            for ((kept, given), frame) in kept.sheets.iter().zip(given).zip(&laid.frames) {
+                let mut whole = given.drawing();
+                whole.add(frame, (0.0, 0.0));
+                whole.add(&laid.rulers, (0.0, 0.0));
+                assert_eq!(kept.drawing(), whole);
             }
         }
     }
 
-    fn place_on(&mut self, index: usize, panel: &Panel, quarter_turns: u8) -> bool {
-        let (width, height) = if quarter_turns == 1 {
-            (panel.height, panel.width)
-        } else {
-            (panel.width, panel.height)
+    #[test]
+    fn too_many_sheets_are_refused_before_they_are_made() {
+        let refused = |panels: &mut dyn Iterator<Item = Panel>| {
+            let mut given = 0;
+            let problem = lay_out_each("job", panels, &options(), |_| given += 1).expect_err("too many");
+            assert!(problem.to_string().contains("at most 30000"), "{problem}");
+            given
         };
-        let sheet = &mut self.open[index];
-        let Some(place) = sheet.space.place(width, height, GAP) else {
-            return false;
-        };
-        let by = if quarter_turns == 1 {
-            (place.x0 + panel.height, place.y0)
-        } else {
-            (place.x0, place.y0)
-        };
-        let how = Move {
-            quarter_turns,
-            by: by.into(),
-        };
-        sheet.sheet.add(Arc::clone(&panel.drawing), how);
-        let numbers = panel.sheet_numbers.iter().cloned();
-        sheet.sheet_numbers.extend(numbers.map(|numbers| numbers.moved(how)));
-        if panel.role == Role::Pattern {
-            self.contents.push((panel.name.clone(), index));
-        }
-        if quarter_turns == 1 {
-            self.turned.insert(panel.name.clone());
-        }
-        true
+        // A million tiles.
+        let mut large = panel(0, Role::Pattern, 100.0, 100.0);
+        (large.width, large.height) = (2e5, 2.5e5);
+        assert_eq!(refused(&mut std::iter::once(large.clone())), 0);
+        let small = panel(0, Role::Pattern, 150.0, 220.0);
+        assert_eq!(refused(&mut std::iter::repeat_n(small.clone(), 3).chain([large])), 0);
+        // Panels without end, each on a sheet of its own, which it doesn't fill.
+        let area = drawable(&options().paper);
+        let most = MOST_SHEETS as f64 * area.width * area.height / (small.width * small.height);
+        assert!(refused(&mut std::iter::repeat(small)) as f64 <= most);
     }
-
-    /// In the fewer tiles of the two ways round.
-    fn place_tiled(&mut self, panel: &Panel) {
-        let room = (
-            self.area.width - RULER_CORNER - 2.0 * tile::EDGE,
-            self.area.height - FOOT - 2.0 * tile::EDGE,
-        );
-        // A tile's strip stands under it, turned or not.
-        let upright = (room.0, room.1 - tile::STRIP);
-        let turned = (room.1, room.0 - tile::STRIP);
-        let count =
-            |largest: (f64, f64)| tile::cover(panel.width, largest.0).0 * tile::cover(panel.height, largest.1).0;
-        let largest = if count(turned) < count(upright) {
-            turned
-        } else {
-            upright
-        };
-        for tile in tiles(panel, largest) {
-            self.place(&tile);
-        }
-    }
-
-    fn finish(self, name: &str, paper: &Paper) -> Sheets {
-        let count = self.open.len();
-        let (contents, rulers) = (self.contents, Arc::new(rulers(paper)));
-        let mut sheets_of: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-        for (name, index) in &contents {
-            sheets_of.entry(name).or_default().push(index + 1);
-        }
-        let sheets = self
-            .open
-            .into_iter()
-            .enumerate()
-            .map(|(index, open)| {
-                let (mut sheet, mut drawing) = (open.sheet, Drawing::default());
-                for SheetNumbers { of, text } in open.sheet_numbers {
-                    let numbers = of.iter().filter_map(|name| sheets_of.get(name.as_str())).flatten();
-                    let words = sheet_words(numbers.copied().collect());
-                    drawing.note(Text { words, ..text });
-                }
-                name_sheet(&mut drawing, paper, name, (index + 1, count));
-                sheet.add(Arc::new(drawing), Move::by((0.0, 0.0)));
-                sheet.add(Arc::clone(&rulers), Move::by((0.0, 0.0)));
-                sheet
-            })
-            .collect();
-        drop(sheets_of);
-        // Of a tiled pattern its first sheet.
-        let mut begins: Vec<(String, usize)> = Vec::with_capacity(contents.len());
-        for (name, index) in contents {
-            if begins.last().is_none_or(|(last, _)| *last != name) {
-                begins.push((name, index));
-            }
-        }
-        Sheets {
-            sheets,
-            turned: self.turned,
-            contents: begins,
-        }
-    }
-}
-
-/// `2, 4-6`; `-` for none.
-fn sheet_words(mut numbers: Vec<usize>) -> String {
-    numbers.sort_unstable();
-    numbers.dedup();
-    let runs = numbers.chunk_by(|a, b| a + 1 == *b).map(|run| match run {
-        [only] => only.to_string(),
-        [first, .., last] => format!("{first}-{last}"),
-        [] => String::new(),
-    });
-    let words = runs.collect::<Vec<_>>().join(", ");
-    if words.is_empty() { "-".to_owned() } else { words }
-}
-
-/// Rulers both ways, and the line to measure them: the same on every sheet.
-fn rulers(paper: &Paper) -> Drawing {
-    let (mut drawing, middle) = (Drawing::default(), ruler::BREADTH / 2.0);
-    ruler::draw(
-        &mut drawing,
-        Point::new(RULER_CORNER, middle),
-        Way::Across,
-        ruler::METRIC,
-        ruler::INCH,
-    );
-    ruler::draw(
-        &mut drawing,
-        Point::new(middle, RULER_CORNER),
-        Way::Down,
-        ruler::METRIC,
-        ruler::INCH,
-    );
-    let measure = if paper.across == 1.0 && paper.down == 1.0 {
-        "MEASURE BOTH RULERS BEFORE CUTTING: 150 mm or 6 in, across and down. If off: --ruler-reads ACROSS,DOWN"
-            .to_owned()
-    } else {
-        let (across, down) = (ruler::METRIC / paper.across, ruler::METRIC / paper.down);
-        format!("MEASURE BOTH RULERS: corrected for a printer that read {across:.2},{down:.2}; now both must be true")
-    };
-    drawing.words(
-        Layer::Rulers,
-        Text::new((RULER_CORNER, ruler::BREADTH + 0.6), SMALL_PT, measure).bold(),
-    );
-    drawing
-}
-
-/// The sheet's number and what it belongs to.
-fn name_sheet(drawing: &mut Drawing, paper: &Paper, name: &str, (number, count): (usize, usize)) {
-    let area = drawable(paper);
-    let sheet = Text::new((area.width, FOOT - 4.0), 9.0, format!("sheet {number} of {count}"))
-        .bold()
-        .align(Align::Right);
-    drawing.note(sheet);
-    let room = area.width - RULER_CORNER - ruler::INCH - ruler::OVERHANG - GAP;
-    let mut lines = text::lines(name, SMALL_PT, false, room);
-    if lines.len() > NAME_LINES {
-        lines.truncate(NAME_LINES);
-        if let Some(last) = lines.last_mut() {
-            last.push_str(" ...");
-        }
-    }
-    for (line, words) in lines.into_iter().enumerate() {
-        let y = FOOT - 7.6 - 3.2 * line as f64;
-        drawing.note(Text::new((area.width, y), SMALL_PT, words).align(Align::Right));
-    }
-}
-
-/// The patterns alone, one over the other, with a ruler: for a cutter that knows no pages.
-pub fn cutter_drawing(panels: &[Panel]) -> Drawing {
-    let mut drawing = Drawing::default();
-    ruler::draw(
-        &mut drawing,
-        Point::new(0.0, ruler::BREADTH / 2.0),
-        Way::Across,
-        ruler::METRIC,
-        ruler::INCH,
-    );
-    let mut y = ruler::BREADTH + GAP;
-    for panel in panels.iter().filter(|panel| panel.role == Role::Pattern) {
-        drawing.add(&panel.drawing, (0.0, y));
-        y += panel.height + 2.0 * GAP;
-    }
-    drawing
 }

@@ -133,7 +133,7 @@ impl<const N: usize> Table<'_, N> {
         }
         let frame = Rect::new(0.0, y - 2.0, width, 0.0);
         drawing.stroke(Layer::Notes, Pen::FINE, frame);
-        Panel::framed(self.title, Role::Table, &drawing, frame).telling(frame, sheet_numbers)
+        Panel::framed(self.title, Role::Table, drawing, frame).telling(frame, sheet_numbers)
     }
 
     /// As wide as the words need; where all of them together are wider than a sheet, the widest ones less.

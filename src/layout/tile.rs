@@ -27,7 +27,7 @@ pub(super) fn cover(length: f64, largest: f64) -> (usize, f64) {
 }
 
 /// Cuts a pattern into tiles of at most `largest` width and height in millimetres, its strip not counted.
-pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> Vec<Panel> {
+pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> impl Iterator<Item = Panel> {
     let (columns, width) = cover(panel.width, largest.0);
     let (rows, height) = cover(panel.height, largest.1);
     let left = |column: usize| column as f64 * (width - OVERLAP);
@@ -40,20 +40,16 @@ pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> Vec<Panel> {
     let off_the_trims: Vec<Rect> = windows.iter().map(|window| off_the_trims(panel, *window)).collect();
     keep_words_whole(&mut whole, &off_the_trims);
     crosses(&mut whole, panel, &windows, columns);
-    windows
-        .iter()
-        .enumerate()
-        .map(|(index, window)| {
-            let mut drawing = clip(&whole, *window);
-            trim_lines(&mut drawing, panel, *window);
-            strip(&mut drawing, panel, *window, index, (columns, rows));
-            let frame = Rect {
-                y0: window.y0 - STRIP,
-                ..window.inflate(EDGE, EDGE)
-            };
-            Panel::framed(panel.name.clone(), panel.role, &drawing, frame)
-        })
-        .collect()
+    windows.into_iter().enumerate().map(move |(index, window)| {
+        let mut drawing = clip(&whole, window);
+        trim_lines(&mut drawing, panel, window);
+        strip(&mut drawing, panel, window, index, (columns, rows));
+        let frame = Rect {
+            y0: window.y0 - STRIP,
+            ..window.inflate(EDGE, EDGE)
+        };
+        Panel::framed(panel.name.clone(), panel.role, drawing, frame)
+    })
 }
 
 /// The window without a rim along the sides where the pattern goes on, so that words don't touch the trim lines.

@@ -122,7 +122,7 @@ impl Wrap {
         }
         let bounds = drawing.bounds();
         let frame = Rect::new(-0.5, bounds.y0 - 0.5, bounds.x1 + 0.5, top + 0.5);
-        Panel::framed(self.name.clone(), Role::Pattern, &drawing, frame)
+        Panel::framed(self.name.clone(), Role::Pattern, drawing, frame)
     }
 
     /// x of an azimuth in degrees, from 0 to the girth.

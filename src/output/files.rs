@@ -8,13 +8,37 @@ use tempfile::{Builder, NamedTempFile};
 
 use crate::problem::{Problem, Problems};
 
+/// What can be put into a file, as often as it is asked for and the same each time.
+pub trait Contents {
+    /// All of it.
+    ///
+    /// # Errors
+    /// Where the file takes no more.
+    fn write_to(&mut self, file: &mut dyn Write) -> io::Result<()>;
+}
+
+impl Contents for Vec<u8> {
+    fn write_to(&mut self, file: &mut dyn Write) -> io::Result<()> {
+        file.write_all(self)
+    }
+}
+
 /// A file to be.
-#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Output {
     /// Where.
     pub path: PathBuf,
     /// All of it.
-    pub bytes: Vec<u8>,
+    pub contents: Box<dyn Contents>,
+}
+
+impl Output {
+    /// A file with these contents.
+    pub fn new(path: impl Into<PathBuf>, contents: impl Contents + 'static) -> Self {
+        Self {
+            path: path.into(),
+            contents: Box::new(contents),
+        }
+    }
 }
 
 /// Writes all files: first beside their places under other names, then, when every byte is on the
@@ -22,7 +46,7 @@ pub struct Output {
 ///
 /// # Errors
 /// Every file that can't be written, with the system's reason; then no file was changed.
-pub fn write_all(outputs: &[Output]) -> Result<(), Problems> {
+pub fn write_all(outputs: &mut [Output]) -> Result<(), Problems> {
     let mut problems = Problems::none();
     for (index, output) in outputs.iter().enumerate() {
         if outputs[..index]
@@ -37,8 +61,11 @@ pub fn write_all(outputs: &[Output]) -> Result<(), Problems> {
         }
     }
     let staged: Vec<Staged<'_>> = outputs
-        .iter()
-        .filter_map(|output| problems.take(stage(output).map_err(|error| unwritable(&output.path, &error))))
+        .iter_mut()
+        .filter_map(|output| {
+            let path = output.path.clone();
+            problems.take(stage(output).map_err(|error| unwritable(&path, &error)))
+        })
         .collect();
     // Devices first: they are what can still fail.
     let (straight, beside): (Vec<_>, Vec<_>) = problems
@@ -71,10 +98,10 @@ enum Staged<'a> {
     /// Complete, under another name.
     Beside(NamedTempFile, PathBuf),
     /// A pipe or device can only be written to as it is.
-    Straight(&'a Output),
+    Straight(&'a mut Output),
 }
 
-fn stage(output: &Output) -> io::Result<Staged<'_>> {
+fn stage(output: &mut Output) -> io::Result<Staged<'_>> {
     let target = match fs::metadata(&output.path) {
         Ok(there) if there.is_dir() => return Err(io::Error::from(io::ErrorKind::IsADirectory)),
         Ok(there) if !there.is_file() => return Ok(Staged::Straight(output)),
@@ -92,7 +119,7 @@ fn stage(output: &Output) -> io::Result<Staged<'_>> {
         builder.permissions(fs::Permissions::from_mode(0o666));
     }
     let mut file = builder.prefix(".girthline-").tempfile_in(folder_of(&target))?;
-    file.write_all(&output.bytes)?;
+    output.contents.write_to(&mut file)?;
     file.as_file().sync_all()?;
     Ok(Staged::Beside(file, target))
 }
@@ -113,8 +140,9 @@ fn commit(staged: Staged<'_>) -> Result<(), Problem> {
                 .write(true)
                 .open(&output.path)
                 .map_err(|error| unwritable(&output.path, &error))?;
-            device
-                .write_all(&output.bytes)
+            output
+                .contents
+                .write_to(&mut device)
                 .and_then(|()| device.flush())
                 .map_err(|error| unwritable(&output.path, &error))?;
         }

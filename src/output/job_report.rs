@@ -69,12 +69,12 @@ struct ClashReport<'a> {
 
 /// Where a hole goes.
 #[derive(Serialize)]
-pub(super) struct HolePlaceReport<'a> {
-    tube: &'a str,
+pub(super) struct HolePlaceReport {
+    tube: String,
     along_mm: f64,
     round_mm: f64,
     round_deg: f64,
-    next_hole: Option<&'a str>,
+    next_hole: Option<String>,
     ligament_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     if_round: Option<IfRoundReport>,
@@ -187,14 +187,14 @@ impl<'a> JobReport<'a> {
     }
 }
 
-impl<'a> HolePlaceReport<'a> {
-    pub(super) fn new(place: &'a HolePlace) -> Self {
+impl HolePlaceReport {
+    pub(super) fn new(place: &HolePlace) -> Self {
         Self {
-            tube: &place.tube,
+            tube: place.tube.clone(),
             along_mm: place.along_mm,
             round_mm: place.round_mm,
             round_deg: place.round_deg,
-            next_hole: place.ligament.as_ref().map(|(tube, _)| tube.as_str()),
+            next_hole: place.ligament.as_ref().map(|(tube, _)| tube.clone()),
             ligament_mm: place.ligament.as_ref().map(|(_, left)| *left),
             if_round: place.if_round.map(IfRoundReport::new),
         }

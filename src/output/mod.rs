@@ -4,13 +4,14 @@ mod dxf;
 mod facet_report;
 mod files;
 mod job_report;
-mod pages;
+mod page_ops;
 mod pdf;
 mod report;
+mod streams;
 mod svg;
 
 pub use self::dxf::dxf_bytes;
 pub use self::svg::svg_bytes;
-pub use files::{Output, write_all};
-pub use pdf::{pdf_bytes, pdf_document, save_options};
+pub use files::{Contents, Output, write_all};
+pub use pdf::{Pdf, PdfWriter, pdf_document, pdf_of, save_options};
 pub use report::report_bytes;

@@ -1,43 +1,120 @@
 //! PDF, 1:1: page boxes exactly the paper, no scaling by the reader, a layer for each kind of line.
 
-use kurbo::{BezPath, PathEl, Point};
+use std::io::{self, Write};
+
 use lopdf::{Dictionary, Object, ObjectId, Stream, StringFormat};
 use printpdf::{
-    BuiltinFont, Color, Greyscale, Layer as PdfLayer, LayerIntent, LayerInternalId, LayerSubtype, Line, LineCapStyle,
-    LineDashPattern, LineJoinStyle, LinePoint, Mm, Op, PageAnnotId, PageAnnotation, PaintMode, PdfDocument,
-    PdfFontHandle, PdfPage, PdfSaveOptions, Polygon, PolygonRing, Pt, TextItem, TextMatrix, WindingOrder,
+    Layer as PdfLayer, LayerIntent, LayerSubtype, Mm, Op, PageAnnotId, PageAnnotation, PdfDocument, PdfPage,
+    PdfSaveOptions,
 };
 
-use super::pages::{compressed, cores};
-use crate::job::{MARGIN_MM, Paper};
-use crate::layout::{Item, Layer, Pen, Sheet, Text};
+use super::files::Contents;
+use super::page_ops::{Uses, layer_id, page_ops};
+use super::streams::{Streams, cores};
+use crate::job::Paper;
+use crate::layout::{Drawing, Laid, Layer, Sheet};
 use crate::problem::Problem;
 
 const PROGRAM: &str = "girthline";
-const POINTS_PER_MM: f64 = 72.0 / 25.4;
+pub(super) const POINTS_PER_MM: f64 = 72.0 / 25.4;
 
-/// The sheets as a PDF, the same bytes for the same sheets. `contents` are bookmarks: words, and the index of a sheet.
+/// A PDF that is made while its sheets are: each goes into a compressed stream and is gone.
+pub struct PdfWriter {
+    paper: Paper,
+    streams: Streams<Sheet>,
+    /// Of each sheet so far.
+    uses: Vec<Uses>,
+}
+
+impl PdfWriter {
+    /// Without a sheet.
+    pub fn new(paper: &Paper) -> Self {
+        let on = paper.clone();
+        Self {
+            paper: paper.clone(),
+            streams: Streams::new(cores(), move |sheets: Vec<Sheet>| streams_of(&sheets, &on)),
+            uses: Vec::new(),
+        }
+    }
+
+    /// Puts a sheet behind those before. Waits where sheets come faster than they can be put into streams.
+    pub fn add(&mut self, sheet: Sheet) {
+        self.uses.push(Uses::of(&sheet));
+        self.streams.add(sheet);
+    }
+
+    /// The document of all sheets with their frames and rulers, the same bytes for the same sheets. `contents` are
+    /// bookmarks: words, and the index of a sheet.
+    ///
+    /// # Errors
+    /// Where the document can't be put together.
+    pub fn finish(self, title: &str, contents: &[(String, usize)], laid: &Laid) -> Result<Pdf, Problem> {
+        let rulers = Sheet::from(laid.rulers.as_ref().clone());
+        self.document(title, contents, &laid.frames, Some(rulers))
+    }
+
+    /// Over every sheet goes its own frame, where there are frames, and what is `shared`.
+    fn document(
+        mut self,
+        title: &str,
+        contents: &[(String, usize)],
+        frames: &[Drawing],
+        shared: Option<Sheet>,
+    ) -> Result<Pdf, Problem> {
+        let count = self.uses.len();
+        for (uses, frame) in self.uses.iter_mut().zip(frames) {
+            let frame = Sheet::from(frame.clone());
+            *uses = uses.and(Uses::of(&frame));
+            self.streams.add(frame);
+        }
+        if let Some(shared) = shared {
+            let more = Uses::of(&shared);
+            self.uses.iter_mut().for_each(|uses| *uses = uses.and(more));
+            self.streams.add(shared);
+        }
+        let mut streams = self.streams.finish()?.into_iter();
+        // All but what is drawn on the pages.
+        let document = with_pages(title, contents, &self.paper, self.uses.iter().map(|uses| uses.ops()));
+        let mut file = printpdf::serialize::to_lopdf_doc(&document, &save_options(), &mut Vec::new());
+        drop(document);
+        let ids = content_ids(&file)?;
+        for (id, stream) in ids.iter().zip(streams.by_ref().take(count)) {
+            file.set_object(*id, stream);
+        }
+        let mut more: Vec<ObjectId> = streams.map(|stream| file.add_object(stream)).collect();
+        let shared = more.split_off(frames.len());
+        let pages: Vec<ObjectId> = file.page_iter().collect();
+        for (index, page) in pages.into_iter().enumerate() {
+            let streams = [ids.get(index), more.get(index), shared.first()].into_iter().flatten();
+            let streams: Vec<Object> = streams.map(|id| Object::Reference(*id)).collect();
+            if streams.len() > 1 {
+                file.get_dictionary_mut(page).map_err(broken)?.set("Contents", streams);
+            }
+        }
+        finish(&mut file, &self.paper)?;
+        Ok(Pdf(file))
+    }
+}
+
+/// A finished PDF.
+pub struct Pdf(lopdf::Document);
+
+impl Contents for Pdf {
+    fn write_to(&mut self, file: &mut dyn Write) -> io::Result<()> {
+        let mut file = io::BufWriter::new(file);
+        self.0.save_to(&mut file)?;
+        file.flush()
+    }
+}
+
+/// Complete sheets as a PDF. `contents` are bookmarks: words, and the index of a sheet.
 ///
 /// # Errors
-/// Where the document can't be put into bytes.
-pub fn pdf_bytes(
-    title: &str,
-    sheets: &[Sheet],
-    contents: &[(String, usize)],
-    paper: &Paper,
-) -> Result<Vec<u8>, Problem> {
-    let streams = compressed(sheets.len(), cores(), |pages| streams_of(&sheets[pages], paper))?;
-    // All but what is drawn on the pages.
-    let document = with_pages(title, contents, paper, sheets.iter().map(frame_ops));
-    let mut file = printpdf::serialize::to_lopdf_doc(&document, &save_options(), &mut Vec::new());
-    for (id, stream) in content_ids(&file)?.into_iter().zip(streams) {
-        file.set_object(id, stream);
-    }
-    finish(&mut file, paper)?;
-    let mut bytes = Vec::new();
-    file.save_to(&mut bytes)
-        .map_err(|error| Problem::output("the PDF can't be written").figures(error.to_string()))?;
-    Ok(bytes)
+/// Where the document can't be put together.
+pub fn pdf_of(title: &str, sheets: &[Sheet], contents: &[(String, usize)], paper: &Paper) -> Result<Pdf, Problem> {
+    let mut writer = PdfWriter::new(paper);
+    sheets.iter().for_each(|sheet| writer.add(sheet.clone()));
+    writer.document(title, contents, &[], None)
 }
 
 /// How printpdf is asked to put a document into objects.
@@ -58,7 +135,7 @@ pub fn pdf_document(title: &str, sheets: &[Sheet], contents: &[(String, usize)],
     )
 }
 
-/// What is drawn on some sheets, a stream each.
+/// What is drawn on some sheets, a stream each: complete in itself, so that a page may have several.
 fn streams_of(sheets: &[Sheet], paper: &Paper) -> Result<Vec<Stream>, Problem> {
     let document = pdf_document("", sheets, &[], paper);
     let mut file = printpdf::serialize::to_lopdf_doc(&document, &save_options(), &mut Vec::new());
@@ -80,25 +157,6 @@ fn content_ids(file: &lopdf::Document) -> Result<Vec<ObjectId>, Problem> {
 
 fn broken(error: lopdf::Error) -> Problem {
     Problem::output("the PDF can't be put together").figures(error.to_string())
-}
-
-/// The layers and letters that a sheet uses, and nothing else: of these its resources are made.
-fn frame_ops(sheet: &Sheet) -> Vec<Op> {
-    let mut ops = Vec::new();
-    for layer in Layer::ALL {
-        if sheet.uses(layer) {
-            let layer_id = layer_id(layer);
-            ops.extend([Op::BeginLayer { layer_id }, Op::EndLayer]);
-        }
-    }
-    for bold in [false, true] {
-        let mut items = sheet.parts().flat_map(|part| &part.items);
-        if items.any(|(_, item)| matches!(item, Item::Words(text) if text.bold == bold)) {
-            let font = PdfFontHandle::Builtin(font(bold));
-            ops.push(Op::SetFont { font, size: Pt(1.0) });
-        }
-    }
-    ops
 }
 
 fn with_pages(
@@ -182,173 +240,4 @@ fn content_id(file: &lopdf::Document) -> Vec<u8> {
         }
     }
     sums.iter().flat_map(|sum| sum.to_be_bytes()).collect()
-}
-
-fn layer_id(layer: Layer) -> LayerInternalId {
-    LayerInternalId(layer.name().replace(' ', "-"))
-}
-
-/// From true millimetres within the margins to points on the page, with the printer's correction.
-#[derive(Clone, Copy)]
-struct ToPage<'a>(&'a Paper);
-
-impl ToPage<'_> {
-    fn point(self, point: Point) -> printpdf::Point {
-        let x = (MARGIN_MM + point.x * self.0.across) * POINTS_PER_MM;
-        let y = (MARGIN_MM + point.y * self.0.down) * POINTS_PER_MM;
-        printpdf::Point {
-            x: Pt(x as f32),
-            y: Pt(y as f32),
-        }
-    }
-}
-
-fn page_ops(sheet: &Sheet, paper: &Paper) -> Vec<Op> {
-    let (to_page, drawing) = (ToPage(paper), sheet.drawing());
-    let mut ops = Vec::new();
-    for layer in Layer::ALL {
-        if drawing.on(layer).next().is_none() {
-            continue;
-        }
-        ops.extend([
-            Op::BeginLayer {
-                layer_id: layer_id(layer),
-            },
-            Op::SaveGraphicsState,
-        ]);
-        ops.extend([
-            Op::SetLineCapStyle {
-                cap: LineCapStyle::Butt,
-            },
-            Op::SetLineJoinStyle {
-                join: LineJoinStyle::Round,
-            },
-        ]);
-        let mut pen = None;
-        for item in drawing.on(layer) {
-            draw(item, to_page, &mut pen, &mut ops);
-        }
-        ops.extend([Op::RestoreGraphicsState, Op::EndLayer]);
-    }
-    ops
-}
-
-fn draw(item: &Item, to_page: ToPage<'_>, pen: &mut Option<Pen>, ops: &mut Vec<Op>) {
-    match item {
-        Item::Stroke(path, with) => {
-            if *pen != Some(*with) {
-                take_pen(*with, ops);
-                *pen = Some(*with);
-            }
-            let rings = rings(path, to_page).into_iter();
-            ops.extend(rings.map(|(points, is_closed)| Op::DrawLine {
-                line: Line { points, is_closed },
-            }));
-        }
-        Item::Fill(path, shade) => {
-            ops.push(Op::SetFillColor { col: grey(*shade) });
-            let rings = rings(path, to_page)
-                .into_iter()
-                .map(|(points, _)| PolygonRing { points })
-                .collect();
-            let polygon = Polygon {
-                rings,
-                mode: PaintMode::Fill,
-                winding_order: WindingOrder::NonZero,
-            };
-            ops.push(Op::DrawPolygon { polygon });
-        }
-        Item::Words(text) => write(text, to_page, ops),
-    }
-}
-
-fn take_pen(pen: Pen, ops: &mut Vec<Op>) {
-    let points = |mm: f64| (mm * POINTS_PER_MM) as f32;
-    let dash = pen
-        .dash_mm
-        .map_or_else(Vec::new, |(dash, gap)| vec![points(dash), points(gap)]);
-    ops.extend([
-        Op::SetOutlineColor { col: grey(pen.grey) },
-        Op::SetOutlineThickness {
-            pt: Pt(points(pen.width_mm)),
-        },
-        Op::SetLineDashPattern {
-            dash: LineDashPattern {
-                offset: 0.0,
-                pattern: dash.into_iter().collect(),
-            },
-        },
-    ]);
-}
-
-fn font(bold: bool) -> BuiltinFont {
-    if bold {
-        BuiltinFont::HelveticaBold
-    } else {
-        BuiltinFont::Helvetica
-    }
-}
-
-fn write(text: &Text, to_page: ToPage<'_>, ops: &mut Vec<Op>) {
-    let [cos, sin, ..] = text.placement().as_coeffs();
-    let start = to_page.point(text.placement() * Point::ZERO);
-    let matrix = [cos as f32, sin as f32, -sin as f32, cos as f32, start.x.0, start.y.0];
-    ops.extend([
-        Op::SetFillColor { col: grey(0.0) },
-        Op::StartTextSection,
-        Op::SetFont {
-            font: PdfFontHandle::Builtin(font(text.bold)),
-            size: Pt(text.size_pt as f32),
-        },
-        Op::SetTextMatrix {
-            matrix: TextMatrix::Raw(matrix),
-        },
-        Op::ShowText {
-            items: vec![TextItem::Text(text.words.clone())],
-        },
-        Op::EndTextSection,
-    ]);
-}
-
-fn grey(shade: f64) -> Color {
-    Color::Greyscale(Greyscale {
-        percent: shade as f32,
-        icc_profile: None,
-    })
-}
-
-/// The subpaths of a path as printpdf wants them, each with whether it is closed.
-fn rings(path: &BezPath, to_page: ToPage<'_>) -> Vec<(Vec<LinePoint>, bool)> {
-    let mut rings: Vec<(Vec<LinePoint>, bool)> = Vec::new();
-    let mut here = Point::ZERO;
-    for element in path.elements() {
-        if let PathEl::MoveTo(_) = element {
-            rings.push((Vec::new(), false));
-        }
-        let Some((points, is_closed)) = rings.last_mut() else {
-            continue;
-        };
-        let mut push = |point: Point, bezier: bool| {
-            points.push(LinePoint {
-                p: to_page.point(point),
-                bezier,
-            })
-        };
-        match *element {
-            PathEl::MoveTo(end) | PathEl::LineTo(end) => push(end, false),
-            PathEl::CurveTo(first, second, end) => {
-                push(first, true);
-                push(second, true);
-                push(end, false);
-            }
-            PathEl::QuadTo(control, end) => {
-                push(here.lerp(control, 2.0 / 3.0), true);
-                push(end.lerp(control, 2.0 / 3.0), true);
-                push(end, false);
-            }
-            PathEl::ClosePath => *is_closed = true,
-        }
-        here = element.end_point().unwrap_or(here);
-    }
-    rings
 }

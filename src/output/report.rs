@@ -8,7 +8,7 @@ use super::facet_report::FacetReport;
 use super::job_report::{HolePlaceReport, JobReport};
 use crate::job::Paper;
 use crate::layout::pack::{Pack, PackedEnd, PackedHole, PackedPiece};
-use crate::layout::{CROWN_LINES, Sheets};
+use crate::layout::{CROWN_LINES, Laid};
 use crate::problem::Problem;
 use crate::section::Profile;
 use crate::solver::cut_at;
@@ -22,8 +22,8 @@ struct Report<'a> {
     program: &'static str,
     units: &'static str,
     title: &'a str,
-    ends: Vec<End<'a>>,
-    holes: Vec<Hole<'a>>,
+    ends: Vec<End>,
+    holes: Vec<Hole>,
     pieces: Vec<Piece<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     facets: Option<FacetReport>,
@@ -34,8 +34,8 @@ struct Report<'a> {
 }
 
 #[derive(Serialize)]
-struct End<'a> {
-    name: &'a str,
+struct End {
+    name: String,
     od_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     sides: Option<Sides>,
@@ -80,12 +80,12 @@ struct Ordinate {
 }
 
 #[derive(Serialize)]
-struct Hole<'a> {
-    body: &'a str,
+struct Hole {
+    body: String,
     join: &'static str,
     clearance_mm: f64,
     #[serde(flatten)]
-    place: Option<HolePlaceReport<'a>>,
+    place: Option<HolePlaceReport>,
     outline: Vec<[f64; 2]>,
 }
 
@@ -112,14 +112,14 @@ struct SheetCount<'a> {
 ///
 /// # Errors
 /// Where it can't be put into bytes.
-pub fn report_bytes(pack: &Pack, sheets: &Sheets, paper: &Paper) -> Result<Vec<u8>, Problem> {
+pub fn report_bytes(pack: &Pack, laid: &Laid, paper: &Paper) -> Result<Vec<u8>, Problem> {
     let report = Report {
         report: VERSION,
         program: concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION")),
         units: "mm",
         title: &pack.title,
-        ends: pack.ends.iter().map(|end| report_end(end, sheets)).collect(),
-        holes: pack.holes.iter().map(report_hole).collect(),
+        ends: pack.ends().map(|end| report_end(&end, laid)).collect(),
+        holes: pack.holes().map(|hole| report_hole(&hole)).collect(),
         pieces: pack.pieces.iter().map(report_piece).collect(),
         facets: pack.facets.as_ref().map(FacetReport::new),
         job: pack.cut_list.as_ref().map(|list| JobReport::new(list, &pack.stacks)),
@@ -128,7 +128,7 @@ pub fn report_bytes(pack: &Pack, sheets: &Sheets, paper: &Paper) -> Result<Vec<u
             paper: &paper.name,
             width_mm: paper.width_mm,
             height_mm: paper.height_mm,
-            count: sheets.sheets.len(),
+            count: laid.frames.len(),
         },
     };
     let mut bytes = serde_json::to_vec_pretty(&report)
@@ -137,14 +137,14 @@ pub fn report_bytes(pack: &Pack, sheets: &Sheets, paper: &Paper) -> Result<Vec<u
     Ok(bytes)
 }
 
-fn report_end<'a>(packed: &'a PackedEnd, sheets: &Sheets) -> End<'a> {
+fn report_end(packed: &PackedEnd, laid: &Laid) -> End {
     let sign = if packed.counts_towards_cut { -1.0 } else { 1.0 };
     let t = |degree: u32| {
         cut_at(&packed.end, packed.runs * f64::from(degree).to_radians()).map_or(f64::NAN, |cut| sign * cut.t + 0.0)
     };
     let section = &packed.end.tube.section;
     End {
-        name: &packed.name,
+        name: packed.name.clone(),
         od_mm: section.od_mm(),
         sides: section.sides().map(|sides| Sides {
             width_mm: sides.width,
@@ -157,7 +157,7 @@ fn report_end<'a>(packed: &'a PackedEnd, sheets: &Sheets) -> End<'a> {
         printed_girth_mm: std::f64::consts::TAU * packed.curve.girth_radius_mm,
         seam_deg: (packed.runs * packed.curve.seam.to_degrees()).rem_euclid(360.0) % 360.0,
         azimuths_run: if packed.runs > 0.0 { "right" } else { "left" },
-        turned: sheets.turned.contains(&packed.pattern),
+        turned: laid.turned.contains(&packed.pattern),
         base_line_t_mm: sign * packed.marks.base_t,
         curve: (0..=360).map(|degree| [f64::from(degree), t(degree)]).collect(),
         ordinates: packed
@@ -192,10 +192,10 @@ fn report_end<'a>(packed: &'a PackedEnd, sheets: &Sheets) -> End<'a> {
     }
 }
 
-fn report_hole(hole: &PackedHole) -> Hole<'_> {
+fn report_hole(hole: &PackedHole) -> Hole {
     let first = hole.outline.first();
     Hole {
-        body: &hole.body,
+        body: hole.body.clone(),
         join: hole.join.word(),
         clearance_mm: hole.clearance_mm,
         place: hole.place.as_ref().map(HolePlaceReport::new),

@@ -17,7 +17,7 @@ fn main() {
     let raw = read_job(job, &text).expect("a job");
     let job = resolve::job_file(&raw, &raw.sheet).expect("a sound job");
     let pack = pack::batch(&job, &|_, _| ()).expect("a pack");
-    let sheets = lay_out(&pack.title, &pack.panels, &job.sheet);
+    let sheets = lay_out(&pack.title, pack.panels(), &job.sheet).expect("sheets");
     let document = pdf_document(&pack.title, &sheets.sheets, &sheets.contents, &job.sheet.paper);
     drop((pack, sheets.contents));
     let start = Instant::now();

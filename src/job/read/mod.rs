@@ -1,5 +1,6 @@
 //! A job file's text to its words, each with its line, column and path.
 
+mod lines;
 mod node;
 mod vessel;
 

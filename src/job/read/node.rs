@@ -1,12 +1,14 @@
 //! A value of a JSON document that knows where it stands, and keeps the problems found in it.
 
 use std::cell::RefCell;
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use jsonc_parser::ast::{Array, Object, ObjectProp, Value};
 use jsonc_parser::common::Ranged;
 use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
 
+use super::lines::Lines;
 use crate::job::raw::{Named, Place, Word};
 use crate::problem::{Problem, Problems};
 
@@ -20,19 +22,16 @@ const ALIKE: f64 = 0.7;
 pub(super) struct Document<'a> {
     name: Rc<str>,
     text: &'a str,
-    line_starts: Vec<usize>,
+    lines: Lines<'a>,
     problems: RefCell<Problems>,
 }
 
 impl<'a> Document<'a> {
     pub(super) fn new(name: &str, text: &'a str) -> Self {
-        let line_starts = std::iter::once(0)
-            .chain(text.match_indices('\n').map(|(at, _)| at + 1))
-            .collect();
         Self {
             name: name.into(),
             text,
-            line_starts,
+            lines: Lines::new(text),
             problems: RefCell::new(Problems::none()),
         }
     }
@@ -80,9 +79,7 @@ impl<'a> Document<'a> {
     }
 
     fn place(&self, at: usize, path: &str) -> Word {
-        let line = self.line_starts.partition_point(|start| *start <= at);
-        let start = self.line_starts[line - 1];
-        let column = self.text.get(start..at).map_or(0, |before| before.chars().count()) + 1;
+        let (line, column) = self.lines.place(at);
         Word {
             text: String::new(),
             place: Place::File {
@@ -326,7 +323,7 @@ impl<'a> Node<'a> {
         let Some(child) = self.child(key) else {
             return Vec::new();
         };
-        let mut found: Vec<Named<T>> = Vec::new();
+        let (mut found, mut names) = (Vec::new(), BTreeSet::new());
         for property in child
             .object
             .properties
@@ -335,7 +332,7 @@ impl<'a> Node<'a> {
         {
             let name = property.name.as_str();
             let path = child.below(name);
-            if found.iter().any(|other| other.name.text == name) {
+            if names.contains(name) {
                 child.refuse(
                     property,
                     Problem::new(format!("there are two of the name \"{name}\"")).help("give each a name of its own"),
@@ -346,6 +343,7 @@ impl<'a> Node<'a> {
                 ..self.document.place(property.range.start, &path)
             };
             if let Some(node) = child.node(&property.value, path) {
+                names.insert(name);
                 found.push(Named {
                     name: word,
                     thing: read(&node),

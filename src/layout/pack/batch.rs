@@ -1,17 +1,14 @@
-//! The pack of a whole job: every piece and every hole once, with its quantity.
+//! The pack of a whole job: every piece and every hole is solved once, with its quantity.
 
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
-use super::cover::cover;
 use super::cut_list::CutList;
-use super::job_hole::hole_patterns;
+use super::job_pack::{JobPack, Solved};
 use super::job_words::{clash_words, drain_words};
-use super::ligaments::Ligaments;
-use super::mark_out::mark_out_panels;
-use super::piece::{Kind, piece_patterns};
+use super::piece::Kind;
 use super::placed_hole::{PlacedHole, with_ligaments};
-use super::{Pack, PackedHole, if_round, printed_girth, stack};
+use super::{Pack, PackOf, if_round, printed_girth, stack};
 use crate::job::resolve::Resolved;
 use crate::job::{Assembly, End, Piece, SheetOptions};
 use crate::measure::Units;
@@ -20,58 +17,35 @@ use crate::solver::{SolvedPiece, clashes, hole_outline, solve_drains, solve_piec
 
 /// The seam unless another is asked for: at the back of the first end.
 const SEAM_DEG: f64 = 180.0;
-/// Solves every piece and hole, and draws all that is needed. `progress` hears how many tubes are done, of how many.
+/// Solves every piece and hole; all that is needed is drawn when its panels are asked for. `progress` hears how many tubes are done, of how many.
 ///
 /// # Errors
 /// Every tube end that misses what it lands on, every piece that is too short: each with its tube.
 pub fn batch(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Result<Pack, Problems> {
     let sheet = &job.sheet;
     let (assembly, drains) = solve_drains(&job.joint)?;
-    let assembly = &assembly;
-    let Solved { kinds, holes, numbers } = solve(assembly, sheet, progress)?;
-    let rows = kinds.iter().map(Kind::row).collect();
-    let cut_list = CutList::new(assembly, rows, all_clashes(assembly, &holes), sheet.units)?;
+    let solved = solve(&assembly, sheet, progress)?;
+    let rows = solved.kinds.iter().map(Kind::row).collect();
+    let cut_list = CutList::new(&assembly, rows, all_clashes(&assembly, &solved.holes), sheet.units)?;
 
     let mut warnings = job.warnings.clone();
-    warnings.extend(if_round::notes(assembly, &holes, sheet.units));
+    warnings.extend(if_round::notes(&assembly, &solved.holes, sheet.units));
     warnings.extend(drains.iter().flat_map(|drain| drain_words(drain, sheet.units)));
     warnings.extend(cut_list.clashes.iter().map(|clash| clash_words(clash, sheet.units)));
-    let mut pack = Pack {
+    Ok(Pack {
         title: assembly.title.clone(),
-        panels: cover(assembly, sheet, &cut_list, &warnings, &numbers),
-        kinds: Vec::new(),
-        ends: Vec::new(),
-        holes: Vec::new(),
-        pieces: kinds.iter().map(Kind::packed).collect(),
+        pieces: solved.kinds.iter().map(Kind::packed).collect(),
         facets: None,
         stacks: assembly.stacks.clone(),
-        summary: summary(assembly, &cut_list, sheet.units),
+        summary: summary(&assembly, &cut_list, sheet.units),
         cut_list: Some(cut_list),
         warnings,
-    };
-    pack.panels.extend(
-        assembly
-            .stacks
-            .iter()
-            .flat_map(|stack| stack::panels(stack, sheet.units)),
-    );
-    pack.panels.extend(mark_out_panels(assembly, &holes, sheet.units));
-    for kind in &kinds {
-        let first = pack.panels.len();
-        piece_patterns(&mut pack, kind, sheet);
-        pack.kinds.push((kind.label(), first..pack.panels.len()));
-    }
-    hole_patterns(&mut pack, assembly, &holes, sheet);
-    pack.holes = holes.iter().map(|hole| packed_hole(assembly, hole)).collect();
-    Ok(pack)
-}
-
-/// What the solver made of an assembly.
-struct Solved {
-    kinds: Vec<Kind>,
-    holes: Vec<PlacedHole>,
-    /// The number of every piece in the cut list, in the order of the pieces.
-    numbers: Vec<usize>,
+        of: PackOf::Job(Box::new(JobPack {
+            assembly,
+            solved,
+            sheet: sheet.clone(),
+        })),
+    })
 }
 
 fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usize)) -> Result<Solved, Problems> {
@@ -142,30 +116,12 @@ fn shape_of(piece: &Piece, solved: &SolvedPiece) -> String {
 /// What is in the way, holes that overlap or run off their body's end among it.
 fn all_clashes(assembly: &Assembly, holes: &[PlacedHole]) -> Vec<crate::solver::Clash> {
     let mut found = clashes(assembly);
-    let ligaments = Ligaments::new(holes);
-    for (index, hole) in holes.iter().enumerate() {
+    for hole in holes {
         found.extend(hole.off_the_end(assembly));
-        let overlaps = ligaments.overlaps(index).into_iter();
-        found.extend(overlaps.map(|(other, apart)| hole.overlap(assembly, other, apart)));
+        let overlaps = hole.overlaps.iter();
+        found.extend(overlaps.map(|(other, apart)| hole.overlap(assembly, &holes[*other], *apart)));
     }
     found
-}
-
-fn packed_hole(assembly: &Assembly, hole: &PlacedHole) -> PackedHole {
-    PackedHole {
-        body: assembly.bodies[hole.hole.body].name.clone(),
-        join: hole.hole.join,
-        clearance_mm: hole.hole.clearance_mm,
-        outline: hole.outline.points.clone(),
-        place: Some(super::HolePlace {
-            tube: hole.hole.tube.clone(),
-            along_mm: hole.hole.along_mm,
-            round_mm: hole.round_mm,
-            round_deg: hole.round_deg(),
-            ligament: hole.next.clone(),
-            if_round: hole.if_round,
-        }),
-    }
 }
 
 /// `1 tube`, `6 tubes`.

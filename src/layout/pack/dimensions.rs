@@ -83,14 +83,15 @@ pub(super) struct Marked<'a> {
 }
 
 impl<'a> Marked<'a> {
-    pub(super) fn new(parts: &[Vec<Point>], hole: &'a PlacedHole, flat: &FlatSkin<'_>, to_sheet: Affine) -> Self {
-        let on_sheet = |places: &[Point]| -> Vec<Point> { places.iter().map(|place| to_sheet * *place).collect() };
+    pub(super) fn new(parts: Vec<Vec<Point>>, hole: &'a PlacedHole, flat: &FlatSkin<'_>, to_sheet: Affine) -> Self {
+        let on_sheet =
+            |places: Vec<Point>| -> Vec<Point> { places.into_iter().map(|place| to_sheet * place).collect() };
         let measured = flat.measured_to(hole.middle);
         Self {
-            parts: parts.iter().map(|part| on_sheet(part)).collect(),
+            parts: parts.into_iter().map(on_sheet).collect(),
             hole,
             middle: to_sheet * hole.middle,
-            measured: measured.map(|places| on_sheet(&places)),
+            measured: measured.map(on_sheet),
         }
     }
 

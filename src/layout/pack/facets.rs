@@ -8,7 +8,7 @@ use kurbo::{Affine, BezPath, Circle, Point, Shape};
 
 use super::facet_study::{FacetStudy, Outcome};
 use super::facet_words::{opinions, saw_both_ways, settings_panels, summary};
-use super::{Pack, PackedEnd, girth_note};
+use super::{Pack, PackOf, PackedEnd, girth_note};
 use crate::job::Facets;
 use crate::job::resolve::Resolved;
 use crate::layout::chart::{Curve, chart_panel};
@@ -63,15 +63,16 @@ pub fn facets(job: &Resolved<Facets>) -> Result<Pack, Problem> {
     Ok(Pack {
         summary: summary(&heading, asked, &study, units),
         title: heading,
-        panels,
-        ends: vec![packed],
-        holes: Vec::new(),
+        of: PackOf::Joint {
+            panels,
+            ends: vec![packed],
+            holes: Vec::new(),
+        },
         pieces: Vec::new(),
         warnings,
         facets: Some(study),
         cut_list: None,
         stacks: Vec::new(),
-        kinds: Vec::new(),
     })
 }
 

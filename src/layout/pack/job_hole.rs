@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::Pack;
 use super::placed_hole::{LIKE_MM, PlacedHole};
 use crate::job::{Assembly, Extent, SheetOptions};
+use crate::layout::Panel;
 use crate::layout::hole::{HolePattern, SetBy};
 use crate::measure::Units;
 
@@ -12,8 +12,12 @@ use crate::measure::Units;
 const MOST_PLACES: usize = 8;
 
 /// A pattern for each kind of hole, with where each of them goes.
-pub(super) fn hole_patterns(pack: &mut Pack, assembly: &Assembly, holes: &[PlacedHole], sheet: &SheetOptions) {
-    for (first, all) in kinds_of(holes) {
+pub(super) fn hole_panels<'a>(
+    assembly: &'a Assembly,
+    holes: &'a [PlacedHole],
+    sheet: &'a SheetOptions,
+) -> impl Iterator<Item = Panel> + 'a {
+    kinds_of(holes).into_iter().map(|(first, all)| {
         let body = &assembly.bodies[first.hole.body];
         let more = match all.len() {
             1 => String::new(),
@@ -36,8 +40,8 @@ pub(super) fn hole_patterns(pack: &mut Pack, assembly: &Assembly, holes: &[Place
                 _ => SetBy::Body,
             },
         };
-        pack.panels.push(pattern.panel());
-    }
+        pattern.panel()
+    })
 }
 
 /// Holes that one pattern serves, with the first of them. Like ones reach equally far to within `LIKE_MM`, so that only

@@ -9,16 +9,41 @@ use super::placed_hole::PlacedHole;
 use crate::body::Development;
 use crate::layout::polygon::{Outline, clearance_within};
 
-/// The holes of all bodies, those of each in the order in which they come on its flat skin from below.
-pub(super) struct Ligaments<'a> {
-    holes: &'a [PlacedHole],
-    by_body: BTreeMap<usize, Row>,
+/// What is near a hole in its body.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Near {
+    /// The nearest other hole, by index, and the ligament to it in millimetres.
+    pub(super) nearest: Option<(usize, f64)>,
+    /// The holes before it that overlap it, and by how much in millimetres, below 0.
+    pub(super) overlaps: Vec<(usize, f64)>,
+}
+
+/// What is near each of the holes, a body after the other: outlines with their boxes are large.
+pub(super) fn neighbours(holes: &[PlacedHole]) -> Vec<Near> {
+    let mut by_body: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (index, hole) in holes.iter().enumerate() {
+        by_body.entry(hole.hole.body).or_default().push(index);
+    }
+    let mut near = vec![Near::default(); holes.len()];
+    for of_body in by_body.values() {
+        let row = Row::new(of_body.iter().map(|index| &holes[*index]).collect());
+        let known = |(hole, apart): (usize, f64)| (of_body[hole], apart);
+        for (place, index) in of_body.iter().enumerate() {
+            near[*index] = Near {
+                nearest: row.nearest(place).map(known),
+                overlaps: row.overlaps(place).map(known).collect(),
+            };
+        }
+    }
+    near
 }
 
 /// The holes of a body.
-#[derive(Default)]
-struct Row {
-    /// In the order of their heights on the flat skin.
+struct Row<'a> {
+    holes: Vec<&'a PlacedHole>,
+    /// On its whole skin laid flat.
+    outlines: Vec<Outline>,
+    /// In the order of their heights there.
     images: Vec<Image>,
     /// The farthest that any of them reaches from its middle, in millimetres.
     reach: f64,
@@ -31,30 +56,32 @@ struct Image {
     middle: Point,
 }
 
-impl<'a> Ligaments<'a> {
-    pub(super) fn new(holes: &'a [PlacedHole]) -> Self {
-        let mut by_body: BTreeMap<usize, Row> = BTreeMap::new();
-        for (index, hole) in holes.iter().enumerate() {
-            let row = by_body.entry(hole.hole.body).or_default();
-            row.reach = row.reach.max(hole.reach);
+impl<'a> Row<'a> {
+    fn new(holes: Vec<&'a PlacedHole>) -> Self {
+        let image = |(index, hole): (usize, &&PlacedHole)| {
             let turns: &[f64] = match hole.shape {
                 Development::Plane => &[0.0],
                 _ => &[-1.0, 0.0, 1.0],
             };
-            row.images.extend(turns.iter().map(|turns| Image {
+            let (shape, middle) = (hole.shape, hole.middle);
+            turns.iter().map(move |turns| Image {
                 hole: index,
                 turns: *turns,
-                middle: hole.shape.turned(*turns) * hole.middle,
-            }));
+                middle: shape.turned(*turns) * middle,
+            })
+        };
+        let mut images: Vec<Image> = holes.iter().enumerate().flat_map(image).collect();
+        images.sort_by(|a, b| a.middle.y.total_cmp(&b.middle.y));
+        Self {
+            images,
+            outlines: holes.iter().map(|hole| Outline::new(hole.on_skin())).collect(),
+            reach: holes.iter().map(|hole| hole.reach).fold(0.0, f64::max),
+            holes,
         }
-        for row in by_body.values_mut() {
-            row.images.sort_by(|a, b| a.middle.y.total_cmp(&b.middle.y));
-        }
-        Self { holes, by_body }
     }
 
-    /// The nearest other hole in the same body, and the ligament to it in millimetres.
-    pub(super) fn nearest(&self, index: usize) -> Option<(&'a PlacedHole, f64)> {
+    /// The nearest other hole, and the ligament to it in millimetres.
+    fn nearest(&self, index: usize) -> Option<(usize, f64)> {
         // The one that may be nearest gives a limit, within which the others are looked for.
         let mut likely: Option<(&Image, f64)> = None;
         for (image, least) in self.around(index) {
@@ -79,11 +106,11 @@ impl<'a> Ligaments<'a> {
                 }
             }
         }
-        Some((&self.holes[best.0], best.1))
+        Some(best)
     }
 
     /// The holes before this one that overlap it, and by how much in millimetres, below 0.
-    pub(super) fn overlaps(&self, index: usize) -> Vec<(&'a PlacedHole, f64)> {
+    fn overlaps(&self, index: usize) -> impl Iterator<Item = (usize, f64)> {
         let mut found: BTreeMap<usize, f64> = BTreeMap::new();
         let near = self.around(index).take_while(|(_, least)| least.any <= 0.0);
         for (image, least) in near {
@@ -95,19 +122,15 @@ impl<'a> Ligaments<'a> {
                 }
             }
         }
-        found
-            .into_iter()
-            .map(|(hole, apart)| (&self.holes[hole], apart))
-            .collect()
+        found.into_iter()
     }
 
     /// The other holes, those that are nearest in height first, and the least that they can be apart.
     fn around(&self, index: usize) -> impl Iterator<Item = (&Image, Least)> {
-        let hole = &self.holes[index];
-        let row = &self.by_body[&hole.hole.body];
-        let (below, above) = row
+        let hole = self.holes[index];
+        let (below, above) = self
             .images
-            .split_at(row.images.partition_point(|image| image.middle.y < hole.middle.y));
+            .split_at(self.images.partition_point(|image| image.middle.y < hole.middle.y));
         let (mut below, mut above) = (below.iter().rev().peekable(), above.iter().peekable());
         let off = |image: &&Image| (image.middle.y - hole.middle.y).abs();
         let outwards = std::iter::from_fn(move || match (below.peek(), above.peek()) {
@@ -118,9 +141,9 @@ impl<'a> Ligaments<'a> {
         outwards
             .filter(move |image| image.hole != index && self.is_straight(hole, image))
             .map(move |image| {
-                let other = &self.holes[image.hole];
+                let other = self.holes[image.hole];
                 let least = Least {
-                    any: (image.middle.y - hole.middle.y).abs() - hole.reach - row.reach,
+                    any: (image.middle.y - hole.middle.y).abs() - hole.reach - self.reach,
                     of_this: image.middle.distance(hole.middle) - hole.reach - other.reach,
                 };
                 (image, least)
@@ -135,15 +158,15 @@ impl<'a> Ligaments<'a> {
 
     /// What is left between a hole and an image, where it is below `limit`.
     fn ligament(&self, index: usize, image: &Image, limit: f64) -> f64 {
-        let (mine, other) = (&self.holes[index], &self.holes[image.hole]);
+        let (mine, other) = (&self.outlines[index], &self.outlines[image.hole]);
         let moved: Outline;
         let theirs = if image.turns == 0.0 {
-            &other.on_skin
+            other
         } else {
-            moved = other.on_skin.moved(other.shape.turned(image.turns));
+            moved = other.moved(self.holes[image.hole].shape.turned(image.turns));
             &moved
         };
-        clearance_within(&mine.on_skin, theirs, limit)
+        clearance_within(mine, theirs, limit)
     }
 }
 

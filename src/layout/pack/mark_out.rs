@@ -22,27 +22,38 @@ const ROW: f64 = 4.0;
 /// Between a drawing and its table, in millimetres.
 const GAP: f64 = 3.0;
 
-/// A drawing and a table for each body with holes.
-pub(super) fn mark_out_panels(assembly: &Assembly, holes: &[PlacedHole], units: Units) -> Vec<Panel> {
-    let mut panels = Vec::new();
-    for (index, body) in assembly.bodies.iter().enumerate() {
+/// A drawing and a table for each body with holes, a body after the other.
+pub(super) fn mark_out_panels<'a>(
+    assembly: &'a Assembly,
+    holes: &'a [PlacedHole],
+    units: Units,
+) -> impl Iterator<Item = Panel> + 'a {
+    let bodies = assembly.bodies.iter().enumerate();
+    bodies.flat_map(move |(index, body)| {
         let here: Vec<&PlacedHole> = holes.iter().filter(|hole| hole.hole.body == index).collect();
-        if here.is_empty() && body.parting.is_none() {
-            continue;
-        }
-        let Some(flat) = FlatSkin::new(body) else { continue };
-        let drawing = skin_panel(body, &flat, &here, units);
-        let rows_under = ((TOGETHER - drawing.height - GAP - TABLE) / ROW).max(0.0) as usize;
-        // Most bodies' holes fit under their drawing; of more the table begins a panel of its own.
-        let (under, rest) = here.split_at(if rows_under < here.len() { 0 } else { here.len() });
-        panels.push(match tables(body, &flat, under, units).pop() {
-            Some(table) => one_over_another(drawing, &table),
-            None => drawing,
-        });
-        panels.extend(tables(body, &flat, rest, units));
-        panels.extend(parting::panel(body, units));
-        panels.extend(if_round::panels(body, &here, units));
+        of_body(body, &here, units)
+    })
+}
+
+/// Nothing where there is neither hole nor parting, or the body can't be laid flat.
+fn of_body(body: &BodyInSpace, here: &[&PlacedHole], units: Units) -> Vec<Panel> {
+    if here.is_empty() && body.parting.is_none() {
+        return Vec::new();
     }
+    let Some(flat) = FlatSkin::new(body) else {
+        return Vec::new();
+    };
+    let drawing = skin_panel(body, &flat, here, units);
+    let rows_under = ((TOGETHER - drawing.height - GAP - TABLE) / ROW).max(0.0) as usize;
+    // Most bodies' holes fit under their drawing; of more the table begins a panel of its own.
+    let (under, rest) = here.split_at(if rows_under < here.len() { 0 } else { here.len() });
+    let mut panels = vec![match tables(body, &flat, under, units).pop() {
+        Some(table) => one_over_another(drawing, &table),
+        None => drawing,
+    }];
+    panels.extend(tables(body, &flat, rest, units));
+    panels.extend(parting::panel(body, units));
+    panels.extend(if_round::panels(body, here, units));
     panels
 }
 
@@ -52,7 +63,7 @@ fn one_over_another(upper: Panel, lower: &Panel) -> Panel {
     drawing.add(&upper.drawing, (0.0, lower.height + GAP));
     drawing.add(&lower.drawing, (0.0, 0.0));
     let size = (upper.width.max(lower.width), upper.height + GAP + lower.height);
-    Panel::framed(upper.name, upper.role, &drawing, Rect::new(0.0, 0.0, size.0, size.1))
+    Panel::framed(upper.name, upper.role, drawing, Rect::new(0.0, 0.0, size.0, size.1))
 }
 
 /// Where every hole of a body is.

@@ -2,7 +2,7 @@
 
 use glam::{DVec2, DVec3};
 
-use super::{Pack, PackedEnd, PackedPiece, girth_note, side_notes};
+use super::{Pack, PackOf, PackedEnd, PackedPiece, girth_note, side_notes};
 use crate::job::resolve::Resolved;
 use crate::job::{Frame, Miter};
 use crate::layout::label::heading_panel;
@@ -67,14 +67,15 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
     let summary = summary(joint, &title, girth, units);
     Ok(Pack {
         title,
-        panels,
         facets: None,
         cut_list: None,
         stacks: Vec::new(),
-        kinds: Vec::new(),
         pieces: pieces(joint, curve),
-        ends: vec![packed],
-        holes: Vec::new(),
+        of: PackOf::Joint {
+            panels,
+            ends: vec![packed],
+            holes: Vec::new(),
+        },
         warnings: job.warnings.clone(),
         summary,
     })

@@ -10,6 +10,7 @@ mod facets;
 mod flat_skin;
 mod if_round;
 mod job_hole;
+mod job_pack;
 mod job_words;
 mod ligaments;
 mod mark_out;
@@ -22,9 +23,12 @@ mod skin_sheet;
 mod stack;
 mod whole;
 
+use std::borrow::Cow;
 use std::f64::consts::TAU;
 
 use kurbo::Point;
+
+use self::job_pack::JobPack;
 
 use super::wrap::{CutEdge, Wrap};
 use super::{CROWN_LINES, Drawing, Marks, Panel};
@@ -43,18 +47,10 @@ pub use miter::miter;
 pub use saddle::saddle;
 
 /// Everything that is made for a job, before it is put on sheets.
-#[derive(Debug)]
 pub struct Pack {
     /// Names the job, e.g. for the PDF's title.
     pub title: String,
-    /// Patterns, tables and the heading.
-    pub panels: Vec<Panel>,
-    /// Which of the panels belong to each kind of piece of a job.
-    pub kinds: Vec<(String, std::ops::Range<usize>)>,
-    /// The tube ends.
-    pub ends: Vec<PackedEnd>,
-    /// The holes.
-    pub holes: Vec<PackedHole>,
+    of: PackOf,
     /// The pieces of tube.
     pub pieces: Vec<PackedPiece>,
     /// What is known of a faceted end, where one was asked for.
@@ -69,8 +65,55 @@ pub struct Pack {
     pub summary: Vec<String>,
 }
 
+/// What is solved, and drawn or to be drawn.
+enum PackOf {
+    /// A joint, all drawn.
+    Joint {
+        panels: Vec<Panel>,
+        ends: Vec<PackedEnd>,
+        holes: Vec<PackedHole>,
+    },
+    /// A whole job: its drawings together are many times larger than what they are made of.
+    Job(Box<JobPack>),
+}
+
+impl Pack {
+    /// Heading, patterns and tables, in order. Those of a whole job are drawn when they are asked for, anew each time.
+    pub fn panels(&self) -> Box<dyn Iterator<Item = Panel> + '_> {
+        match (&self.of, &self.cut_list) {
+            (PackOf::Job(job), Some(cut_list)) => Box::new(job.panels(cut_list, &self.warnings)),
+            (PackOf::Job(_), None) => Box::new(std::iter::empty()),
+            (PackOf::Joint { panels, .. }, _) => Box::new(panels.iter().cloned()),
+        }
+    }
+
+    /// Each kind of piece of a whole job, with its own panels, drawn when they are asked for.
+    pub fn kinds(&self) -> Box<dyn Iterator<Item = (String, Vec<Panel>)> + '_> {
+        match &self.of {
+            PackOf::Job(job) => Box::new(job.kinds()),
+            PackOf::Joint { .. } => Box::new(std::iter::empty()),
+        }
+    }
+
+    /// The tube ends.
+    pub fn ends(&self) -> Box<dyn Iterator<Item = Cow<'_, PackedEnd>> + '_> {
+        match &self.of {
+            PackOf::Job(job) => Box::new(job.ends().map(Cow::Owned)),
+            PackOf::Joint { ends, .. } => Box::new(ends.iter().map(Cow::Borrowed)),
+        }
+    }
+
+    /// The holes.
+    pub fn holes(&self) -> Box<dyn Iterator<Item = Cow<'_, PackedHole>> + '_> {
+        match &self.of {
+            PackOf::Job(job) => Box::new(job.holes().map(Cow::Owned)),
+            PackOf::Joint { holes, .. } => Box::new(holes.iter().map(Cow::Borrowed)),
+        }
+    }
+}
+
 /// A tube end with its pattern.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct PackedEnd {
     /// Its name.
     pub name: String,
@@ -156,7 +199,7 @@ impl PackedEnd {
 }
 
 /// A hole with its pattern.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct PackedHole {
     /// What it is cut into.
     pub body: String,

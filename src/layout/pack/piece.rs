@@ -3,7 +3,7 @@
 use kurbo::{Affine, BezPath};
 
 use super::cut_list::CutRow;
-use super::{Pack, PackedEnd, PackedPiece, girth_note, printed_girth, side_notes};
+use super::{PackedEnd, PackedPiece, girth_note, printed_girth, side_notes};
 use crate::job::{End, Piece, SheetOptions};
 use crate::layout::table::ordinates_panels;
 use crate::layout::wrap::{CutEdge, Wrap};
@@ -106,8 +106,8 @@ impl Kind {
     }
 }
 
-/// The wraps of a piece and the tables to mark it by hand.
-pub(super) fn piece_patterns(pack: &mut Pack, kind: &Kind, sheet: &SheetOptions) {
+/// The ends of a piece, as the report has them.
+pub(super) fn piece_ends(kind: &Kind, sheet: &SheetOptions) -> [PackedEnd; 2] {
     let (piece, solved) = (&kind.piece, &kind.solved);
     let end = |side: usize, end: &End, curve: &EndCurve, runs: f64| {
         let name = format!("{}: {}", kind.label(), SIDES[side]);
@@ -123,22 +123,26 @@ pub(super) fn piece_patterns(pack: &mut Pack, kind: &Kind, sheet: &SheetOptions)
             ..packed
         }
     };
-    let ends = [
+    [
         end(0, &piece.near, &solved.near, 1.0),
         end(1, &piece.far, &solved.far, -1.0),
-    ];
+    ]
+}
+
+/// The wraps of a piece and the tables to mark it by hand.
+pub(super) fn piece_panels(kind: &Kind, sheet: &SheetOptions) -> Vec<Panel> {
+    let (ends, mut panels) = (piece_ends(kind, sheet), Vec::new());
     let with_patterns = (0..2).filter(|end| !kind.is_square(*end));
     if kind.is_on_one_wrap() {
-        pack.panels.push(whole_wrap(kind, &ends[0], sheet));
+        panels.push(whole_wrap(kind, &ends[0], sheet));
     } else {
-        pack.panels
-            .extend(with_patterns.clone().map(|end| end_wrap(kind, &ends, end, sheet)));
+        panels.extend(with_patterns.clone().map(|end| end_wrap(kind, &ends, end, sheet)));
     }
     for end in with_patterns {
         let PackedEnd { name, marks, .. } = &ends[end];
-        pack.panels.extend(ordinates_panels(name, marks, sheet.units));
+        panels.extend(ordinates_panels(name, marks, sheet.units));
     }
-    pack.ends.extend(ends);
+    panels
 }
 
 /// Both cuts on one wrap, its base line half way.

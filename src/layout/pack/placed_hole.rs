@@ -6,10 +6,9 @@ use kurbo::{Affine, Point};
 
 use super::flat_skin::FlatSkin;
 use super::if_round::IfRound;
-use super::ligaments::Ligaments;
+use super::ligaments::neighbours;
 use crate::body::Development;
 use crate::job::{Assembly, HoleInBody, TubeInSpace};
-use crate::layout::polygon::Outline;
 use crate::measure::{Units, show_angle};
 use crate::solver::{Clash, HoleOutline};
 
@@ -26,8 +25,8 @@ pub(super) struct PlacedHole {
     pub(super) round_mm: f64,
     /// Once round the skin, in millimetres; none on a plane.
     pub(super) girth: Option<f64>,
-    /// Its outline on the body's whole skin laid flat from the zero line.
-    pub(super) on_skin: Outline,
+    /// From about the place under the axis to the body's whole skin laid flat from the zero line.
+    onto_skin: Affine,
     /// The place under the axis there.
     pub(super) middle: Point,
     /// From the end up along the skin, in millimetres: what a tape measures. Not `along_mm` where the body tapers.
@@ -41,20 +40,20 @@ pub(super) struct PlacedHole {
     pub(super) reach: f64,
     /// The nearest other hole in the same body: its tube, and the ligament to it.
     pub(super) next: Option<(String, f64)>,
+    /// The holes before it that overlap it, by index, and by how much in millimetres, below 0.
+    pub(super) overlaps: Vec<(usize, f64)>,
     /// What its end would be like if the body were taken for round; none where it is round.
     pub(super) if_round: Option<IfRound>,
 }
 
-/// The holes, each with its ligament.
+/// The holes, each with its ligament and with what overlaps it.
 pub(super) fn with_ligaments(mut holes: Vec<PlacedHole>) -> Vec<PlacedHole> {
-    let ligaments = Ligaments::new(&holes);
-    let next = |index: usize| {
-        let (other, ligament) = ligaments.nearest(index)?;
-        Some((other.hole.tube.clone(), ligament))
-    };
-    let nearest: Vec<_> = (0..holes.len()).map(next).collect();
-    for (hole, next) in holes.iter_mut().zip(nearest) {
-        hole.next = next;
+    for (index, near) in neighbours(&holes).into_iter().enumerate() {
+        let next = near
+            .nearest
+            .map(|(other, ligament)| (holes[other].hole.tube.clone(), ligament));
+        holes[index].next = next;
+        holes[index].overlaps = near.overlaps;
     }
     holes
 }
@@ -75,13 +74,12 @@ impl PlacedHole {
         );
         let flat = FlatSkin::new(body)?;
         let carry = flat.carry(&hole);
-        let on_skin = Outline::new(outline.points.iter().map(|point| carry * *point).collect());
         // The place under the tube's axis becomes the outline's zero.
         let site = body.surface.site(hole.along_mm, hole.round);
         let zero = hole.drilling.outer.lay_flat(site.point);
         let back = Affine::translate(-zero.to_vec2());
         let points: Vec<Point> = outline.points.iter().map(|point| back * *point).collect();
-        let to_end = on_skin.points().iter().filter_map(|place| flat.to_end(*place));
+        let to_end = outline.points.iter().filter_map(|place| flat.to_end(carry * *place));
         Some(Self {
             piece,
             round_mm,
@@ -90,7 +88,7 @@ impl PlacedHole {
             up_mm: flat.shape.up(carry * zero),
             shape: flat.shape,
             to_end: to_end.reduce(f64::min),
-            on_skin,
+            onto_skin: carry * Affine::translate(zero.to_vec2()),
             reach: points.iter().map(|point| point.to_vec2().hypot()).fold(0.0, f64::max),
             outline: HoleOutline {
                 path: back * outline.path.clone(),
@@ -98,9 +96,19 @@ impl PlacedHole {
                 ..outline
             },
             next: None,
+            overlaps: Vec::new(),
             if_round: IfRound::new(assembly, tube, &hole),
             hole,
         })
+    }
+
+    /// Its outline on the body's whole skin laid flat from the zero line.
+    pub(super) fn on_skin(&self) -> Vec<Point> {
+        self.outline
+            .points
+            .iter()
+            .map(|point| self.onto_skin * *point)
+            .collect()
     }
 
     /// The tube that it is for, with its piece and which end: `riser (piece 1, start)`.

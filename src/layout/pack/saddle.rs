@@ -2,7 +2,7 @@
 
 use glam::DVec3;
 
-use super::{Pack, PackedEnd, PackedHole, PackedPiece, girth_note, place_name, side_notes};
+use super::{Pack, PackOf, PackedEnd, PackedHole, PackedPiece, girth_note, place_name, side_notes};
 use crate::job::resolve::Resolved;
 use crate::job::{Frame, Join, Saddle, Touch};
 use crate::layout::hole::{HolePattern, SetBy};
@@ -77,19 +77,20 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
     ];
     Ok(Pack {
         title,
-        panels,
+        of: PackOf::Joint {
+            panels,
+            ends: vec![packed],
+            holes: vec![PackedHole {
+                body: "header".to_owned(),
+                join: joint.join,
+                clearance_mm: joint.clearance_mm,
+                outline: hole.points,
+                place: None,
+            }],
+        },
         facets: None,
         cut_list: None,
         stacks: Vec::new(),
-        kinds: Vec::new(),
-        ends: vec![packed],
-        holes: vec![PackedHole {
-            body: "header".to_owned(),
-            join: joint.join,
-            clearance_mm: joint.clearance_mm,
-            outline: hole.points,
-            place: None,
-        }],
         pieces: vec![PackedPiece {
             name: "branch".to_owned(),
             quantity: 1,

@@ -3,7 +3,7 @@
 use kurbo::{Affine, Line, Point, Rect, Shape};
 
 use super::dimensions::{self, Marked, Taken};
-use super::flat_skin::{FlatSkin, polyline};
+use super::flat_skin::{FlatSkin, polyline, thinned};
 use super::parting;
 use super::placed_hole::PlacedHole;
 use crate::body::Development;
@@ -17,6 +17,8 @@ use crate::measure::Units;
 const ROOM: (f64, f64) = (156.0, 144.0);
 /// Shown round the holes of a plate without edges, in millimetres.
 const ROUND_HOLES: f64 = 30.0;
+/// A hole's line is drawn with no more places than keep it this near to its outline, in millimetres on the sheet.
+const NEAR: f64 = 0.0001;
 /// A hole's line.
 const HOLE: Pen = Pen {
     width_mm: 0.35,
@@ -27,7 +29,7 @@ const HOLE: Pen = Pen {
 pub(super) fn skin_panel(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&PlacedHole], units: Units) -> Panel {
     let slit: Vec<Vec<Vec<Point>>> = holes
         .iter()
-        .map(|hole| flat.slit(hole.on_skin.points(), hole.middle))
+        .map(|hole| flat.slit(&hole.on_skin(), hole.middle))
         .collect();
     let edge = flat.edge();
     let around = slit.iter().flatten().flatten();
@@ -54,12 +56,12 @@ pub(super) fn skin_panel(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&Plac
     parting::draw(&mut drawing, body, |x, y| to_sheet * Point::new(x, y), skin, units);
     taken.add_words(&drawing);
     let marked: Vec<Marked<'_>> = slit
-        .iter()
+        .into_iter()
         .zip(holes)
         .map(|(parts, hole)| Marked::new(parts, hole, flat, to_sheet))
         .collect();
     for part in marked.iter().flat_map(|hole| &hole.parts) {
-        drawing.stroke(Layer::Notes, HOLE, polyline(part));
+        drawing.stroke(Layer::Notes, HOLE, polyline(&thinned(part, NEAR)));
         taken.boxes.push(dimensions::around(part));
     }
     name_ends(&mut drawing, &mut taken, flat, body, to_sheet, size);
@@ -151,7 +153,7 @@ fn with_heading(mut drawing: Drawing, body: &BodyInSpace, flat: &FlatSkin<'_>, s
     }
     drawing.note(Text::new((drawn.x0, y + 1.1), 10.0, &title).bold());
     let frame = drawing.bounds().inflate(0.5, 0.5);
-    Panel::framed(&title, Role::Table, &drawing, frame)
+    Panel::framed(&title, Role::Table, drawing, frame)
 }
 
 /// 1 : 1, 2, 5, 10, 20, ... so that a rule can be laid on it.

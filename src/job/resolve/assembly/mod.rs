@@ -13,7 +13,7 @@ use glam::DVec3;
 use crate::body::Mark;
 use crate::job::raw::{self, Named, Word};
 use crate::job::read::nearest;
-use crate::job::{Assembly, Stack, StockTube, Tube};
+use crate::job::{Assembly, Stack, StockTube, Tube, TubeInSpace};
 use crate::measure::parse_angle;
 use crate::problem::Problem;
 
@@ -159,8 +159,11 @@ fn find(reader: &mut Reader, word: &Word, what: &str, names: &[&str]) -> Option<
 
 fn find_body(reader: &mut Reader, word: &Word, assembly: &Assembly) -> Option<usize> {
     let names: Vec<&str> = assembly.bodies.iter().map(|body| body.name.as_str()).collect();
-    let tube = assembly.tubes.iter().find(|tube| tube.shared_name == word.text);
-    if let Some(tube) = tube.filter(|_| !names.contains(&word.text.as_str())) {
+    let is_tube = |tube: &&TubeInSpace| tube.shared_name == word.text;
+    // Of thousands of tubes none is looked at where a body has the name.
+    if !names.contains(&word.text.as_str())
+        && let Some(tube) = assembly.tubes.iter().find(is_tube)
+    {
         let stock = &assembly.stock[tube.stock].tube;
         let problem = if stock.has_sides() {
             Problem::new("tubes land on round bodies and plates, not on a tube with sides")

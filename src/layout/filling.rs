@@ -1,0 +1,170 @@
+//! Sheets being filled: a few are open, those before them are full and given away.
+
+use std::collections::{BTreeSet, VecDeque};
+use std::sync::Arc;
+
+use super::drawing::Move;
+use super::frame::{FOOT, GAP, RULER_CORNER, empty_sheet};
+use super::packing::FreeSpace;
+use super::page::{Area, Sheet};
+use super::panel::{Panel, Role, SheetNumbers};
+use super::tile::{self, tiles};
+
+/// How many sheets a panel may stand before those that are filled just now.
+pub(super) const LOOK_BACK: usize = 8;
+
+/// A sheet that may still have room.
+#[derive(Clone)]
+struct OpenSheet {
+    space: FreeSpace,
+    sheet: Sheet,
+    sheet_numbers: Vec<SheetNumbers>,
+}
+
+/// The sheets so far. What is given away is in order, and without its frame and rulers.
+#[derive(Clone)]
+pub(super) struct Filling {
+    area: Area,
+    /// How many were given away.
+    given: usize,
+    open: VecDeque<OpenSheet>,
+    turned: BTreeSet<String>,
+    contents: Vec<(String, usize)>,
+    told: Vec<(usize, SheetNumbers)>,
+}
+
+/// What is known of sheets that are all given away.
+pub(super) struct Filled {
+    pub(super) count: usize,
+    /// Names of the patterns that were turned.
+    pub(super) turned: BTreeSet<String>,
+    /// Names of the patterns, each with the index of every sheet that it, or a tile of it, is on.
+    pub(super) contents: Vec<(String, usize)>,
+    /// What tables tell of other sheets, each with the index of its own.
+    pub(super) told: Vec<(usize, SheetNumbers)>,
+}
+
+impl Filling {
+    pub(super) fn new(area: Area) -> Self {
+        Self {
+            area,
+            given: 0,
+            open: VecDeque::new(),
+            turned: BTreeSet::new(),
+            contents: Vec::new(),
+            told: Vec::new(),
+        }
+    }
+
+    /// How many sheets there are, given away or open.
+    pub(super) fn count(&self) -> usize {
+        self.given + self.open.len()
+    }
+
+    /// Places a panel, in tiles where it is larger than a sheet; sheets that nothing can be put on any more go to `give`.
+    pub(super) fn add(&mut self, panel: &Panel, give: &mut impl FnMut(Sheet)) {
+        if self.fits_on_a_sheet(panel) {
+            self.place(panel, give);
+        } else {
+            self.place_tiled(panel, give);
+        }
+    }
+
+    /// Gives away what is still open.
+    pub(super) fn finish(mut self, give: &mut impl FnMut(Sheet)) -> Filled {
+        self.give_all_but(0, give);
+        Filled {
+            count: self.given,
+            turned: self.turned,
+            contents: self.contents,
+            told: self.told,
+        }
+    }
+
+    fn give_all_but(&mut self, open: usize, give: &mut impl FnMut(Sheet)) {
+        while self.open.len() > open {
+            let Some(full) = self.open.pop_front() else { return };
+            let told = full.sheet_numbers.into_iter().map(|numbers| (self.given, numbers));
+            self.told.extend(told);
+            give(full.sheet);
+            self.given += 1;
+        }
+    }
+
+    fn fits_on_a_sheet(&self, panel: &Panel) -> bool {
+        let sheet = empty_sheet(self.area);
+        sheet.holds(panel.width, panel.height)
+            || (panel.role == Role::Pattern && sheet.holds(panel.height, panel.width))
+    }
+
+    /// On the first sheet with room, upright if it can be; patterns may be turned.
+    fn place(&mut self, panel: &Panel, give: &mut impl FnMut(Sheet)) {
+        let ways: &[u8] = if panel.role == Role::Pattern { &[0, 1] } else { &[0] };
+        for index in 0..=self.open.len() {
+            if index == self.open.len() {
+                self.open.push_back(OpenSheet {
+                    space: empty_sheet(self.area),
+                    sheet: Sheet::default(),
+                    sheet_numbers: Vec::new(),
+                });
+            }
+            if ways.iter().any(|turns| self.place_on(index, panel, *turns)) {
+                break;
+            }
+        }
+        self.give_all_but(LOOK_BACK, give);
+    }
+
+    /// `index` counts the open sheets.
+    fn place_on(&mut self, index: usize, panel: &Panel, quarter_turns: u8) -> bool {
+        let (width, height) = if quarter_turns == 1 {
+            (panel.height, panel.width)
+        } else {
+            (panel.width, panel.height)
+        };
+        let sheet = &mut self.open[index];
+        let Some(place) = sheet.space.place(width, height, GAP) else {
+            return false;
+        };
+        let by = if quarter_turns == 1 {
+            (place.x0 + panel.height, place.y0)
+        } else {
+            (place.x0, place.y0)
+        };
+        let how = Move {
+            quarter_turns,
+            by: by.into(),
+        };
+        sheet.sheet.add(Arc::clone(&panel.drawing), how);
+        let numbers = panel.sheet_numbers.iter().cloned();
+        sheet.sheet_numbers.extend(numbers.map(|numbers| numbers.moved(how)));
+        if panel.role == Role::Pattern {
+            self.contents.push((panel.name.clone(), self.given + index));
+        }
+        if quarter_turns == 1 {
+            self.turned.insert(panel.name.clone());
+        }
+        true
+    }
+
+    /// In the fewer tiles of the two ways round.
+    fn place_tiled(&mut self, panel: &Panel, give: &mut impl FnMut(Sheet)) {
+        let room = (
+            self.area.width - RULER_CORNER - 2.0 * tile::EDGE,
+            self.area.height - FOOT - 2.0 * tile::EDGE,
+        );
+        // A tile's strip stands under it, turned or not.
+        let upright = (room.0, room.1 - tile::STRIP);
+        let turned = (room.1, room.0 - tile::STRIP);
+        let count =
+            |largest: (f64, f64)| tile::cover(panel.width, largest.0).0 * tile::cover(panel.height, largest.1).0;
+        let largest = if count(turned) < count(upright) {
+            turned
+        } else {
+            upright
+        };
+        for tile in tiles(panel, largest) {
+            self.place(&tile, give);
+        }
+    }
+}

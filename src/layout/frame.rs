@@ -1,0 +1,124 @@
+//! What a sheet bears besides its panels: the rulers, its number and its name, and which sheets its tables speak of.
+
+use std::collections::BTreeMap;
+
+use kurbo::{Point, Rect};
+
+use super::drawing::{Align, Drawing, Layer, Text};
+use super::label::SMALL_PT;
+use super::packing::FreeSpace;
+use super::page::{Area, drawable};
+use super::panel::SheetNumbers;
+use super::ruler::{self, Way};
+use super::text;
+use crate::job::Paper;
+
+/// Between panels, in millimetres.
+pub(super) const GAP: f64 = 4.0;
+/// Where the rulers start, from the lower left of what can be drawn on, in millimetres.
+pub(super) const RULER_CORNER: f64 = ruler::BREADTH + 1.0;
+/// Height of the bottom ruler with the words over it, in millimetres.
+pub(super) const FOOT: f64 = ruler::BREADTH + 4.0;
+
+/// Lines of a sheet's name beside its ruler.
+const NAME_LINES: usize = 3;
+
+/// What the rulers leave free.
+pub(super) fn empty_sheet(area: Area) -> FreeSpace {
+    let Area { width, height } = area;
+    let ruler_top = RULER_CORNER + ruler::INCH + ruler::OVERHANG + GAP;
+    FreeSpace::new(vec![
+        Rect::new(0.0, ruler_top, width, height),
+        Rect::new(RULER_CORNER, FOOT, width, height),
+    ])
+}
+
+/// The frames of all sheets. `contents` says on which sheets each pattern is, `told` what the tables of each sheet tell of
+/// them, by the sheets' indices.
+pub(super) fn frames(
+    name: &str,
+    paper: &Paper,
+    count: usize,
+    contents: &[(String, usize)],
+    told: Vec<(usize, SheetNumbers)>,
+) -> Vec<Drawing> {
+    let mut sheets_of: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for (name, index) in contents {
+        sheets_of.entry(name).or_default().push(index + 1);
+    }
+    let mut frames = vec![Drawing::default(); count];
+    for (index, SheetNumbers { of, text }) in told {
+        let numbers = of.iter().filter_map(|name| sheets_of.get(name.as_str())).flatten();
+        let words = sheet_words(numbers.copied().collect());
+        frames[index].note(Text { words, ..text });
+    }
+    for (index, frame) in frames.iter_mut().enumerate() {
+        name_sheet(frame, paper, name, (index + 1, count));
+    }
+    frames
+}
+
+/// `2, 4-6`; `-` for none.
+fn sheet_words(mut numbers: Vec<usize>) -> String {
+    numbers.sort_unstable();
+    numbers.dedup();
+    let runs = numbers.chunk_by(|a, b| a + 1 == *b).map(|run| match run {
+        [only] => only.to_string(),
+        [first, .., last] => format!("{first}-{last}"),
+        [] => String::new(),
+    });
+    let words = runs.collect::<Vec<_>>().join(", ");
+    if words.is_empty() { "-".to_owned() } else { words }
+}
+
+/// Rulers both ways, and the line to measure them: the same on every sheet.
+pub(super) fn rulers(paper: &Paper) -> Drawing {
+    let (mut drawing, middle) = (Drawing::default(), ruler::BREADTH / 2.0);
+    ruler::draw(
+        &mut drawing,
+        Point::new(RULER_CORNER, middle),
+        Way::Across,
+        ruler::METRIC,
+        ruler::INCH,
+    );
+    ruler::draw(
+        &mut drawing,
+        Point::new(middle, RULER_CORNER),
+        Way::Down,
+        ruler::METRIC,
+        ruler::INCH,
+    );
+    let measure = if paper.across == 1.0 && paper.down == 1.0 {
+        "MEASURE BOTH RULERS BEFORE CUTTING: 150 mm or 6 in, across and down. If off: --ruler-reads ACROSS,DOWN"
+            .to_owned()
+    } else {
+        let (across, down) = (ruler::METRIC / paper.across, ruler::METRIC / paper.down);
+        format!("MEASURE BOTH RULERS: corrected for a printer that read {across:.2},{down:.2}; now both must be true")
+    };
+    drawing.words(
+        Layer::Rulers,
+        Text::new((RULER_CORNER, ruler::BREADTH + 0.6), SMALL_PT, measure).bold(),
+    );
+    drawing
+}
+
+/// The sheet's number and what it belongs to.
+fn name_sheet(drawing: &mut Drawing, paper: &Paper, name: &str, (number, count): (usize, usize)) {
+    let area = drawable(paper);
+    let sheet = Text::new((area.width, FOOT - 4.0), 9.0, format!("sheet {number} of {count}"))
+        .bold()
+        .align(Align::Right);
+    drawing.note(sheet);
+    let room = area.width - RULER_CORNER - ruler::INCH - ruler::OVERHANG - GAP;
+    let mut lines = text::lines(name, SMALL_PT, false, room);
+    if lines.len() > NAME_LINES {
+        lines.truncate(NAME_LINES);
+        if let Some(last) = lines.last_mut() {
+            last.push_str(" ...");
+        }
+    }
+    for (line, words) in lines.into_iter().enumerate() {
+        let y = FOOT - 7.6 - 3.2 * line as f64;
+        drawing.note(Text::new((area.width, y), SMALL_PT, words).align(Align::Right));
+    }
+}

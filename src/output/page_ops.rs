@@ -1,0 +1,235 @@
+//! What is drawn on a page, as the operations of a PDF.
+
+use kurbo::{BezPath, PathEl, Point};
+use printpdf::{
+    BuiltinFont, Color, Greyscale, LayerInternalId, Line, LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Op,
+    PaintMode, PdfFontHandle, Polygon, PolygonRing, Pt, TextItem, TextMatrix, WindingOrder,
+};
+
+use super::pdf::POINTS_PER_MM;
+use crate::job::{MARGIN_MM, Paper};
+use crate::layout::{Item, Layer, Move, Pen, Sheet, Text};
+
+/// The layers and letters that something drawn uses.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(super) struct Uses {
+    /// In the order of [`Layer::ALL`].
+    layers: [bool; 4],
+    /// Plain and bold.
+    letters: [bool; 2],
+}
+
+impl Uses {
+    pub(super) fn of(sheet: &Sheet) -> Self {
+        let mut uses = Self::default();
+        for (layer, item) in sheet.parts().flat_map(|part| &part.items) {
+            uses.layers[*layer as usize] = true;
+            if let Item::Words(text) = item {
+                uses.letters[usize::from(text.bold)] = true;
+            }
+        }
+        uses
+    }
+
+    /// What either uses.
+    pub(super) fn and(mut self, other: Self) -> Self {
+        self.layers.iter_mut().zip(other.layers).for_each(|(a, b)| *a |= b);
+        self.letters.iter_mut().zip(other.letters).for_each(|(a, b)| *a |= b);
+        self
+    }
+
+    /// Operations that use the same and draw nothing: of these a page's resources are made.
+    pub(super) fn ops(self) -> Vec<Op> {
+        let mut ops = Vec::new();
+        for layer in Layer::ALL {
+            if self.layers[layer as usize] {
+                let layer_id = layer_id(layer);
+                ops.extend([Op::BeginLayer { layer_id }, Op::EndLayer]);
+            }
+        }
+        for bold in [false, true] {
+            if self.letters[usize::from(bold)] {
+                let font = PdfFontHandle::Builtin(font(bold));
+                ops.push(Op::SetFont { font, size: Pt(1.0) });
+            }
+        }
+        ops
+    }
+}
+
+pub(super) fn layer_id(layer: Layer) -> LayerInternalId {
+    LayerInternalId(layer.name().replace(' ', "-"))
+}
+
+/// From a drawing, turned and moved, in true millimetres within the margins, to points on the page with the printer's
+/// correction.
+#[derive(Clone, Copy)]
+struct ToPage<'a> {
+    how: Move,
+    paper: &'a Paper,
+}
+
+impl ToPage<'_> {
+    fn point(self, point: Point) -> printpdf::Point {
+        let x = (MARGIN_MM + point.x * self.paper.across) * POINTS_PER_MM;
+        let y = (MARGIN_MM + point.y * self.paper.down) * POINTS_PER_MM;
+        printpdf::Point {
+            x: Pt(x as f32),
+            y: Pt(y as f32),
+        }
+    }
+}
+
+/// Everything on a sheet, a layer after the other.
+pub(super) fn page_ops(sheet: &Sheet, paper: &Paper) -> Vec<Op> {
+    let mut ops = Vec::new();
+    for layer in Layer::ALL {
+        if !sheet.uses(layer) {
+            continue;
+        }
+        ops.extend([
+            Op::BeginLayer {
+                layer_id: layer_id(layer),
+            },
+            Op::SaveGraphicsState,
+        ]);
+        ops.extend([
+            Op::SetLineCapStyle {
+                cap: LineCapStyle::Butt,
+            },
+            Op::SetLineJoinStyle {
+                join: LineJoinStyle::Round,
+            },
+        ]);
+        let mut pen = None;
+        for (drawing, how) in sheet.placed() {
+            let to_page = ToPage { how, paper };
+            drawing
+                .on(layer)
+                .for_each(|item| draw(item, to_page, &mut pen, &mut ops));
+        }
+        ops.extend([Op::RestoreGraphicsState, Op::EndLayer]);
+    }
+    ops
+}
+
+fn draw(item: &Item, to_page: ToPage<'_>, pen: &mut Option<Pen>, ops: &mut Vec<Op>) {
+    match item {
+        Item::Stroke(path, with) => {
+            if *pen != Some(*with) {
+                take_pen(*with, ops);
+                *pen = Some(*with);
+            }
+            let rings = rings(path, to_page).into_iter();
+            ops.extend(rings.map(|(points, is_closed)| Op::DrawLine {
+                line: Line { points, is_closed },
+            }));
+        }
+        Item::Fill(path, shade) => {
+            ops.push(Op::SetFillColor { col: grey(*shade) });
+            let rings = rings(path, to_page)
+                .into_iter()
+                .map(|(points, _)| PolygonRing { points })
+                .collect();
+            let polygon = Polygon {
+                rings,
+                mode: PaintMode::Fill,
+                winding_order: WindingOrder::NonZero,
+            };
+            ops.push(Op::DrawPolygon { polygon });
+        }
+        Item::Words(text) => write(text, to_page, ops),
+    }
+}
+
+fn take_pen(pen: Pen, ops: &mut Vec<Op>) {
+    let points = |mm: f64| (mm * POINTS_PER_MM) as f32;
+    let dash = pen
+        .dash_mm
+        .map_or_else(Vec::new, |(dash, gap)| vec![points(dash), points(gap)]);
+    ops.extend([
+        Op::SetOutlineColor { col: grey(pen.grey) },
+        Op::SetOutlineThickness {
+            pt: Pt(points(pen.width_mm)),
+        },
+        Op::SetLineDashPattern {
+            dash: LineDashPattern {
+                offset: 0.0,
+                pattern: dash.into_iter().collect(),
+            },
+        },
+    ]);
+}
+
+fn font(bold: bool) -> BuiltinFont {
+    if bold {
+        BuiltinFont::HelveticaBold
+    } else {
+        BuiltinFont::Helvetica
+    }
+}
+
+fn write(text: &Text, to_page: ToPage<'_>, ops: &mut Vec<Op>) {
+    let text = to_page.how.apply_to_text(text);
+    let [cos, sin, ..] = text.placement().as_coeffs();
+    let start = to_page.point(text.placement() * Point::ZERO);
+    let matrix = [cos as f32, sin as f32, -sin as f32, cos as f32, start.x.0, start.y.0];
+    ops.extend([
+        Op::SetFillColor { col: grey(0.0) },
+        Op::StartTextSection,
+        Op::SetFont {
+            font: PdfFontHandle::Builtin(font(text.bold)),
+            size: Pt(text.size_pt as f32),
+        },
+        Op::SetTextMatrix {
+            matrix: TextMatrix::Raw(matrix),
+        },
+        Op::ShowText {
+            items: vec![TextItem::Text(text.words)],
+        },
+        Op::EndTextSection,
+    ]);
+}
+
+fn grey(shade: f64) -> Color {
+    Color::Greyscale(Greyscale {
+        percent: shade as f32,
+        icc_profile: None,
+    })
+}
+
+/// The subpaths of a path as printpdf wants them, each with whether it is closed.
+fn rings(path: &BezPath, to_page: ToPage<'_>) -> Vec<(Vec<LinePoint>, bool)> {
+    let mut rings: Vec<(Vec<LinePoint>, bool)> = Vec::new();
+    let (mut here, affine) = (Point::ZERO, to_page.how.affine());
+    for element in path.elements().iter().map(|element| affine * *element) {
+        if let PathEl::MoveTo(_) = element {
+            rings.push((Vec::new(), false));
+        }
+        let Some((points, is_closed)) = rings.last_mut() else {
+            continue;
+        };
+        let mut push = |point: Point, bezier: bool| {
+            points.push(LinePoint {
+                p: to_page.point(point),
+                bezier,
+            })
+        };
+        match element {
+            PathEl::MoveTo(end) | PathEl::LineTo(end) => push(end, false),
+            PathEl::CurveTo(first, second, end) => {
+                push(first, true);
+                push(second, true);
+                push(end, false);
+            }
+            PathEl::QuadTo(control, end) => {
+                push(here.lerp(control, 2.0 / 3.0), true);
+                push(end.lerp(control, 2.0 / 3.0), true);
+                push(end, false);
+            }
+            PathEl::ClosePath => *is_closed = true,
+        }
+        here = element.end_point().unwrap_or(here);
+    }
+    rings
+}
