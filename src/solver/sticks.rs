@@ -113,18 +113,19 @@ impl Search<'_> {
         let Some((&longest, others)) = left.split_first() else {
             return true;
         };
-        let mut stick = vec![longest];
-        self.beside(others, self.room - self.needs[longest], waste, &mut stick, &[], sticks)
+        let (room, mut stick) = (self.room - self.needs[longest], vec![longest]);
+        self.beside(others, room, waste, &mut stick, &mut Vec::new(), sticks)
     }
 
     /// Puts more of `others` beside what is in `stick`, which has `room` left; those `passed` over stay for other sticks.
+    /// Where it fails, `stick` and `passed` are as they were.
     fn beside(
         &mut self,
         others: &[usize],
         room: f64,
         waste: f64,
         stick: &mut Stick,
-        passed: &[usize],
+        passed: &mut Vec<usize>,
         sticks: &mut Vec<Stick>,
     ) -> bool {
         self.steps += 1;
@@ -137,7 +138,7 @@ impl Search<'_> {
             if room > waste + SLACK || passed.iter().any(|&piece| self.needs[piece] <= room + SLACK) {
                 return false;
             }
-            let mut left = [passed, others].concat();
+            let mut left = [passed.as_slice(), others].concat();
             left.sort_unstable();
             sticks.push(stick.clone());
             if self.fill(&left, waste - room, sticks) {
@@ -146,17 +147,11 @@ impl Search<'_> {
             sticks.pop();
             return false;
         };
-        let piece = others[next];
-        let skipped = [passed, &others[..next]].concat();
+        let (piece, before) = (others[next], passed.len());
+        passed.extend(&others[..next]);
         stick.push(piece);
-        if self.beside(
-            &others[next + 1..],
-            room - self.needs[piece],
-            waste,
-            stick,
-            &skipped,
-            sticks,
-        ) {
+        let room_beside = room - self.needs[piece];
+        if self.beside(&others[next + 1..], room_beside, waste, stick, passed, sticks) {
             return true;
         }
         stick.pop();
@@ -165,8 +160,10 @@ impl Search<'_> {
             .iter()
             .take_while(|&&other| (self.needs[other] - self.needs[piece]).abs() < SLACK)
             .count();
-        let skipped = [passed, &others[..next + like]].concat();
-        self.beside(&others[next + like..], room, waste, stick, &skipped, sticks)
+        passed.extend(&others[next..next + like]);
+        let is_full = self.beside(&others[next + like..], room, waste, stick, passed, sticks);
+        passed.truncate(before);
+        is_full
     }
 }
 
