@@ -7,10 +7,13 @@ use std::sync::Arc;
 use std::sync::mpsc::{SyncSender, sync_channel};
 use std::thread::{self, JoinHandle};
 
+use flate2::{Compress, Compression, FlushCompress, Status};
 use lopdf::Stream;
 
 use crate::problem::Problem;
 
+/// More takes longer for a hundredth of the size.
+const LEVEL: Compression = Compression::new(6);
 /// What is put into streams together: its operations are large, and gone when the streams are there.
 const TOGETHER: usize = 8;
 /// So many lots wait for each worker, so that none is idle while a large page is drawn.
@@ -38,12 +41,6 @@ struct Worker<T> {
 impl<T: Send + 'static> Streams<T> {
     /// `maker` makes the streams of some things, not compressed.
     pub(super) fn new(threads: usize, maker: impl Fn(Vec<T>) -> Made + Send + Sync + 'static) -> Self {
-        let maker = move |things: Vec<T>| {
-            let mut streams = maker(things)?;
-            // What can't be made smaller stays as it is.
-            streams.iter_mut().for_each(|stream| drop(stream.compress()));
-            Ok(streams)
-        };
         Self {
             maker: Arc::new(maker),
             next: Vec::new(),
@@ -78,7 +75,7 @@ impl<T: Send + 'static> Streams<T> {
     /// The first problem that the maker had, in the order of the things.
     pub(super) fn finish(mut self) -> Made {
         if self.workers.is_empty() {
-            return (self.maker)(self.next);
+            return Compressor::default().compressed((self.maker)(self.next));
         }
         self.deal();
         let mut made: Vec<_> = self.workers.into_iter().map(Worker::finish).collect();
@@ -91,10 +88,46 @@ impl<T: Send + 'static> Streams<T> {
     }
 }
 
+/// Compresses one stream after another; its tables, large ones, are made once.
+struct Compressor(Compress);
+
+impl Default for Compressor {
+    fn default() -> Self {
+        Self(Compress::new(LEVEL, true))
+    }
+}
+
+impl Compressor {
+    fn compressed(&mut self, made: Made) -> Made {
+        let mut streams = made?;
+        streams.iter_mut().for_each(|stream| self.compress(stream));
+        Ok(streams)
+    }
+
+    /// A stream without a filter; what can't be made smaller stays as it is.
+    fn compress(&mut self, stream: &mut Stream) {
+        self.0.reset();
+        // No more than this can be used: what doesn't fit isn't smaller.
+        let mut smaller = Vec::with_capacity(stream.content.len());
+        let done = self
+            .0
+            .compress_vec(&stream.content, &mut smaller, FlushCompress::Finish);
+        if matches!(done, Ok(Status::StreamEnd)) {
+            smaller.shrink_to_fit();
+            stream.dict.set("Filter", "FlateDecode");
+            stream.set_content(smaller);
+        }
+    }
+}
+
 impl<T: Send + 'static> Worker<T> {
     fn new(maker: Arc<Maker<T>>) -> Self {
         let (lots, waiting) = sync_channel::<Vec<T>>(WAITING);
-        let work = thread::spawn(move || waiting.iter().map(|lot| maker(lot)).collect());
+        let work = thread::spawn(move || {
+            let mut compressor = Compressor::default();
+            let made = waiting.iter().map(|lot| compressor.compressed(maker(lot)));
+            made.collect()
+        });
         Self { lots, work }
     }
 
