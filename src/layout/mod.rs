@@ -17,6 +17,7 @@ mod page;
 mod panel;
 mod picture;
 mod polygon;
+mod polyline;
 mod ruler;
 mod sheet;
 mod table;

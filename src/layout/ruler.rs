@@ -39,26 +39,22 @@ impl Way {
 pub(super) fn draw(drawing: &mut Drawing, start: Point, way: Way, metric: f64, inch: f64) {
     let at = |along: f64, off: f64| start + way.vector(along, off);
     drawing.line(Layer::Rulers, Pen::PLAIN, at(0.0, 0.0), at(metric.max(inch), 0.0));
-    for mm in 0..=metric.round() as usize {
-        let reach = if mm % 10 == 0 {
-            3.2
-        } else if mm % 5 == 0 {
-            2.4
-        } else {
-            1.6
-        };
-        tick(drawing, at(mm as f64, 0.0), at(mm as f64, reach), mm % 10 == 0);
-    }
-    for eighth in 0..=(inch / MM_PER_INCH * 8.0).round() as usize {
-        let reach = if eighth % 8 == 0 {
-            3.2
-        } else if eighth % 4 == 0 {
-            2.4
-        } else {
-            1.6
-        };
-        let along = eighth as f64 * MM_PER_INCH / 8.0;
-        tick(drawing, at(along, 0.0), at(along, -reach), eighth % 8 == 0);
+    let reach = |index: usize, half: usize| match index {
+        _ if index % (2 * half) == 0 => 3.2,
+        _ if index % half == 0 => 2.4,
+        _ => 1.6,
+    };
+    // One pen after the other.
+    for is_major in [false, true] {
+        let pen = if is_major { Pen::PLAIN } else { Pen::FINE };
+        let mut tick = |along: f64, to: f64| drawing.line(Layer::Rulers, pen, at(along, 0.0), at(along, to));
+        for mm in (0..=metric.round() as usize).filter(|mm| (mm % 10 == 0) == is_major) {
+            tick(mm as f64, reach(mm, 5));
+        }
+        let eighths = 0..=(inch / MM_PER_INCH * 8.0).round() as usize;
+        for eighth in eighths.filter(|eighth| (eighth % 8 == 0) == is_major) {
+            tick(eighth as f64 * MM_PER_INCH / 8.0, -reach(eighth, 4));
+        }
     }
     let figure = |along: f64, off: f64, words: String| {
         let nudge = match way {
@@ -90,10 +86,6 @@ pub(super) fn draw(drawing: &mut Drawing, start: Point, way: Way, metric: f64, i
         let back = if number == last_inch { 1.5 } else { 0.0 };
         drawing.words(Layer::Rulers, figure(number as f64 * MM_PER_INCH - back, -4.7, words));
     }
-}
-
-fn tick(drawing: &mut Drawing, from: Point, to: Point, is_major: bool) {
-    drawing.line(Layer::Rulers, if is_major { Pen::PLAIN } else { Pen::FINE }, from, to);
 }
 
 /// A sheet with the longest rulers that fit, and how to use them.

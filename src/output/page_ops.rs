@@ -101,32 +101,51 @@ pub(super) fn page_ops(sheet: &Sheet, paper: &Paper) -> Vec<Op> {
                 join: LineJoinStyle::Round,
             },
         ]);
-        let mut pen = None;
+        let mut ready = Ready::default();
         for (drawing, how) in sheet.placed() {
             let to_page = ToPage { how, paper };
             drawing
                 .on(layer)
-                .for_each(|item| draw(item, to_page, &mut pen, &mut ops));
+                .for_each(|item| draw(item, to_page, &mut ready, &mut ops));
         }
         ops.extend([Op::RestoreGraphicsState, Op::EndLayer]);
     }
     ops
 }
 
-fn draw(item: &Item, to_page: ToPage<'_>, pen: &mut Option<Pen>, ops: &mut Vec<Op>) {
+/// What was set for drawing, and need not be set again.
+#[derive(Default)]
+struct Ready {
+    pen: Option<Pen>,
+    /// Of fills and words.
+    shade: Option<f64>,
+}
+
+impl Ready {
+    fn take(&mut self, pen: Pen, ops: &mut Vec<Op>) {
+        if self.pen.replace(pen) != Some(pen) {
+            take_pen(pen, ops);
+        }
+    }
+
+    fn shade(&mut self, shade: f64, ops: &mut Vec<Op>) {
+        if self.shade.replace(shade) != Some(shade) {
+            ops.push(Op::SetFillColor { col: grey(shade) });
+        }
+    }
+}
+
+fn draw(item: &Item, to_page: ToPage<'_>, ready: &mut Ready, ops: &mut Vec<Op>) {
     match item {
         Item::Stroke(path, with) => {
-            if *pen != Some(*with) {
-                take_pen(*with, ops);
-                *pen = Some(*with);
-            }
+            ready.take(*with, ops);
             let rings = rings(path, to_page).into_iter();
             ops.extend(rings.map(|(points, is_closed)| Op::DrawLine {
                 line: Line { points, is_closed },
             }));
         }
         Item::Fill(path, shade) => {
-            ops.push(Op::SetFillColor { col: grey(*shade) });
+            ready.shade(*shade, ops);
             let rings = rings(path, to_page)
                 .into_iter()
                 .map(|(points, _)| PolygonRing { points })
@@ -138,7 +157,10 @@ fn draw(item: &Item, to_page: ToPage<'_>, pen: &mut Option<Pen>, ops: &mut Vec<O
             };
             ops.push(Op::DrawPolygon { polygon });
         }
-        Item::Words(text) => write(text, to_page, ops),
+        Item::Words(text) => {
+            ready.shade(0.0, ops);
+            write(text, to_page, ops);
+        }
     }
 }
 
@@ -175,7 +197,6 @@ fn write(text: &Text, to_page: ToPage<'_>, ops: &mut Vec<Op>) {
     let start = to_page.point(text.placement() * Point::ZERO);
     let matrix = [cos as f32, sin as f32, -sin as f32, cos as f32, start.x.0, start.y.0];
     ops.extend([
-        Op::SetFillColor { col: grey(0.0) },
         Op::StartTextSection,
         Op::SetFont {
             font: PdfFontHandle::Builtin(font(text.bold)),

@@ -2,7 +2,8 @@
 
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
 
-use super::flat_skin::{FlatSkin, polyline};
+use super::super::polyline::polyline;
+use super::flat_skin::FlatSkin;
 use super::placed_hole::PlacedHole;
 use crate::layout::drawing::{Drawing, Item, Layer, Pen, Text};
 use crate::layout::label::SMALL_PT;

@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
-use kurbo::{Affine, BezPath, Line, ParamCurveNearest, Point, Rect, Shape, Vec2};
+use kurbo::{Affine, BezPath, Line, Point, Rect, Shape, Vec2};
 
+use super::super::polyline::polyline;
 use crate::body::Development;
 use crate::job::{BodyInSpace, Extent, HoleInBody, Skin};
 
@@ -147,40 +148,6 @@ impl<'a> FlatSkin<'a> {
     }
 }
 
-/// Straight from place to place.
-pub(super) fn polyline(places: &[Point]) -> BezPath {
-    let mut path = BezPath::new();
-    for (index, place) in places.iter().enumerate() {
-        if index == 0 {
-            path.move_to(*place);
-        } else {
-            path.line_to(*place);
-        }
-    }
-    path
-}
-
-/// The same without places that lie within `off` of the straight line past them, in the same unit.
-pub(super) fn thinned(places: &[Point], off: f64) -> Vec<Point> {
-    let mut kept = Vec::new();
-    let mut from = 0;
-    while from < places.len() {
-        kept.push(places[from]);
-        let is_straight = |to: usize| {
-            let line = Line::new(places[from], places[to]);
-            let between = &places[from + 1..to];
-            between
-                .iter()
-                .all(|place| line.nearest(*place, 1e-9).distance_sq <= off * off)
-        };
-        from = (from + 2..places.len())
-            .take_while(|to| is_straight(*to))
-            .last()
-            .unwrap_or(from + 1);
-    }
-    kept
-}
-
 #[cfg(test)]
 mod tests {
     use std::f64::consts::PI;
@@ -246,28 +213,6 @@ mod tests {
                 assert!((length(&to_end) - flat.shape.up(place)).abs() < 1e-9, "{words}");
                 let on_axis = flat.skin.lay_flat(body.surface.site(along, 0.0).point);
                 assert!(to_zero[to_zero.len() - 1].distance(on_axis) < 1e-9, "{words}");
-            }
-        }
-    }
-
-    #[test]
-    fn a_thinned_outline_has_fewer_places_and_stays_as_near_as_it_must() {
-        let circle = |radius: f64| -> Vec<Point> {
-            let turns = (0..=720).map(|step| f64::from(step).to_radians() / 2.0);
-            turns
-                .map(|turn| Point::ZERO + radius * Vec2::from_angle(turn))
-                .collect()
-        };
-        for (radius, most) in [(0.02, 20), (1.0, 100), (20.0, 400), (1e4, 721)] {
-            let places = circle(radius);
-            let thin = thinned(&places, 0.001);
-            assert!(thin.len() <= most, "{radius}: {}", thin.len());
-            assert_eq!((thin.first(), thin.last()), (places.first(), places.last()));
-            let path = polyline(&thin);
-            for place in &places {
-                let near = path.segments().map(|line| line.nearest(*place, 1e-9).distance_sq);
-                let off = near.fold(f64::MAX, f64::min).sqrt();
-                assert!(off <= 0.001, "{radius}: {off}");
             }
         }
     }

@@ -2,8 +2,9 @@
 
 use kurbo::{Affine, Line, Point, Rect, Shape};
 
+use super::super::polyline::{polyline, thinned};
 use super::dimensions::{self, Marked, Taken};
-use super::flat_skin::{FlatSkin, polyline, thinned};
+use super::flat_skin::FlatSkin;
 use super::parting;
 use super::placed_hole::PlacedHole;
 use crate::body::Development;

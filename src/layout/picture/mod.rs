@@ -20,9 +20,12 @@ pub(super) use vessel::Vessel;
 use super::clip::clip;
 use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::label::SMALL_PT;
+use super::polyline::{polyline, thinned};
 
 /// Places round an edge, and along a line.
-const PLACES: usize = 180;
+const PLACES: usize = 120;
+/// Nobody sees by how much a line is off if it is this, in millimetres on the sheet.
+const UNSEEN: f64 = 0.02;
 /// A skin that is passed this near the place itself is the one that the place lies on; a share of the reach.
 const CLEAR: f64 = 2e-3;
 
@@ -168,7 +171,7 @@ const EDGE: Pen = Pen {
 
 /// The parts of a line of places that are seen, to where something begins to hide it.
 fn visible(places: &[DVec3], sees: impl Fn(&DVec3) -> bool, flat: impl Fn(DVec3) -> Point) -> BezPath {
-    let mut path = BezPath::new();
+    let mut runs: Vec<Vec<Point>> = Vec::new();
     let mut is_down = false;
     let seen: Vec<bool> = places.iter().map(&sees).collect();
     for (pair, seen) in places.windows(2).zip(seen.windows(2)) {
@@ -179,10 +182,16 @@ fn visible(places: &[DVec3], sees: impl Fn(&DVec3) -> bool, flat: impl Fn(DVec3)
             (false, false) => continue,
         };
         if !is_down {
-            path.move_to(flat(from));
+            runs.push(vec![flat(from)]);
         }
-        path.line_to(flat(to));
+        if let Some(run) = runs.last_mut() {
+            run.push(flat(to));
+        }
         is_down = seen[1];
+    }
+    let mut path = BezPath::new();
+    for run in runs {
+        path.extend(polyline(&thinned(&run, UNSEEN)));
     }
     path
 }
