@@ -86,9 +86,8 @@ pub fn run() -> ExitCode {
 
 fn say(lines: &[String]) -> io::Result<()> {
     let mut out = io::stdout().lock();
-    for line in lines {
-        writeln!(out, "{line}")?;
-    }
+    let all: String = lines.iter().flat_map(|line| [line, "\n"]).collect();
+    out.write_all(all.as_bytes())?;
     out.flush()
 }
 

@@ -38,23 +38,30 @@ pub(super) fn width_mm(words: &str, size_pt: f64, bold: bool) -> f64 {
 /// is broken where it must.
 pub(super) fn lines(words: &str, size_pt: f64, bold: bool, width: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    let mut line = String::new();
+    let width_of = |words: &str| width_mm(words, size_pt, bold);
+    let space = width_of(" ");
+    let (mut line, mut filled) = (String::new(), 0.0);
     for word in words.split_whitespace() {
-        let longer = if line.is_empty() {
-            word.to_owned()
-        } else {
-            format!("{line} {word}")
-        };
-        if width_mm(&longer, size_pt, bold) <= width {
-            line = longer;
+        let before = if line.is_empty() { 0.0 } else { filled + space };
+        let longer = before + width_of(word);
+        if longer <= width {
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(word);
+            filled = longer;
             continue;
         }
         lines.extend(Some(std::mem::take(&mut line)).filter(|line| !line.is_empty()));
+        filled = 0.0;
         for c in word.chars() {
-            if !line.is_empty() && width_mm(&line, size_pt, bold) + width_mm(&c.to_string(), size_pt, bold) > width {
+            let wide = width_of(c.encode_utf8(&mut [0; 4]));
+            if !line.is_empty() && filled + wide > width {
                 lines.push(std::mem::take(&mut line));
+                filled = 0.0;
             }
             line.push(c);
+            filled += wide;
         }
     }
     lines.extend(Some(line).filter(|line| !line.is_empty()));

@@ -10,6 +10,9 @@ use super::pdf::POINTS_PER_MM;
 use crate::job::{MARGIN_MM, Paper};
 use crate::layout::{Item, Layer, Move, Pen, Sheet, Text};
 
+/// Places are written to a thousandth of a point, a third of a thousandth of a millimetre: more digits show nothing.
+const ROUNDED: f64 = 1000.0;
+
 /// The layers and letters that something drawn uses.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(super) struct Uses {
@@ -73,9 +76,10 @@ impl ToPage<'_> {
     fn point(self, point: Point) -> printpdf::Point {
         let x = (MARGIN_MM + point.x * self.paper.across) * POINTS_PER_MM;
         let y = (MARGIN_MM + point.y * self.paper.down) * POINTS_PER_MM;
+        let digits = |points: f64| Pt(((points * ROUNDED).round() / ROUNDED) as f32);
         printpdf::Point {
-            x: Pt(x as f32),
-            y: Pt(y as f32),
+            x: digits(x),
+            y: digits(y),
         }
     }
 }

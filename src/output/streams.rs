@@ -14,6 +14,8 @@ use crate::problem::Problem;
 
 /// More takes longer for a hundredth of the size.
 const LEVEL: Compression = Compression::new(6);
+/// What is smaller than this, in bytes, wins next to nothing.
+const SMALL: usize = 300;
 /// What is put into streams together: its operations are large, and gone when the streams are there.
 const TOGETHER: usize = 8;
 /// So many lots wait for each worker, so that none is idle while a large page is drawn.
@@ -106,12 +108,15 @@ impl Compressor {
 
     /// A stream without a filter; what can't be made smaller stays as it is.
     fn compress(&mut self, stream: &mut Stream) {
-        self.0.reset();
+        if stream.content.len() < SMALL {
+            return;
+        }
         // No more than this can be used: what doesn't fit isn't smaller.
         let mut smaller = Vec::with_capacity(stream.content.len());
         let done = self
             .0
             .compress_vec(&stream.content, &mut smaller, FlushCompress::Finish);
+        self.0.reset();
         if matches!(done, Ok(Status::StreamEnd)) {
             smaller.shrink_to_fit();
             stream.dict.set("Filter", "FlateDecode");
