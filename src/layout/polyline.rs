@@ -16,26 +16,40 @@ pub(super) fn polyline(places: &[Point]) -> BezPath {
 }
 
 /// The first and last of the places, and of the others so many that none lies further than `off` from the straight lines
-/// between them, in the same unit: where one does, the farthest is kept, and what is to either side is looked at by itself.
+/// between them, in the same unit: from each place as far as one straight line goes.
 pub(super) fn thinned(places: &[Point], off: f64) -> Vec<Point> {
-    let mut kept: Vec<Point> = places.first().copied().into_iter().collect();
-    keep_after(places, off, &mut kept);
+    let mut kept = Vec::new();
+    let mut from = 0;
+    while from < places.len() {
+        kept.push(places[from]);
+        let is_straight = |steps: usize| {
+            let line = Line::new(places[from], places[from + steps]);
+            let between = &places[from + 1..from + steps];
+            between
+                .iter()
+                .all(|place| line.nearest(*place, 1e-9).distance_sq <= off * off)
+        };
+        from += longest(places.len() - 1 - from, is_straight).max(1);
+    }
     kept
 }
 
-/// All that is kept but for the first place.
-fn keep_after(places: &[Point], off: f64, kept: &mut Vec<Point>) {
-    let [first, between @ .., last] = places else { return };
-    let line = Line::new(*first, *last);
-    let distances = between.iter().map(|place| line.nearest(*place, 1e-9).distance_sq);
-    let farthest = distances.enumerate().max_by(|a, b| a.1.total_cmp(&b.1));
-    match farthest {
-        Some((index, squared)) if squared > off * off => {
-            keep_after(&places[..=index + 1], off, kept);
-            keep_after(&places[index + 1..], off, kept);
-        }
-        _ => kept.push(*last),
+/// About the most steps that do, of `all`: doubled while they do, then halved in on.
+fn longest(all: usize, does: impl Fn(usize) -> bool) -> usize {
+    let (mut most, mut next) = (1.min(all), 2);
+    while next < all && does(next) {
+        (most, next) = (next, 2 * next);
     }
+    let mut too_many = next.min(all) + 1;
+    while too_many - most > 1 {
+        let middle = usize::midpoint(most, too_many);
+        if does(middle) {
+            most = middle;
+        } else {
+            too_many = middle;
+        }
+    }
+    most
 }
 
 #[cfg(test)]
