@@ -84,11 +84,11 @@ fn a_disk_that_is_full_at_the_last_of_many_files_leaves_all_older_ones() {
     assert!(["pack.pdf", "list.csv"].iter().all(|name| shop.read(name) == b"older"));
 }
 
-/// A file system of 64 kB in a name space of its own, where the system lets one be made.
+/// A file system of 16 kB in a name space of its own, where the system lets one be made.
 fn in_a_tiny_file_system(shop: &Shop, words: &str) -> Option<Output> {
     fs::create_dir(shop.path("tiny")).expect("a folder");
     let script = format!(
-        "mount -t tmpfs -o size=64k none tiny || exit 99; cd tiny; printf older > pack.pdf; \"$0\" {words}; code=$?; \
+        "mount -t tmpfs -o size=16k none tiny || exit 99; cd tiny; printf older > pack.pdf; \"$0\" {words}; code=$?; \
          ls -A; cat pack.pdf; exit $code"
     );
     let mut command = Command::new("unshare");

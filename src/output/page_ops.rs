@@ -10,8 +10,8 @@ use super::pdf::POINTS_PER_MM;
 use crate::job::{MARGIN_MM, Paper};
 use crate::layout::{Item, Layer, Move, Pen, Sheet, Text};
 
-/// Places are written to a thousandth of a point, a third of a thousandth of a millimetre: more digits show nothing.
-const ROUNDED: f64 = 1000.0;
+/// Places are written to a ten-thousandth of a point, 0.00004 mm: more digits show nothing.
+const ROUNDED: f64 = 10_000.0;
 
 /// The layers and letters that something drawn uses.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
