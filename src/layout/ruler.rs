@@ -40,8 +40,8 @@ pub(super) fn draw(drawing: &mut Drawing, start: Point, way: Way, metric: f64, i
     let at = |along: f64, off: f64| start + way.vector(along, off);
     drawing.line(Layer::Rulers, Pen::PLAIN, at(0.0, 0.0), at(metric.max(inch), 0.0));
     let reach = |index: usize, half: usize| match index {
-        _ if index % (2 * half) == 0 => 3.2,
-        _ if index % half == 0 => 2.4,
+        _ if index.is_multiple_of(2 * half) => 3.2,
+        _ if index.is_multiple_of(half) => 2.4,
         _ => 1.6,
     };
     // One pen after the other.
