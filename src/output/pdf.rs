@@ -222,7 +222,6 @@ fn finish(file: &mut lopdf::Document, paper: &Paper) -> Result<(), Problem> {
             page.set(key, boxes.clone());
         }
     }
-    file.compress();
     let id = Object::String(content_id(file), StringFormat::Hexadecimal);
     file.trailer.set("ID", vec![id.clone(), id]);
     Ok(())

@@ -111,12 +111,14 @@ impl Compressor {
         if stream.content.len() < SMALL {
             return;
         }
+        if self.0.total_in() > 0 {
+            self.0.reset();
+        }
         // No more than this can be used: what doesn't fit isn't smaller.
         let mut smaller = Vec::with_capacity(stream.content.len());
         let done = self
             .0
             .compress_vec(&stream.content, &mut smaller, FlushCompress::Finish);
-        self.0.reset();
         if matches!(done, Ok(Status::StreamEnd)) {
             smaller.shrink_to_fit();
             stream.dict.set("Filter", "FlateDecode");
