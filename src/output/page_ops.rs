@@ -112,6 +112,7 @@ pub(super) fn page_ops(sheet: &Sheet, paper: &Paper) -> Vec<Op> {
                 .on(layer)
                 .for_each(|item| draw(item, to_page, &mut ready, &mut ops));
         }
+        ready.to_draw(&mut ops);
         ops.extend([Op::RestoreGraphicsState, Op::EndLayer]);
     }
     ops
@@ -123,9 +124,31 @@ struct Ready {
     pen: Option<Pen>,
     /// Of fills and words.
     shade: Option<f64>,
+    /// Whether words are being written: lines and fills must not stand between them.
+    is_writing: bool,
+    /// Bold or not, and the size in points.
+    letters: Option<(bool, f64)>,
 }
 
 impl Ready {
+    fn to_draw(&mut self, ops: &mut Vec<Op>) {
+        if std::mem::take(&mut self.is_writing) {
+            ops.push(Op::EndTextSection);
+        }
+    }
+
+    fn to_write(&mut self, bold: bool, size_pt: f64, ops: &mut Vec<Op>) {
+        if !std::mem::replace(&mut self.is_writing, true) {
+            ops.push(Op::StartTextSection);
+        }
+        if self.letters.replace((bold, size_pt)) != Some((bold, size_pt)) {
+            ops.push(Op::SetFont {
+                font: PdfFontHandle::Builtin(font(bold)),
+                size: Pt(size_pt as f32),
+            });
+        }
+    }
+
     fn take(&mut self, pen: Pen, ops: &mut Vec<Op>) {
         if self.pen.replace(pen) != Some(pen) {
             take_pen(pen, ops);
@@ -142,6 +165,7 @@ impl Ready {
 fn draw(item: &Item, to_page: ToPage<'_>, ready: &mut Ready, ops: &mut Vec<Op>) {
     match item {
         Item::Stroke(path, with) => {
+            ready.to_draw(ops);
             ready.take(*with, ops);
             let rings = rings(path, to_page).into_iter();
             ops.extend(rings.map(|(points, is_closed)| Op::DrawLine {
@@ -149,6 +173,7 @@ fn draw(item: &Item, to_page: ToPage<'_>, ready: &mut Ready, ops: &mut Vec<Op>) 
             }));
         }
         Item::Fill(path, shade) => {
+            ready.to_draw(ops);
             ready.shade(*shade, ops);
             let rings = rings(path, to_page)
                 .into_iter()
@@ -162,6 +187,7 @@ fn draw(item: &Item, to_page: ToPage<'_>, ready: &mut Ready, ops: &mut Vec<Op>) 
             ops.push(Op::DrawPolygon { polygon });
         }
         Item::Words(text) => {
+            ready.to_write(text.bold, text.size_pt, ops);
             ready.shade(0.0, ops);
             write(text, to_page, ops);
         }
@@ -201,18 +227,12 @@ fn write(text: &Text, to_page: ToPage<'_>, ops: &mut Vec<Op>) {
     let start = to_page.point(text.placement() * Point::ZERO);
     let matrix = [cos as f32, sin as f32, -sin as f32, cos as f32, start.x.0, start.y.0];
     ops.extend([
-        Op::StartTextSection,
-        Op::SetFont {
-            font: PdfFontHandle::Builtin(font(text.bold)),
-            size: Pt(text.size_pt as f32),
-        },
         Op::SetTextMatrix {
             matrix: TextMatrix::Raw(matrix),
         },
         Op::ShowText {
             items: vec![TextItem::Text(text.words)],
         },
-        Op::EndTextSection,
     ]);
 }
 
