@@ -25,7 +25,12 @@ const SAME: f64 = 1e-9;
 pub(super) fn highest(value: impl Fn(f64) -> f64) -> (f64, f64) {
     let azimuths = (0..LOOKS).map(|look| TAU * look as f64 / LOOKS as f64);
     let looks = Looks::new(azimuths.map(|azimuth| (azimuth, value(azimuth))).collect());
-    highest_among(&value, &looks, |[low, _, high]| close_in(&value, low, high, PRECISION))
+    highest_beside(&value, &looks)
+}
+
+/// The same beside looks that are there already, as in [`highest_among`].
+pub(super) fn highest_beside(value: &impl Fn(f64) -> f64, looks: &Looks) -> (f64, f64) {
+    highest_among(value, looks, |[low, _, high]| close_in(value, low, high, PRECISION))
 }
 
 /// Azimuths with a function's values, round a turn.
@@ -40,6 +45,11 @@ impl Looks {
         looks.sort_by(|a, b| a.0.total_cmp(&b.0));
         looks.dedup_by(|a, b| (a.0 - b.0).abs() < 1e-12);
         Self(looks)
+    }
+
+    /// In the order of their azimuths from 0.
+    pub(super) fn values(&self) -> impl Iterator<Item = f64> {
+        self.0.iter().map(|look| look.1)
     }
 
     /// The same with every value below 0 instead of above.
@@ -153,6 +163,74 @@ pub(super) fn peak_by_secants<T>(
         }
     }
     found
+}
+
+/// A place on a curve.
+pub(super) struct Slant<T> {
+    pub(super) at: f64,
+    pub(super) value: f64,
+    pub(super) slope: f64,
+    /// What else is known there.
+    pub(super) more: T,
+}
+
+/// Steps after which places about a peak are as near as they get.
+const MOST_TANGENTS: usize = 60;
+
+/// So near to each other, in radians or millimetres, two places about a corner are told from their tangents.
+const NEAR: f64 = 1e-5;
+
+/// Two places about a peak between two others. The curve rises from the first or falls to the second, and if it does only
+/// one of both, then the other place is lower. Where the peak is smooth one of them is as high, to `precision`; about a
+/// corner they are [`NEAR`].
+///
+/// Slopes are 0 where a curve is smooth, tangents meet near a corner: both are tried in turn, and then a place not far
+/// beyond, so that what is left gets smaller from both ends.
+pub(super) fn about_the_peak<T>(
+    [mut low, mut high]: [Slant<T>; 2],
+    precision: f64,
+    place_at: impl Fn(f64) -> Slant<T>,
+) -> [Slant<T>; 2] {
+    let mut is_low_new = true;
+    for step in 0..MOST_TANGENTS {
+        let width = high.at - low.at;
+        let is_roof = low.slope > 0.0 && high.slope < 0.0;
+        if width <= NEAR || is_roof && low.slope.min(-high.slope) * width <= precision {
+            break;
+        }
+        let ahead = match step % 3 {
+            _ if !is_roof => 0.5 * width,
+            0 => low.slope / (low.slope - high.slope) * width,
+            1 => to_crossing(&low, &high),
+            _ if is_low_new => width / 16.0,
+            _ => width - width / 16.0,
+        };
+        let is_between = 0.0 < ahead && ahead < width;
+        let place = place_at(low.at + if is_between { ahead } else { 0.5 * width });
+        is_low_new = if is_roof || place.value > low.value.max(high.value) {
+            place.slope > 0.0
+        } else {
+            high.slope < 0.0
+        };
+        if is_low_new { low = place } else { high = place }
+    }
+    [low, high]
+}
+
+/// The height of the peak that two places are about: of where their tangents meet.
+pub(super) fn height_of_peak<T>([low, high]: &[Slant<T>; 2]) -> f64 {
+    let highest = low.value.max(high.value);
+    let to_crossing = to_crossing(low, high);
+    if 0.0 < to_crossing && to_crossing < high.at - low.at {
+        highest.max(low.value + low.slope * to_crossing)
+    } else {
+        highest
+    }
+}
+
+/// How far beyond the first of two places their tangents meet.
+fn to_crossing<T>(low: &Slant<T>, high: &Slant<T>) -> f64 {
+    (high.value - low.value - high.slope * (high.at - low.at)) / (low.slope - high.slope)
 }
 
 /// Golden section towards the peak between `low` and `high`, to within `precision`.

@@ -6,7 +6,7 @@
 use std::f64::consts::TAU;
 use std::ops::Range;
 
-use super::extreme::highest;
+use super::extreme::{Looks, Slant, about_the_peak, height_of_peak, highest_beside};
 use super::line::Lines;
 use super::touch::Deciding;
 use crate::job::End;
@@ -53,7 +53,7 @@ impl FlatCut {
         }
     }
 
-    fn t(&self, y: f64) -> f64 {
+    pub(super) fn t(&self, y: f64) -> f64 {
         self.at_axis + self.slope * y
     }
 }
@@ -69,6 +69,12 @@ impl FacetedEnd {
     /// Where the tube ends at `y` mm from the axis towards the front, in millimetres.
     pub fn t(&self, y: f64) -> f64 {
         self.cuts.iter().map(|cut| cut.t(y)).fold(f64::MIN, f64::max)
+    }
+
+    /// Which cut it is that ends the tube there, and t.
+    pub(super) fn deciding(&self, y: f64) -> (usize, f64) {
+        let cuts = self.cuts.iter().map(|cut| cut.t(y)).enumerate();
+        cuts.fold((0, f64::MIN), |best, cut| if cut.1 > best.1 { cut } else { best })
     }
 }
 
@@ -95,20 +101,22 @@ pub struct Gap {
 const ROUND_PLACES: usize = 1440;
 const WALL_PLACES: usize = 8;
 
+/// To what height the nearest place of the wall is found, in millimetres.
+const PRECISION: f64 = 1e-10;
+
 /// The gap that `facets` leave. `limit` in millimetres. NaN where a part of the wall misses the body,
 /// which a resolved joint has none of.
 pub fn gap(end: &End, facets: &FacetedEnd, limit: f64) -> Gap {
-    let clear = |azimuth: f64| clearance(end, facets, azimuth);
-    let shift = -highest(|azimuth| -clear(azimuth)).0;
-    let (largest, at) = highest(|azimuth| clear(azimuth) - shift);
-    let gaps: Vec<f64> = (0..ROUND_PLACES)
-        .map(|place| clear(turn(place)) - shift)
-        .map(|gap| gap.max(0.0))
-        .collect();
+    let lines = Lines::at_the_body(&end.frame, end.landing.as_ref());
+    let clear = |azimuth: f64| clearance(end, &lines, facets, azimuth);
+    let looks = Looks::new((0..ROUND_PLACES).map(turn).map(|at| (at, clear(at))).collect());
+    let shift = -highest_beside(&|azimuth| -clear(azimuth), &looks.upside_down()).0;
+    let (highest, at) = highest_beside(&clear, &looks);
+    let gaps: Vec<f64> = looks.values().map(|clear| (clear - shift).max(0.0)).collect();
     let every = ROUND_PLACES / 360;
     Gap {
         profile: (0..=360).map(|degree| gaps[(degree * every) % ROUND_PLACES]).collect(),
-        largest,
+        largest: highest - shift,
         at_deg: at.to_degrees(),
         mean: gaps.iter().sum::<f64>() / ROUND_PLACES as f64,
         share_within: share_within(&gaps, limit),
@@ -123,26 +131,29 @@ fn turn(place: usize) -> f64 {
 
 /// How far the end is from the body at `azimuth` before the tube is pushed: the smallest distance over
 /// the wall. The end's t is convex in the radius and the body's concave, so their difference has one low.
-fn clearance(end: &End, facets: &FacetedEnd, azimuth: f64) -> f64 {
+fn clearance(end: &End, lines: &Lines<'_>, facets: &FacetedEnd, azimuth: f64) -> f64 {
     let cos = azimuth.cos();
     let wall = end.tube.wall_line(azimuth);
-    let lines = Lines::at_the_body(&end.frame, end.landing.as_ref());
     let rays = lines.through(&wall);
-    let distance = |radius: f64| {
-        let body = rays.meet(radius).map_or(f64::NAN, |hit| hit.t);
-        facets.t(radius * cos) - body
-    };
-    let (mut low, mut high) = (wall.inner, wall.outer);
-    let ends = distance(low).min(distance(high));
-    for _ in 0..40 {
-        let (left, right) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
-        if distance(left) < distance(right) {
-            high = right
-        } else {
-            low = left
+    // Upside down, so that the low is a peak.
+    let place_at = |radius: f64| {
+        let (body, lean) = rays
+            .meet(radius)
+            .map_or((f64::NAN, f64::NAN), |hit| (hit.t, hit.per_radius()));
+        let (cut, t) = facets.deciding(radius * cos);
+        Slant {
+            at: radius,
+            value: body - t,
+            slope: lean - facets.cuts[cut].slope * cos,
+            more: (),
         }
+    };
+    let ends = [wall.inner, wall.outer].map(place_at);
+    if ends[0].slope > 0.0 && ends[1].slope < 0.0 {
+        -height_of_peak(&about_the_peak(ends, PRECISION, place_at))
+    } else {
+        -ends[0].value.max(ends[1].value)
     }
-    ends.min(distance(0.5 * (low + high)))
 }
 
 /// Share of the girth within the limit, the crossings placed between the places.
@@ -165,10 +176,11 @@ fn volume(end: &End, facets: &FacetedEnd, shift: f64) -> f64 {
     let mut volume = 0.0;
     for azimuth in (0..ROUND_PLACES).map(turn) {
         let rays = lines.through(&end.tube.wall_line(azimuth));
+        let cos = azimuth.cos();
         for layer in 0..WALL_PLACES {
             let radius = bore + wall * (layer as f64 + 0.5) / WALL_PLACES as f64;
             let body = rays.meet(radius).map_or(f64::NAN, |hit| hit.t);
-            volume += (facets.t(radius * azimuth.cos()) - body - shift).max(0.0) * radius * cell;
+            volume += (facets.t(radius * cos) - body - shift).max(0.0) * radius * cell;
         }
     }
     volume
@@ -198,8 +210,9 @@ pub struct Round {
 
 /// Pushes the tube in by `push_in` mm past its first touch: metal comes off wherever the gap was smaller.
 pub fn round_off(end: &End, facets: &FacetedEnd, as_cut: &Gap, push_in: f64, limit: f64) -> Round {
+    let lines = Lines::at_the_body(&end.frame, end.landing.as_ref());
     let gaps: Vec<f64> = (0..ROUND_PLACES)
-        .map(|place| clearance(end, facets, turn(place)) - as_cut.shift)
+        .map(|place| clearance(end, &lines, facets, turn(place)) - as_cut.shift)
         .collect();
     let left: Vec<f64> = gaps.iter().map(|gap| (gap - push_in).max(0.0)).collect();
     let gap = Gap {

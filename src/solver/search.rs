@@ -9,13 +9,16 @@
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 
 use super::recipe::Recipe;
-use super::seat::{Form, Seat};
+use super::seat::{Form, Seat, Turn};
 
 /// Steps that are tried at most.
 const STEPS: usize = 60;
-/// The first step's reach, as a share of each number's scale, and the smallest.
-const FIRST_REACH: f64 = 0.2;
+/// The first step's reach, as a share of each number's scale, and the smallest. Farther steps may leave nothing of a cut,
+/// and no small step brings it back.
+const FIRST_REACH: f64 = 0.05;
 const SMALLEST_REACH: f64 = 1e-6;
+/// The least that a step must promise, in millimetres.
+const WORTHWHILE: f64 = 1e-9;
 /// For difference quotients, as a share of each number's scale.
 const NUDGE: f64 = 1e-6;
 
@@ -24,10 +27,14 @@ pub(super) fn improve(seat: &Seat<'_>, form: Form, start: &Recipe) -> Recipe {
     let mut best = Turns::of(seat, form, form.numbers(start));
     let mut reach = FIRST_REACH;
     for _ in 0..STEPS {
-        let next = step(seat, form, &best, reach).map(|numbers| Turns::of(seat, form, numbers));
-        match next.filter(|next| next.gap < best.gap) {
-            Some(next) => best = next,
-            None => reach /= 3.0,
+        let Some(numbers) = step(seat, form, &best, reach) else {
+            break;
+        };
+        let next = Turns::of(seat, form, numbers);
+        if next.gap < best.gap {
+            best = next
+        } else {
+            reach /= 3.0
         }
         if reach < SMALLEST_REACH {
             break;
@@ -39,48 +46,30 @@ pub(super) fn improve(seat: &Seat<'_>, form: Form, start: &Recipe) -> Recipe {
 /// The peaks and dips of the clearance round half the girth under a recipe.
 struct Turns {
     numbers: Vec<f64>,
-    /// Each with its azimuth in radians and its height in millimetres.
-    peaks: Vec<(f64, f64)>,
-    dips: Vec<(f64, f64)>,
+    peaks: Vec<Turn>,
+    dips: Vec<Turn>,
     /// Highest peak less lowest dip.
     gap: f64,
 }
 
 impl Turns {
     fn of(seat: &Seat<'_>, form: Form, numbers: Vec<f64>) -> Self {
-        let facets = seat.end(&form.recipe(&numbers));
-        let looks = seat.looks(&facets);
-        let at = |index: usize| looks[index].1;
-        let last = looks.len() - 1;
-        // The half girth is mirrored at both ends.
-        let around = |index: usize| {
-            (
-                at(if index == 0 { 1 } else { index - 1 }),
-                at(if index == last { last - 1 } else { index + 1 }),
-            )
-        };
-        let turns = |sign: f64| -> Vec<(f64, f64)> {
-            (0..=last)
-                .filter(|&index| {
-                    let (before, after) = around(index);
-                    sign * at(index) >= sign * before && sign * at(index) > sign * after
-                })
-                .map(|index| seat.closer(&facets, looks[index].0, sign))
-                .collect()
-        };
-        let (peaks, dips) = (turns(1.0), turns(-1.0));
-        let high = peaks.iter().map(|peak| peak.1).fold(f64::MIN, f64::max);
-        let low = dips.iter().map(|dip| dip.1).fold(f64::MAX, f64::min);
+        let recipe = form.recipe(&numbers);
+        let facets = seat.end(&recipe);
+        let (peaks, dips) = (seat.turns(&facets, 1.0), seat.turns(&facets, -1.0));
+        let high = peaks.iter().map(|peak| peak.height).fold(f64::MIN, f64::max);
+        let low = dips.iter().map(|dip| dip.height).fold(f64::MAX, f64::min);
         Self {
             numbers,
             peaks,
             dips,
-            gap: high - low,
+            // A place that is higher than the peaks found must not be forgotten.
+            gap: (high - low).max(seat.largest_gap(&recipe)),
         }
     }
 }
 
-/// The best numbers within `reach` if every peak and dip moved linearly.
+/// The best numbers within `reach` if every peak and dip moved linearly; `None` where nothing is to be gained.
 fn step(seat: &Seat<'_>, form: Form, from: &Turns, reach: f64) -> Option<Vec<f64>> {
     let mut programme = Problem::new(OptimizationDirection::Minimize);
     let free = (f64::NEG_INFINITY, f64::INFINITY);
@@ -97,29 +86,38 @@ fn step(seat: &Seat<'_>, form: Form, from: &Turns, reach: f64) -> Option<Vec<f64
             )
         })
         .collect();
+    // Each number is nudged to where it may be: past its limit a recipe would not change.
+    let nudges: Vec<f64> = (0..moves.len())
+        .map(|index| {
+            let nudge = NUDGE * form.scale(index);
+            let is_at_limit = from.numbers[index] + nudge > form.highest(index);
+            if is_at_limit { -nudge } else { nudge }
+        })
+        .collect();
     let nudged: Vec<_> = (0..moves.len())
         .map(|index| {
             let mut numbers = from.numbers.clone();
-            numbers[index] += NUDGE * form.scale(index);
+            numbers[index] += nudges[index];
             seat.end(&form.recipe(&numbers))
         })
         .collect();
-    for (turns, sign, bound, side) in [
-        (&from.peaks, 1.0, high, ComparisonOp::Le),
-        (&from.dips, -1.0, low, ComparisonOp::Ge),
+    for (turns, bound, side) in [
+        (&from.peaks, high, ComparisonOp::Le),
+        (&from.dips, low, ComparisonOp::Ge),
     ] {
-        for &(azimuth, height) in turns {
+        for turn in turns {
             let mut terms: Vec<(Variable, f64)> = (0..moves.len())
-                .map(|index| {
-                    let moved = seat.closer(&nudged[index], azimuth, sign).1;
-                    (moves[index], (moved - height) / (NUDGE * form.scale(index)))
-                })
+                .map(|index| (moves[index], turn.rise(&nudged[index]) / nudges[index]))
                 .collect();
             terms.push((bound, -1.0));
-            programme.add_constraint(terms, side, -height);
+            programme.add_constraint(terms, side, -turn.height);
         }
     }
     let solution = programme.solve().ok()?.into_solution().ok()?;
+    // A smaller step promises even less.
+    if from.gap - solution.objective() < WORTHWHILE {
+        return None;
+    }
     Some(
         from.numbers
             .iter()

@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use super::extreme::close_in;
+use super::extreme::{Slant, about_the_peak, height_of_peak};
 use super::facet::FacetedEnd;
 use super::line::Lines;
 use super::recipe::{Recipe, SideCuts, true_depth};
@@ -12,24 +12,104 @@ use crate::job::End;
 /// other half is its mirror image.
 pub(super) struct Seat<'a> {
     end: &'a End,
+    lines: Lines<'a>,
     angle: f64,
-    /// Azimuths in radians from 0 to half a turn, each with the wall's (y, t).
-    rows: Vec<(f64, Vec<(f64, f64)>)>,
+    /// From one step before the front to one step past the back.
+    rows: Vec<Row>,
 }
 
 /// Radii through the wall at which the search looks. The gap that is reported looks everywhere.
 const RADII: usize = 5;
 /// Steps of the search round half the girth.
 const AZIMUTHS: usize = 120;
+/// To what height a peak or dip is closed in on, in millimetres.
+const PRECISION: f64 = 1e-9;
+
+/// The wall at an azimuth, at several radii.
+struct Row {
+    /// In radians.
+    azimuth: f64,
+    places: [Place; RADII],
+}
+
+/// A place of the wall: y and the body's t there, and how much they grow per radian of azimuth.
+struct Place {
+    y: f64,
+    t: f64,
+    y_turn: f64,
+    t_turn: f64,
+}
+
+impl Row {
+    fn clearance(&self, facets: &FacetedEnd) -> f64 {
+        self.places
+            .iter()
+            .map(|place| facets.t(place.y) - place.t)
+            .fold(f64::MAX, f64::min)
+    }
+
+    /// The clearance with a sign, and what decides it.
+    fn slant(&self, facets: &FacetedEnd, sign: f64) -> Slant<Decider> {
+        let clear = self.places.iter().map(|place| {
+            let (cut, t) = facets.deciding(place.y);
+            (t - place.t, cut, place)
+        });
+        let first = (f64::MAX, 0, &self.places[0]);
+        let (value, cut, place) = clear.fold(first, |low, next| if next.0 < low.0 { next } else { low });
+        Slant {
+            at: self.azimuth,
+            value: sign * value,
+            slope: sign * (facets.cuts[cut].slope * place.y_turn - place.t_turn),
+            more: Decider {
+                cut,
+                y: place.y,
+                t: facets.cuts[cut].t(place.y),
+            },
+        }
+    }
+}
+
+/// Which cut is nearest to the body at an azimuth, and where it is.
+#[derive(Clone, Copy)]
+struct Decider {
+    cut: usize,
+    y: f64,
+    t: f64,
+}
+
+/// A peak or dip of the clearance.
+pub(super) struct Turn {
+    /// In millimetres.
+    pub(super) height: f64,
+    /// What decides on both sides of it, and the share of its movement that moves the turn.
+    sides: [(Decider, f64); 2],
+}
+
+impl Turn {
+    /// How much higher it is, to first order, under a recipe that is almost the same.
+    ///
+    /// Where the curve is smooth it rises by as much as the clearance does at the same azimuth; a corner is
+    /// where the curves of both sides meet, each of which is shifted.
+    pub(super) fn rise(&self, facets: &FacetedEnd) -> f64 {
+        let rises = self
+            .sides
+            .iter()
+            .map(|(side, share)| share * (facets.cuts[side.cut].t(side.y) - side.t));
+        rises.sum()
+    }
+}
 
 impl<'a> Seat<'a> {
     pub(super) fn new(end: &'a End, angle: f64) -> Self {
-        let azimuths = (0..=AZIMUTHS).map(|index| PI * index as f64 / AZIMUTHS as f64);
-        Self {
+        let mut seat = Self {
             end,
+            lines: Lines::at_the_body(&end.frame, end.landing.as_ref()),
             angle,
-            rows: azimuths.map(|azimuth| (azimuth, row(end, azimuth))).collect(),
-        }
+            rows: Vec::new(),
+        };
+        let azimuths = (0..AZIMUTHS + 3).map(|index| PI * (index as f64 - 1.0) / AZIMUTHS as f64);
+        seat.rows = azimuths.map(|azimuth| seat.row(azimuth)).collect();
+        seat
     }
 
     /// The end that a recipe makes.
@@ -37,47 +117,64 @@ impl<'a> Seat<'a> {
         recipe.end(self.end.tube.radius(), self.angle)
     }
 
-    /// The clearance at evenly spaced azimuths over half the girth.
-    pub(super) fn looks(&self, facets: &FacetedEnd) -> Vec<(f64, f64)> {
-        self.rows
-            .iter()
-            .map(|(azimuth, row)| (*azimuth, clearance(facets, row)))
-            .collect()
+    /// The peaks (`sign` 1) or dips (-1) of the clearance.
+    pub(super) fn turns(&self, facets: &FacetedEnd, sign: f64) -> Vec<Turn> {
+        let looks: Vec<f64> = self.rows.iter().map(|row| sign * row.clearance(facets)).collect();
+        let turns = (1..=AZIMUTHS + 1).filter(|&at| looks[at] >= looks[at - 1] && looks[at] > looks[at + 1]);
+        turns.map(|look| self.closer(facets, look, sign)).collect()
     }
 
-    /// The peak (`sign` 1) or dip (-1) nearest to a look, and the clearance there.
-    pub(super) fn closer(&self, facets: &FacetedEnd, azimuth: f64, sign: f64) -> (f64, f64) {
-        let step = PI / AZIMUTHS as f64;
-        let height = |azimuth: f64| sign * clearance(facets, &row(self.end, azimuth));
-        let found = close_in(&height, azimuth - step, azimuth + step, 1e-7);
-        (found, sign * height(found))
+    /// The peak or dip nearest to a look.
+    fn closer(&self, facets: &FacetedEnd, look: usize, sign: f64) -> Turn {
+        let slant = |row: &Row| row.slant(facets, sign);
+        let places = [look - 1, look, look + 1].map(|look| slant(&self.rows[look]));
+        let [before, here, after] = places;
+        let ends = match here.slope {
+            slope if slope > 0.0 => [here, after],
+            slope if slope < 0.0 => [before, here],
+            _ => [before, after],
+        };
+        let sides = about_the_peak(ends, PRECISION, |azimuth| slant(&self.row(azimuth)));
+        let height = sign * height_of_peak(&sides);
+        let bend = sides[0].slope - sides[1].slope;
+        let share = if bend > 0.0 { -sides[1].slope / bend } else { 0.5 }.clamp(0.0, 1.0);
+        let [low, high] = sides.map(|side| side.more);
+        Turn {
+            height,
+            sides: [(low, share), (high, 1.0 - share)],
+        }
     }
 
     /// The largest gap at the looks.
     pub(super) fn largest_gap(&self, recipe: &Recipe) -> f64 {
         let facets = self.end(recipe);
-        let clear = self.rows.iter().map(|(_, row)| clearance(&facets, row));
+        let clear = self.rows.iter().map(|row| row.clearance(&facets));
         let (low, high) = clear.fold((f64::MAX, f64::MIN), |(low, high), clear| {
             (low.min(clear), high.max(clear))
         });
         high - low
     }
-}
 
-/// The wall at an azimuth: (y, t of the body) at several radii.
-fn row(end: &End, azimuth: f64) -> Vec<(f64, f64)> {
-    let lines = Lines::at_the_body(&end.frame, end.landing.as_ref());
-    let rays = lines.through(&end.tube.wall_line(azimuth));
-    let place = |index: usize| {
-        let radius = end.tube.bore_radius() + end.tube.wall_mm * index as f64 / (RADII - 1) as f64;
-        let t = rays.meet(radius).map_or(f64::NAN, |hit| hit.t);
-        (radius * azimuth.cos(), t)
-    };
-    (0..RADII).map(place).collect()
-}
-
-fn clearance(facets: &FacetedEnd, row: &[(f64, f64)]) -> f64 {
-    row.iter().map(|&(y, t)| facets.t(y) - t).fold(f64::MAX, f64::min)
+    fn row(&self, azimuth: f64) -> Row {
+        let tube = &self.end.tube;
+        let wall = tube.wall_line(azimuth);
+        let rays = self.lines.through(&wall);
+        let (sin, cos) = azimuth.sin_cos();
+        let place = |index: usize| {
+            let radius = tube.bore_radius() + tube.wall_mm * index as f64 / (RADII - 1) as f64;
+            let hit = rays.meet(radius);
+            Place {
+                y: radius * cos,
+                t: hit.map_or(f64::NAN, |hit| hit.t),
+                y_turn: -radius * sin,
+                t_turn: hit.map_or(f64::NAN, |hit| wall.pace(radius) * rays.per_girth(&hit)),
+            }
+        };
+        Row {
+            azimuth,
+            places: std::array::from_fn(place),
+        }
+    }
 }
 
 /// Which recipes a search may give, and how they are lists of numbers: scribe depths in millimetres and
