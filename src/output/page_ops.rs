@@ -112,7 +112,7 @@ pub(super) fn page_ops(sheet: &Sheet, paper: &Paper) -> Vec<Op> {
                 .on(layer)
                 .for_each(|item| draw(item, to_page, &mut ready, &mut ops));
         }
-        ready.to_draw(&mut ops);
+        ready.lines_next(&mut ops);
         ops.extend([Op::RestoreGraphicsState, Op::EndLayer]);
     }
     ops
@@ -131,13 +131,13 @@ struct Ready {
 }
 
 impl Ready {
-    fn to_draw(&mut self, ops: &mut Vec<Op>) {
+    fn lines_next(&mut self, ops: &mut Vec<Op>) {
         if std::mem::take(&mut self.is_writing) {
             ops.push(Op::EndTextSection);
         }
     }
 
-    fn to_write(&mut self, bold: bool, size_pt: f64, ops: &mut Vec<Op>) {
+    fn words_next(&mut self, bold: bool, size_pt: f64, ops: &mut Vec<Op>) {
         if !std::mem::replace(&mut self.is_writing, true) {
             ops.push(Op::StartTextSection);
         }
@@ -165,7 +165,7 @@ impl Ready {
 fn draw(item: &Item, to_page: ToPage<'_>, ready: &mut Ready, ops: &mut Vec<Op>) {
     match item {
         Item::Stroke(path, with) => {
-            ready.to_draw(ops);
+            ready.lines_next(ops);
             ready.take(*with, ops);
             let rings = rings(path, to_page).into_iter();
             ops.extend(rings.map(|(points, is_closed)| Op::DrawLine {
@@ -173,7 +173,7 @@ fn draw(item: &Item, to_page: ToPage<'_>, ready: &mut Ready, ops: &mut Vec<Op>) 
             }));
         }
         Item::Fill(path, shade) => {
-            ready.to_draw(ops);
+            ready.lines_next(ops);
             ready.shade(*shade, ops);
             let rings = rings(path, to_page)
                 .into_iter()
@@ -187,7 +187,7 @@ fn draw(item: &Item, to_page: ToPage<'_>, ready: &mut Ready, ops: &mut Vec<Op>) 
             ops.push(Op::DrawPolygon { polygon });
         }
         Item::Words(text) => {
-            ready.to_write(text.bold, text.size_pt, ops);
+            ready.words_next(text.bold, text.size_pt, ops);
             ready.shade(0.0, ops);
             write(text, to_page, ops);
         }

@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use super::chords::{Chord, Relief, level};
 use super::facet::{FlatCut, seat};
 use super::recipe::{Recipe, SideCuts, true_depth};
-use super::search::improve;
+use super::search::{closed_in_gap, improve};
 use super::seat::{Form, Seat};
 use crate::job::End;
 
@@ -30,22 +30,23 @@ pub fn more_cuts(end: &End, angle: f64, saw_limit_deg: f64, cuts_a_side: usize) 
 /// The better ones of many starts, improved.
 fn best_of_form(end: &End, angle: f64, form: Form) -> Recipe {
     let seat = Seat::new(end, angle);
-    let better_first = |recipes: Vec<Recipe>| -> Vec<Recipe> {
-        let mut judged: Vec<(f64, Recipe)> = recipes
-            .into_iter()
-            .map(|recipe| (seat.largest_gap(&recipe), recipe))
-            .collect();
-        judged.sort_by(|a, b| a.0.total_cmp(&b.0));
-        judged.into_iter().map(|(_, recipe)| recipe).collect()
-    };
-    let starts = better_first(starts(end, angle, form)).into_iter().take(3);
-    let improved = better_first(starts.map(|recipe| improve(&seat, form, &recipe)).collect());
+    let starts = better_first(starts(end, angle, form), |recipe| seat.largest_gap(recipe));
+    let improved = starts.iter().take(3).map(|recipe| improve(&seat, form, recipe));
+    let gap = |recipe: &Recipe| closed_in_gap(&seat, form, recipe);
+    let improved = better_first(improved.collect(), gap);
     let best = improved.into_iter().next().unwrap_or_else(|| form.recipe(&[0.0; 12]));
     if form.cuts_a_side == 1 {
-        shallowest(&seat, best)
+        shallowest(best, gap)
     } else {
         flattest_first(best)
     }
+}
+
+/// The recipes, those with the smaller gaps first.
+fn better_first(recipes: Vec<Recipe>, gap: impl Fn(&Recipe) -> f64) -> Vec<Recipe> {
+    let mut judged: Vec<(f64, Recipe)> = recipes.into_iter().map(|recipe| (gap(&recipe), recipe)).collect();
+    judged.sort_by(|a, b| a.0.total_cmp(&b.0));
+    judged.into_iter().map(|(_, recipe)| recipe).collect()
 }
 
 /// Cuts in the order in which they lie, from the sides to the crown lines.
@@ -58,14 +59,14 @@ fn flattest_first(mut recipe: Recipe) -> Recipe {
 
 /// The same pair scribed no deeper than it must be: where the facets leave nothing of the first cut, a
 /// deeper line only shortens the tube.
-fn shallowest(seat: &Seat<'_>, best: Recipe) -> Recipe {
+fn shallowest(best: Recipe, gap: impl Fn(&Recipe) -> f64) -> Recipe {
     let (deepest, saws) = (best.front[0].0, (best.front[0].1, best.back[0].1));
     let at = |scribe: f64| Recipe::pair(scribe, saws.0, saws.1);
-    let gap = seat.largest_gap(&best);
+    let least = gap(&best);
     let (mut low, mut high) = (0.0, deepest);
     for _ in 0..30 {
         let middle = 0.5 * (low + high);
-        if seat.largest_gap(&at(middle)) <= gap + 1e-9 {
+        if gap(&at(middle)) <= least + 1e-9 {
             high = middle
         } else {
             low = middle

@@ -166,6 +166,7 @@ pub(super) fn peak_by_secants<T>(
 }
 
 /// A place on a curve.
+#[derive(Clone, Copy)]
 pub(super) struct Slant<T> {
     pub(super) at: f64,
     pub(super) value: f64,
@@ -186,7 +187,7 @@ const NEAR: f64 = 1e-5;
 ///
 /// Slopes are 0 where a curve is smooth, tangents meet near a corner: both are tried in turn, and then a place not far
 /// beyond, so that what is left gets smaller from both ends.
-pub(super) fn about_the_peak<T>(
+pub(super) fn about_the_peak<T: Copy>(
     [mut low, mut high]: [Slant<T>; 2],
     precision: f64,
     place_at: impl Fn(f64) -> Slant<T>,
@@ -207,6 +208,9 @@ pub(super) fn about_the_peak<T>(
         };
         let is_between = 0.0 < ahead && ahead < width;
         let place = place_at(low.at + if is_between { ahead } else { 0.5 * width });
+        if is_roof && place.slope == 0.0 {
+            return [place, place];
+        }
         is_low_new = if is_roof || place.value > low.value.max(high.value) {
             place.slope > 0.0
         } else {

@@ -22,6 +22,11 @@ const WORTHWHILE: f64 = 1e-9;
 /// For difference quotients, as a share of each number's scale.
 const NUDGE: f64 = 1e-6;
 
+/// The largest gap of a recipe, its peaks and dips closed in on.
+pub(super) fn closed_in_gap(seat: &Seat<'_>, form: Form, recipe: &Recipe) -> f64 {
+    Turns::of(seat, form, form.numbers(recipe)).gap
+}
+
 /// Improves on `start`; never worse than it.
 pub(super) fn improve(seat: &Seat<'_>, form: Form, start: &Recipe) -> Recipe {
     let mut best = Turns::of(seat, form, form.numbers(start));

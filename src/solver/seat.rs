@@ -22,6 +22,8 @@ pub(super) struct Seat<'a> {
 const RADII: usize = 5;
 /// Steps of the search round half the girth.
 const AZIMUTHS: usize = 120;
+/// Slopes no steeper than this, in millimetres per radian, are rounding: the turn is the look itself, as at a crown line.
+const LEVEL: f64 = 1e-9;
 /// To what height a peak or dip is closed in on, in millimetres.
 const PRECISION: f64 = 1e-9;
 
@@ -130,9 +132,9 @@ impl<'a> Seat<'a> {
         let places = [look - 1, look, look + 1].map(|look| slant(&self.rows[look]));
         let [before, here, after] = places;
         let ends = match here.slope {
-            slope if slope > 0.0 => [here, after],
-            slope if slope < 0.0 => [before, here],
-            _ => [before, after],
+            slope if slope > LEVEL => [here, after],
+            slope if slope < -LEVEL => [before, here],
+            _ => [here, here],
         };
         let sides = about_the_peak(ends, PRECISION, |azimuth| slant(&self.row(azimuth)));
         let height = sign * height_of_peak(&sides);
