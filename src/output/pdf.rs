@@ -10,7 +10,7 @@ use printpdf::{
 
 use super::files::Contents;
 use super::page_ops::{Uses, layer_id, page_ops};
-use super::streams::{Streams, cores};
+use super::streams::{Streams, Threads};
 use crate::job::Paper;
 use crate::layout::{Drawing, Laid, Layer, Sheet};
 use crate::problem::Problem;
@@ -32,7 +32,7 @@ impl PdfWriter {
         let on = paper.clone();
         Self {
             paper: paper.clone(),
-            streams: Streams::new(cores(), move |sheets: Vec<Sheet>| streams_of(&sheets, &on)),
+            streams: Streams::new(Threads::AllCores, move |sheets: Vec<Sheet>| streams_of(&sheets, &on)),
             uses: Vec::new(),
         }
     }

@@ -29,10 +29,30 @@ pub(super) struct Streams<T> {
     maker: Arc<Maker<T>>,
     /// Less than a lot, or just one.
     next: Vec<T>,
-    threads: usize,
+    threads: Threads,
     workers: Vec<Worker<T>>,
     /// Lots that were dealt to the workers, to each in its turn.
     dealt: usize,
+}
+
+/// How many threads work beside the one that gives the work.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Threads {
+    /// As many as the machine lets this program use; asked when there is work for them, since asking takes a while.
+    AllCores,
+    /// So many.
+    Number(usize),
+}
+
+impl Threads {
+    fn number(&mut self) -> usize {
+        let number = match *self {
+            Self::AllCores => thread::available_parallelism().map_or(1, NonZero::get),
+            Self::Number(number) => number,
+        };
+        *self = Self::Number(number);
+        number
+    }
 }
 
 struct Worker<T> {
@@ -42,7 +62,7 @@ struct Worker<T> {
 
 impl<T: Send + 'static> Streams<T> {
     /// `maker` makes the streams of some things, not compressed.
-    pub(super) fn new(threads: usize, maker: impl Fn(Vec<T>) -> Made + Send + Sync + 'static) -> Self {
+    pub(super) fn new(threads: Threads, maker: impl Fn(Vec<T>) -> Made + Send + Sync + 'static) -> Self {
         Self {
             maker: Arc::new(maker),
             next: Vec::new(),
@@ -62,10 +82,11 @@ impl<T: Send + 'static> Streams<T> {
 
     fn deal(&mut self) {
         let lot = std::mem::take(&mut self.next);
-        if self.workers.len() < self.threads {
+        let threads = self.threads.number();
+        if self.workers.len() < threads {
             self.workers.push(Worker::new(Arc::clone(&self.maker)));
         }
-        let worker = &self.workers[self.dealt % self.threads];
+        let worker = &self.workers[self.dealt % threads];
         // One that takes no more has panicked, which is told when it is joined.
         drop(worker.lots.send(lot));
         self.dealt += 1;
@@ -80,10 +101,11 @@ impl<T: Send + 'static> Streams<T> {
             return Compressor::default().compressed((self.maker)(self.next));
         }
         self.deal();
+        let threads = self.threads.number();
         let mut made: Vec<_> = self.workers.into_iter().map(Worker::finish).collect();
         let mut streams = Vec::new();
         for lot in 0..self.dealt {
-            let lot = made[lot % self.threads].next();
+            let lot = made[lot % threads].next();
             streams.append(&mut lot.unwrap_or_else(|| Ok(Vec::new()))?);
         }
         Ok(streams)
@@ -148,11 +170,6 @@ impl<T: Send + 'static> Worker<T> {
     }
 }
 
-/// As many as the machine lets this program use.
-pub(super) fn cores() -> usize {
-    thread::available_parallelism().map_or(1, NonZero::get)
-}
-
 #[cfg(test)]
 mod tests {
     use lopdf::Dictionary;
@@ -161,7 +178,7 @@ mod tests {
 
     fn streams(count: usize, threads: usize) -> Vec<Stream> {
         let page = |page: usize| Stream::new(Dictionary::new(), format!("page {page} ").repeat(99).into_bytes());
-        let mut streams = Streams::new(threads, move |pages: Vec<usize>| {
+        let mut streams = Streams::new(Threads::Number(threads), move |pages: Vec<usize>| {
             Ok(pages.into_iter().map(page).collect())
         });
         (0..count).for_each(|page| streams.add(page));
@@ -198,9 +215,11 @@ mod tests {
 
     #[test]
     fn the_first_problem_is_told() {
-        let mut streams = Streams::new(2, |pages: Vec<usize>| match pages.iter().find(|page| **page >= 20) {
-            Some(page) => Err(Problem::output(format!("page {page}"))),
-            None => Ok(Vec::new()),
+        let mut streams = Streams::new(Threads::Number(2), |pages: Vec<usize>| {
+            match pages.iter().find(|page| **page >= 20) {
+                Some(page) => Err(Problem::output(format!("page {page}"))),
+                None => Ok(Vec::new()),
+            }
         });
         (0..99).for_each(|page| streams.add(page));
         let problem = streams.finish().expect_err("a problem");
