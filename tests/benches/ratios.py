@@ -2,7 +2,7 @@
 """What the program costs against its peers, side by side in one run on one machine.
 
     python -m venv venv && venv/bin/pip install -r tests/reference/requirements.txt
-    venv/bin/python tests/benches/ratios.py            the table, 2 to 4 minutes
+    venv/bin/python tests/benches/ratios.py            the table, 3 minutes when all is built
     venv/bin/python tests/benches/ratios.py --without-large   leaves the 10,000 tubes out
 It needs GNU time (`apt install time`).
 
@@ -195,7 +195,7 @@ def main():
         seconds, memory = batch(table, program, peers, folder, 1000, 3)
         table.add("memory of 1000 tubes", "under 300 MB", f"{memory:.0f} MB", memory < 300)
         if not asked.without_large:
-            ten, most = batch(table, program, peers, folder, 10_000, 1)
+            ten, most = batch(table, program, peers, folder, 10_000, 2)
             table.add(
                 "10,000 tubes against 1000", "at most 10.5 times", f"{ten / seconds:.2f} times ({ten:.1f} s)",
                 ten <= 10.5 * seconds,
