@@ -5,8 +5,8 @@ use std::ops::Range;
 
 use kurbo::{CubicBez, Point, Vec2};
 
+use super::powers::Powers;
 use super::table::Table;
-use super::trace::Place;
 
 /// Even steps of a cubic between which places it is held against the trace: few while its handles are found, more to measure
 /// it and to better them once more, many where it is near what it may stray.
@@ -87,12 +87,12 @@ struct Handles {
 impl Handles {
     /// Hermite's: as the trace is walked.
     fn along(table: &Table, azimuths: &Range<f64>) -> Self {
-        let (start, end) = (table.at(azimuths.start), table.at(azimuths.end));
+        let [start, end] = [azimuths.start, azimuths.end].map(|at| table.at(at));
         let third = (azimuths.end - azimuths.start) / 3.0;
         Self {
-            ends: [start.point, end.point],
-            directions: [start.speed.normalize(), end.speed.normalize()],
-            lengths: [third * start.speed.hypot(), third * end.speed.hypot()],
+            ends: [start.0, end.0],
+            directions: [start.1.normalize(), end.1.normalize()],
+            lengths: [third * start.1.hypot(), third * end.1.hypot()],
         }
     }
 
@@ -160,17 +160,18 @@ impl<const STEPS: usize> Feet<STEPS> {
         for place in 1..STEPS {
             let (point, tangent) = powers.at(place as f64 / STEPS as f64);
             let ahead = tangent / tangent.hypot();
-            let mut foot = table.at(self.0[place]);
-            let mut more = ahead_of(point, &foot, ahead);
+            let (mut foot, mut speed) = table.at(self.0[place]);
+            // How far on along the trace, in radians, it is level with the cubic's place.
+            let mut more = (point - foot).dot(ahead) / speed.dot(ahead);
             if more.abs() > STRAIGHT {
-                foot = table.at(self.0[place] + more);
                 self.0[place] += more;
-                more = ahead_of(point, &foot, ahead);
+                (foot, speed) = table.at(self.0[place]);
+                more = (point - foot).dot(ahead) / speed.dot(ahead);
             }
             // What is left of the way along the trace is gone straight.
             self.0[place] += more;
             left[place] = Vec2::new(-ahead.y, ahead.x);
-            by[place] = (foot.point + more * foot.speed - point).dot(left[place]);
+            by[place] = (foot + more * speed - point).dot(left[place]);
         }
         Offsets { by, left }
     }
@@ -195,15 +196,9 @@ impl<const STEPS: usize> Offsets<STEPS> {
     }
 }
 
-/// How far on along the trace from `foot`, in radians, it is level with `point` in the direction `ahead`.
-fn ahead_of(point: Point, foot: &Place, ahead: Vec2) -> f64 {
-    (point - foot.point).dot(ahead) / foot.speed.dot(ahead)
-}
-
-/// A cubic as a sum of powers: places and directions for little.
+/// A cubic over 0 to 1, and its direction everywhere.
 struct Polynomial {
-    start: Point,
-    powers: [Vec2; 3],
+    powers: Powers,
     /// Where it has no direction.
     middle: Vec2,
 }
@@ -215,17 +210,17 @@ impl Polynomial {
         let linear = 3.0 * first;
         let square = 3.0 * (handles - first);
         Self {
-            start: cubic.p0,
-            powers: [linear, square, chord - linear - square],
+            powers: Powers {
+                start: cubic.p0,
+                by: [linear, square, chord - linear - square],
+            },
             middle: 0.75 * (first + 2.0 * handles + last),
         }
     }
 
     /// The place and the direction at a share from 0 to 1.
     fn at(&self, share: f64) -> (Point, Vec2) {
-        let [linear, square, cube] = self.powers;
-        let point = self.start + share * (linear + share * (square + share * cube));
-        let tangent = linear + share * (2.0 * square + 3.0 * share * cube);
+        let (point, tangent) = self.powers.at(share);
         (point, if tangent.hypot2() > 0.0 { tangent } else { self.middle })
     }
 

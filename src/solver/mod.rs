@@ -20,6 +20,7 @@ mod hole;
 mod if_round;
 mod line;
 mod piece;
+mod powers;
 mod recipe;
 mod search;
 mod seat;

@@ -5,7 +5,8 @@ use std::ops::Range;
 
 use kurbo::{Point, Vec2};
 
-use super::trace::{Part, Place, Trace};
+use super::powers::Powers;
+use super::trace::{Place, Trace};
 
 /// Places closer than this are not told apart, in radians.
 const CLOSEST: f64 = 1e-6;
@@ -98,9 +99,8 @@ impl Table {
         &self.places
     }
 
-    /// The place at `azimuth`, which is held within the table.
-    #[inline(always)]
-    pub(super) fn at(&self, azimuth: f64) -> Place {
+    /// The place at `azimuth`, and by how much it moves per radian there.
+    pub(super) fn at(&self, azimuth: f64) -> (Point, Vec2) {
         let share = ((azimuth - self.places[0].0) * self.pace).max(0.0) as usize;
         let mut step = self.before[share.min(self.before.len() - 1)];
         // Rounding may have put the share one too far.
@@ -143,9 +143,9 @@ fn doubts(coarse: &[Solved]) -> Vec<f64> {
 /// small corner isn't, and where the points happen to miss it the speeds don't: between two places it is off by an eighth of
 /// the step times the turn, and at least one of the two is told wrong by that much of speed, times half its neighbours' step.
 fn doubt(from: &Solved, (azimuth, place): &Solved, to: &Solved) -> f64 {
-    let told = Step::new(from, to).at(*azimuth);
-    let by_speed = (told.speed - place.speed).hypot() * (to.0 - from.0) / 2.0;
-    (told.point.distance(place.point) / 8.0).max(by_speed)
+    let (point, speed) = Step::new(from, to).at(*azimuth);
+    let by_speed = (speed - place.speed).hypot() * (to.0 - from.0) / 2.0;
+    (point.distance(place.point) / 8.0).max(by_speed)
 }
 
 /// Halves a step until it tells its middle.
@@ -165,12 +165,10 @@ fn refine(trace: &impl Trace, from: Solved, to: Solved, precision: f64, places: 
     refine(trace, middle, to, precision, places)
 }
 
-/// Hermite's cubic through two places and their speeds, as a sum of powers of the azimuth from the first.
+/// Hermite's cubic through two places and their speeds, over the azimuth from the first.
 struct Step {
     start: f64,
-    point: Point,
-    powers: [Vec2; 3],
-    part: Part,
+    powers: Powers,
 }
 
 impl Step {
@@ -180,25 +178,19 @@ impl Step {
         let (start, end) = (from.1.speed, to.1.speed);
         Self {
             start: from.0,
-            point: from.1.point,
-            powers: [
-                start,
-                (3.0 * mean - 2.0 * start - end) * per_radian,
-                (start + end - 2.0 * mean) * (per_radian * per_radian),
-            ],
-            part: from.1.part,
+            powers: Powers {
+                start: from.1.point,
+                by: [
+                    start,
+                    (3.0 * mean - 2.0 * start - end) * per_radian,
+                    (start + end - 2.0 * mean) * (per_radian * per_radian),
+                ],
+            },
         }
     }
 
-    fn at(&self, azimuth: f64) -> Place {
-        let s = azimuth - self.start;
-        let [linear, square, cube] = self.powers;
-        Place {
-            point: self.point + s * (linear + s * (square + s * cube)),
-            speed: linear + s * (2.0 * square + 3.0 * s * cube),
-            part: self.part,
-            margin: f64::INFINITY,
-        }
+    fn at(&self, azimuth: f64) -> (Point, Vec2) {
+        self.powers.at(azimuth - self.start)
     }
 }
 
@@ -238,8 +230,8 @@ mod tests {
                 let azimuth = f64::from(step) / 20_000.0;
                 let exact = trace.at(azimuth).expect("a place").point;
                 // Square across: along a steep curve places may slide.
-                let told = table.at(azimuth);
-                let off = (told.point - exact).cross(told.speed).abs() / told.speed.hypot();
+                let (point, speed) = table.at(azimuth);
+                let off = (point - exact).cross(speed).abs() / speed.hypot();
                 assert!(off <= precision, "{azimuth}: {off}");
             }
             assert!(table.places.len() < 200, "{}", table.places.len());
