@@ -14,14 +14,17 @@ pub const CROWN_LINES: [(&str, f64); 4] = [("front", 0.0), ("right", 90.0), ("ba
 const BASE_GAP: f64 = 20.0;
 
 /// A place round the girth, and how far the cut is from the base line there.
+///
+/// Whoever marks an end holds it with the cut end up and measures to the right, at either end of a piece. The tube's
+/// azimuths, which are its near end's, run to the left then at its far end.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Station {
-    /// 0 is at the front; of fold lines, 0 is the one to the right of the front.
+    /// 0 is at the front, and the next one is to the right of it with the cut end up; likewise of fold lines.
     pub number: usize,
-    /// From the front, in degrees of which 360 are the whole girth.
+    /// The tube's azimuth, in degrees of which 360 are the whole girth.
     pub azimuth_deg: f64,
-    /// From the front round the tube's own skin, in millimetres.
-    pub girth_mm: f64,
+    /// From the front to the right with the cut end up, round the tube's own skin, in millimetres.
+    pub right_mm: f64,
     /// From the base line to the cut along the tube, in millimetres.
     pub from_base_mm: f64,
     /// Across the weld between the outer skins, in degrees; not a number where the outer skin misses the body.
@@ -46,8 +49,7 @@ pub struct Marks {
 impl Marks {
     /// The base line at a round distance from the work point: a multiple of 5 mm, or of 1/4 in.
     ///
-    /// `runs` is 1, or -1 for the far end of a piece: stations and azimuths are the near end's, and in the far end's own
-    /// frame they run the other way round.
+    /// `runs` is 1, or -1 for the far end of a piece, in whose own frame the tube's azimuths run the other way round.
     pub fn new(end: &End, curve: &EndCurve, runs: f64, stations: usize, units: Units) -> Self {
         let round_to = match units {
             Units::Millimetres => 5.0,
@@ -61,10 +63,10 @@ impl Marks {
     pub fn from_base(base_t: f64, end: &End, curve: &EndCurve, runs: f64, stations: usize) -> Self {
         let station = |number: usize, turn: f64| Station {
             number,
-            azimuth_deg: 360.0 * turn,
-            girth_mm: end.tube.section.girth() * turn,
-            from_base_mm: base_t - cut_at(end, runs * TAU * turn).map_or(f64::NAN, |cut| cut.t),
-            dihedral_deg: dihedral_deg(end, runs * TAU * turn).unwrap_or(f64::NAN),
+            azimuth_deg: (runs * 360.0 * turn).rem_euclid(360.0),
+            right_mm: end.tube.section.girth() * turn,
+            from_base_mm: base_t - cut_at(end, TAU * turn).map_or(f64::NAN, |cut| cut.t),
+            dihedral_deg: dihedral_deg(end, TAU * turn).unwrap_or(f64::NAN),
         };
         let folds = end.tube.section.folds().into_iter().enumerate();
         Self {

@@ -22,23 +22,25 @@ const ROWS_A_PANEL: usize = 36;
 /// Between columns, in millimetres.
 const GUTTER: f64 = 2.6;
 
-/// The ordinates of an end, in panels of at most [`ROWS_A_PANEL`] rows.
+/// The ordinates of an end, in panels of at most [`ROWS_A_PANEL`] rows. Every end is marked alike: cut end up, from the
+/// front to the right.
 pub(super) fn ordinates_panels(name: &str, marks: &Marks, units: Units) -> Vec<Panel> {
     let heads = [
         "no.",
         "",
-        &format!("round, {}", units.name()),
+        &format!("right, {}", units.name()),
         &format!("up, {}", units.name()),
         "weld",
     ]
     .map(str::to_owned);
     let has_sides = !marks.folds.is_empty();
+    let share = 360.0 / marks.stations.len() as f64;
     let row = |station: &Station, place: String, number: String| {
         let weld = Some(station.dihedral_deg).filter(|angle| angle.is_finite());
         [
             number,
             place,
-            units.show_bare(station.girth_mm),
+            units.show_bare(station.right_mm),
             units.show_bare(station.from_base_mm),
             weld.map_or_else(|| "-".to_owned(), |angle| format!("{angle:.0}°")),
         ]
@@ -51,17 +53,17 @@ pub(super) fn ordinates_panels(name: &str, marks: &Marks, units: Units) -> Vec<P
             Some((crown, _)) => (*crown).to_owned(),
             // Round a tube with sides degrees are not angles.
             None if has_sides => String::new(),
-            None => show_angle(station.azimuth_deg),
+            None => show_angle(share * station.number as f64),
         };
-        (station.azimuth_deg, row(station, place, station.number.to_string()))
+        (station.right_mm, row(station, place, station.number.to_string()))
     };
-    let at_fold = |fold: &Station| (fold.azimuth_deg, row(fold, "fold".to_owned(), "-".to_owned()));
+    let at_fold = |fold: &Station| (fold.right_mm, row(fold, "fold".to_owned(), "-".to_owned()));
     let mut places: Vec<(f64, [String; 5])> = marks.stations.iter().map(at_station).collect();
     places.extend(marks.folds.iter().map(at_fold));
     places.sort_by(|a, b| a.0.total_cmp(&b.0));
     let rows: Vec<[String; 5]> = places.into_iter().map(|(_, row)| row).collect();
     let title = format!("{name}: by hand");
-    let under = "Round: from the front on the tube's skin. Up: from the base line to the cut. Weld: angle between the skins outside, for the bevel.";
+    let under = "Hold this end up. Right: from the FRONT line to the right, on the tube's skin. Up: from the base line to the cut. Weld: angle between the skins outside, for the bevel.";
     rows.chunks(ROWS_A_PANEL)
         .map(|rows| rows_panel(&title, &heads, rows, under))
         .collect()

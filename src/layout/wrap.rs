@@ -15,6 +15,9 @@ const TAB: f64 = 10.0;
 const WASTE: f64 = 12.0;
 /// Room for the crown lines' names under a base line, in millimetres.
 const NAMES: f64 = 7.5;
+/// Where the crown lines' names stand, under the base line or under the numbers below it, in millimetres.
+const NAME: f64 = -5.5;
+const NAME_UNDER_NUMBERS: f64 = -8.5;
 /// From where to where above the base line the names of fold lines stand, in millimetres.
 const FOLD_NAME: (f64, f64) = (9.0, 18.0);
 /// A wrap narrower than this has its words beside it, in millimetres.
@@ -89,6 +92,8 @@ pub(super) struct Wrap {
     pub(super) is_far_end: bool,
     /// What the arrow names; `None` where the piece may stand either way up.
     pub(super) up: Option<&'static str>,
+    /// What the cut below is, where it has stations of its own.
+    pub(super) other_end: Option<&'static str>,
     /// Drawn over the wrap, in its own coordinates.
     pub(super) overlay: Drawing,
 }
@@ -125,10 +130,14 @@ impl Wrap {
         Panel::framed(self.name.clone(), Role::Pattern, drawing, frame)
     }
 
-    /// x of an azimuth in degrees, from 0 to the girth.
+    /// x of the tube's azimuth in degrees, from 0 to the girth.
     fn x(&self, azimuth_deg: f64) -> f64 {
-        let azimuth_deg = if self.is_far_end { -azimuth_deg } else { azimuth_deg };
-        (azimuth_deg - self.seam_deg).rem_euclid(360.0) / 360.0 * self.girth_mm
+        self.x_right_of_front(if self.is_far_end { -azimuth_deg } else { azimuth_deg })
+    }
+
+    /// x of what is so many degrees to the right of the front, from 0 to the girth.
+    fn x_right_of_front(&self, degrees: f64) -> f64 {
+        (degrees - self.seam_deg).rem_euclid(360.0) / 360.0 * self.girth_mm
     }
 
     /// Hatches what falls off between a cut and the paper's edge at `edge`.
@@ -179,6 +188,11 @@ impl Wrap {
     /// The four lines along the tube, the seam's one at both edges, with their names under the base line.
     fn crown_lines(&self, drawing: &mut Drawing, bottom: f64, top: f64) {
         let folds: Vec<f64> = self.folds_deg.iter().map(|fold| self.x(*fold)).collect();
+        let below = if self.other_end.is_some() {
+            NAME_UNDER_NUMBERS
+        } else {
+            NAME
+        };
         for (name, azimuth) in CROWN_LINES {
             let x = self.x(azimuth);
             // To the next line on either side.
@@ -215,19 +229,43 @@ impl Wrap {
             };
             drawing.words(
                 Layer::CrownLines,
-                Text::new((from, -5.5), size, words).bold().align(align),
+                Text::new((from, below), size, words).bold().align(align),
             );
         }
     }
 
-    /// The line from which ordinates are measured, with the stations' ticks and numbers.
+    /// The line from which ordinates are measured, with the stations' ticks and numbers. Stations are numbered to the right
+    /// with the cut end up: those of a cut below the line are read with the paper turned over.
     fn base_line(&self, drawing: &mut Drawing) {
         drawing.line(Layer::Notes, Pen::PLAIN, (0.0, 0.0), (self.girth_mm, 0.0));
+        self.station_row(drawing, false);
+        if self.other_end.is_some() {
+            self.station_row(drawing, true);
+        }
+        let words = match (self.up, self.other_end) {
+            (Some(up), Some(other)) => {
+                format!("BASE LINE, square round: stations of {up} above, of {other} below, upside down")
+            }
+            _ => "BASE LINE, square round the tube; stations to the right from 0 at the front".to_owned(),
+        };
+        let room = self.girth_mm - 12.0;
+        let fits = |words: &&str| width_mm(words, SMALL_PT, false) < room;
+        if let Some(words) = [words.as_str(), "BASE LINE"].into_iter().find(fits) {
+            over_lines(
+                drawing,
+                Text::new((self.girth_mm / 2.0, 6.6), SMALL_PT, words).align(Align::Middle),
+            );
+        }
+    }
+
+    /// The ticks and numbers of the cut above the line, or upside down those of the one below it.
+    fn station_row(&self, drawing: &mut Drawing, is_below: bool) {
         let spacing = self.girth_mm / self.stations as f64;
         let widest = width_mm(&(self.stations - 1).to_string(), SMALL_PT, false) + 1.0;
         let every = (widest / spacing).ceil().max(1.0) as usize;
+        let way = if is_below { -1.0 } else { 1.0 };
         // From the seam to the right, so that numbers without room are left out.
-        let x_of = |station: usize| self.x(360.0 * station as f64 / self.stations as f64);
+        let x_of = |station: usize| self.x_right_of_front(way * 360.0 * station as f64 / self.stations as f64);
         let mut places: Vec<(f64, usize)> = (0..self.stations).map(|station| (x_of(station), station)).collect();
         places.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut written_to = f64::MIN;
@@ -237,26 +275,16 @@ impl Wrap {
             let reach = if is_numbered { 2.0 } else { 1.2 };
             drawing.line(Layer::Notes, Pen::FINE, (x, -reach), (x, reach));
             if is_numbered {
+                let number = Text::new((at, way * 2.9), SMALL_PT, station.to_string()).align(Align::Middle);
                 over_lines(
                     drawing,
-                    Text::new((at, 2.9), SMALL_PT, station.to_string()).align(Align::Middle),
+                    Text {
+                        quarter_turns: if is_below { 2 } else { 0 },
+                        ..number
+                    },
                 );
                 written_to = at + widest / 2.0;
             }
-        }
-        let words = "BASE LINE, square round the tube; stations 0 at the front";
-        let short = "BASE LINE";
-        let room = self.girth_mm - 12.0;
-        let words = if width_mm(words, SMALL_PT, false) < room {
-            words
-        } else {
-            short
-        };
-        if width_mm(words, SMALL_PT, false) < room {
-            over_lines(
-                drawing,
-                Text::new((self.girth_mm / 2.0, 6.6), SMALL_PT, words).align(Align::Middle),
-            );
         }
     }
 

@@ -67,6 +67,7 @@ struct Sides {
 struct Fold {
     azimuth_deg: f64,
     girth_mm: f64,
+    right_mm: f64,
     from_base_mm: f64,
 }
 
@@ -75,6 +76,7 @@ struct Ordinate {
     station: usize,
     azimuth_deg: f64,
     girth_mm: f64,
+    right_mm: f64,
     from_base_mm: f64,
     dihedral_deg: f64,
 }
@@ -167,7 +169,8 @@ fn report_end(packed: &PackedEnd, laid: &Laid) -> End {
             .map(|station| Ordinate {
                 station: station.number,
                 azimuth_deg: station.azimuth_deg,
-                girth_mm: station.girth_mm,
+                girth_mm: station.azimuth_deg / 360.0 * section.girth(),
+                right_mm: station.right_mm,
                 from_base_mm: station.from_base_mm,
                 dihedral_deg: station.dihedral_deg,
             })
@@ -178,7 +181,8 @@ fn report_end(packed: &PackedEnd, laid: &Laid) -> End {
             .iter()
             .map(|fold| Fold {
                 azimuth_deg: fold.azimuth_deg,
-                girth_mm: fold.girth_mm,
+                girth_mm: fold.azimuth_deg / 360.0 * section.girth(),
+                right_mm: fold.right_mm,
                 from_base_mm: fold.from_base_mm,
             })
             .collect(),

@@ -193,6 +193,7 @@ impl PackedEnd {
             is_to_be_cut: true,
             is_far_end: self.runs < 0.0,
             up: Some("CUT END"),
+            other_end: None,
             overlay: Drawing::default(),
         }
     }

@@ -159,6 +159,7 @@ fn whole_wrap(kind: &Kind, near: &PackedEnd, sheet: &SheetOptions) -> Panel {
         upper: CutEdge::above(&solved.near, base),
         lower: Some(far_edge(solved, piece.length_mm, base)),
         up: Some("START"),
+        other_end: Some("END"),
         ..near.wrap(title, notes(kind, ends, sheet), sheet.stations)
     };
     whole.panel()
