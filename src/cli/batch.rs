@@ -12,7 +12,7 @@ use crate::job::read::read_job;
 use crate::job::resolve::{self, Resolved};
 use crate::job::{Assembly, SheetOptions};
 use crate::layout::pack::{self, Pack};
-use crate::output::Output;
+use crate::output::{Output, csv_bytes};
 use crate::problem::{Problem, Problems};
 
 /// A whole job from one file: every piece, every hole, cut list and sticks.
@@ -60,10 +60,8 @@ impl Args {
             .map_or_else(|| "job".to_owned(), |stem| stem.to_string_lossy().into_owned());
         let usual = if usual == "-" { "job".to_owned() } else { usual };
         let list = self.cut_list.zip(pack.cut_list.as_ref());
-        let mut more: Vec<Output> = list
-            .map(|(path, list)| Output::new(path, list.csv().into_bytes()))
-            .into_iter()
-            .collect();
+        let list = list.map(|(path, list)| Ok::<_, Problem>(Output::new(path, csv_bytes(list)?)));
+        let mut more: Vec<Output> = list.into_iter().collect::<Result<_, _>>()?;
         if let Some(folder) = &self.split {
             more.extend(piece_by_piece(folder, &pack, &sheet)?);
         }

@@ -1,5 +1,6 @@
 //! Sheets, patterns and the report to bytes, and bytes to files. None of it computes geometry.
 
+mod csv;
 mod dxf;
 mod facet_report;
 mod files;
@@ -10,6 +11,7 @@ mod report;
 mod streams;
 mod svg;
 
+pub use self::csv::csv_bytes;
 pub use self::dxf::dxf_bytes;
 pub use self::svg::svg_bytes;
 pub use files::{Contents, Output, write_all};

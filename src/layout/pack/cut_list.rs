@@ -92,35 +92,6 @@ impl CutList {
             clashes,
         })
     }
-
-    /// The list as comma-separated values (RFC 4180), a head line first.
-    pub fn csv(&self) -> String {
-        let quote = |text: &str| {
-            if text.contains([',', '"', '\n']) {
-                format!("\"{}\"", text.replace('"', "\"\""))
-            } else {
-                text.to_owned()
-            }
-        };
-        let mut lines = vec!["number,name,quantity,stock,size,length_mm,start,end,twist_deg".to_owned()];
-        lines.extend(self.rows.iter().map(|row| {
-            let (stock, size) = &self.stock[row.stock];
-            let twist = row.twist_deg.map_or_else(String::new, |twist| format!("{twist:.2}"));
-            let cells = [
-                &row.number.to_string(),
-                &row.name,
-                &row.quantity.to_string(),
-                stock,
-                size,
-                &format!("{:.2}", row.length_mm),
-                &row.ends[0],
-                &row.ends[1],
-                &twist,
-            ];
-            cells.map(|cell| quote(cell)).join(",")
-        }));
-        lines.join("\r\n") + "\r\n"
-    }
 }
 
 fn sticks_of(
