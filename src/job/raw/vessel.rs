@@ -11,6 +11,16 @@ pub enum Spot {
     OnStack(Box<OnStack>),
 }
 
+impl Spot {
+    /// The word to name where the place as a whole is wrong.
+    pub fn word(&self) -> &Word {
+        match self {
+            Self::At(words) => &words[0],
+            Self::OnStack(on) => &on.here,
+        }
+    }
+}
+
 /// A place on a stack, or over it, or beside it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OnStack {

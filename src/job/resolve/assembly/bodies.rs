@@ -12,6 +12,7 @@ use crate::measure::Size;
 use crate::problem::Problem;
 
 use super::section::{Measured, section};
+use super::shape::{Shape, shape};
 use super::stacks::{spot, standing};
 use super::{Reader, direction};
 
@@ -19,53 +20,15 @@ use super::{Reader, direction};
 const SMALLEST_PLATE: f64 = 1.0;
 const LARGEST_PLATE: f64 = 20_000.0;
 
-/// Which shape a body has.
-#[derive(Debug, Clone, Copy)]
-enum Shape {
-    Cylinder,
-    Plane,
-    Cone,
-    Sphere,
-}
-
-const SHAPES: [(&str, Shape); 4] = [
-    ("cylinder", Shape::Cylinder),
-    ("plane", Shape::Plane),
-    ("cone", Shape::Cone),
-    ("sphere", Shape::Sphere),
-];
-
 pub(super) fn resolve(reader: &mut Reader, body: &Named<raw::Body>, stacks: &[Stack]) -> Option<BodyInSpace> {
     let raw = &body.thing;
-    let shape = raw.shape.as_ref().and_then(|word| reader.choice(word, &SHAPES))?;
     let name = body.name.text.clone();
-    require_shape(reader, raw, shape)?;
-    match shape {
+    match shape(reader, raw)? {
         Shape::Cylinder => cylinder(reader, raw, name, stacks),
         Shape::Cone => cone(reader, raw, name, stacks),
         Shape::Plane => plane(reader, raw, name, stacks),
         Shape::Sphere => sphere(reader, raw, name, stacks),
     }
-}
-
-/// Some keys belong to one shape alone.
-fn require_shape(reader: &mut Reader, raw: &raw::Body, shape: Shape) -> Option<()> {
-    let cylinder = ("cylinder", matches!(shape, Shape::Cylinder));
-    let plane = ("plane", matches!(shape, Shape::Plane));
-    let keys = [
-        ("section", raw.section.is_some(), cylinder),
-        ("stack", raw.stack.is_some(), cylinder),
-        ("part", raw.part.is_some(), cylinder),
-        ("wide", raw.wide.is_some(), plane),
-        ("high", raw.high.is_some(), plane),
-    ];
-    let strange = keys.iter().find(|(_, is_there, (_, fits))| *is_there && !fits);
-    if let Some((key, _, (shape, _))) = strange {
-        let problem = Problem::new(format!("\"{key}\" belongs to a body of the shape \"{shape}\""));
-        reader.refuse(&raw.here, problem.help("leave it out, or change the shape"));
-        return None;
-    }
-    Some(())
 }
 
 fn missing<T>(reader: &mut Reader, raw: &raw::Body, value: Option<T>, key: &str, what: &str) -> Option<T> {

@@ -36,6 +36,9 @@ pub(super) fn ending(reader: &mut Reader, raw: &raw::End, point: &raw::Point, as
         .map_or(Some(usual), |word| reader.choice(word, &choices))?;
     let touch = reader.touch(raw.touch.as_ref())?;
     let clearance_mm = raw.clearance.as_ref().map_or(Some(0.0), |word| reader.length(word))?;
+    if !matches!(how, How::Body(_)) {
+        refuse_of_landings(reader, raw)?;
+    }
     if how == How::Miter {
         return mitered(reader, raw, point, is_on_body);
     }
@@ -59,7 +62,8 @@ pub(super) fn ending(reader: &mut Reader, raw: &raw::End, point: &raw::Point, as
         reader.refuse(
             word,
             Problem::new("a clearance of 0 to 25 mm belongs to a set-in end")
-                .figures(format!("{clearance_mm:.2} mm, {}", join.word())),
+                .figures(format!("{clearance_mm:.2} mm, {}", join.word()))
+                .help("give 0 to 25 mm with \"join\": \"set-in\", or leave \"clearance\" out"),
         );
         return None;
     }
@@ -85,6 +89,22 @@ pub(super) fn ending(reader: &mut Reader, raw: &raw::End, point: &raw::Point, as
         touch,
         clearance_mm,
     })
+}
+
+/// Some keys are of ends that land on bodies alone.
+fn refuse_of_landings(reader: &mut Reader, raw: &raw::End) -> Option<()> {
+    let keys = [("touch", &raw.touch), ("clearance", &raw.clearance)];
+    let mut is_sound = true;
+    for (key, word) in keys {
+        let Some(word) = word else { continue };
+        let problem = Problem::new(format!("\"{key}\" belongs to an end that lands on a body"));
+        reader.refuse(
+            word,
+            problem.help("leave it out, or give the end's point \"on\" a body"),
+        );
+        is_sound = false;
+    }
+    is_sound.then_some(())
 }
 
 /// The direction of the other tube is found when all tubes are known.

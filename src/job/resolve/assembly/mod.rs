@@ -5,6 +5,7 @@ mod corners;
 mod ends;
 mod points;
 mod section;
+mod shape;
 mod stacks;
 mod tubes;
 

@@ -40,6 +40,7 @@ pub(super) fn path(reader: &mut Reader, points: &[raw::Point], assembly: &Assemb
 }
 
 fn point(reader: &mut Reader, raw: &raw::Point, before: Option<DVec3>, assembly: &Assembly) -> Option<DVec3> {
+    require_body(reader, raw)?;
     match (&raw.on, &raw.step, &raw.at) {
         (Some(on), None, None) => on_body(reader, raw, on, assembly),
         (None, Some(step), None) => {
@@ -53,6 +54,25 @@ fn point(reader: &mut Reader, raw: &raw::Point, before: Option<DVec3>, assembly:
             None
         }
     }
+}
+
+/// Some keys say where a point is on a body, and belong to no other.
+fn require_body(reader: &mut Reader, raw: &raw::Point) -> Option<()> {
+    if raw.on.is_some() || raw.step.is_none() && raw.at.is_none() {
+        return Some(());
+    }
+    let keys = [("along", &raw.along), ("round", &raw.round), ("out", &raw.out)];
+    let mut is_sound = true;
+    for (key, word) in keys {
+        let Some(word) = word else { continue };
+        let problem = Problem::new(format!("\"{key}\" belongs to a point that is \"on\" a body"));
+        reader.refuse(
+            word,
+            problem.help("leave it out; or name the body with \"on\" instead of \"step\" or \"at\""),
+        );
+        is_sound = false;
+    }
+    is_sound.then_some(())
 }
 
 fn on_body(reader: &mut Reader, raw: &raw::Point, on: &Word, assembly: &Assembly) -> Option<DVec3> {
