@@ -325,6 +325,27 @@ fn wrong_jobs_are_refused_with_every_place() {
             vec!["bodies.low.zero", "along the axis"],
         ),
         (
+            // What is left across the axis is the rounding of the last figure typed.
+            job(straight, "").replace(
+                r#""to": [0, 600, 0], "zero": [0, 0, 1]"#,
+                r#""to": [440, 880, 293.33], "zero": [3, 6, 2]"#,
+            ),
+            vec!["bodies.low.zero", "along the axis", "0.00 degrees between them"],
+        ),
+        (
+            job(straight, "").replace("\"zero\": [0, 0, 1]", "\"zero\": [0.01, 1, 0]"),
+            vec!["bodies.low.zero", "0.57 degrees between them", "at least 1"],
+        ),
+        (
+            job(straight, "").replace(
+                "\"bodies\": {",
+                r#""bodies": { "wall": { "shape": "plane", "at": [0, 0, 0], "out": [1, 2, 3], "zero": [0.33333, 0.66667, 1] },
+                "ball": { "shape": "sphere", "size": "300mm", "at": [0, 0, 0], "zero": [0, 0, -5] },
+                "funnel": { "shape": "cone", "size": "300mm", "size_to": "90mm", "from": [0, 0, 0], "to": [1, 2, 300], "zero": [1, 2, 300.001] },"#,
+            ),
+            vec!["bodies.wall.zero", "straight out of the plate", "bodies.ball.zero", "the ball's pole", "bodies.funnel.zero"],
+        ),
+        (
             job(straight, "").replace("\"shape\": \"cylinder\"", "\"shape\": \"cube\""),
             vec!["bodies.low.shape", "bodies.high.shape"],
         ),
@@ -380,6 +401,31 @@ fn wrong_jobs_are_refused_with_every_place() {
         assert_eq!(shop.files(), ["job.json", "pack.pdf"]);
         assert_eq!(shop.read("pack.pdf"), b"the older pack", "the older pack survives");
     }
+}
+
+#[test]
+fn a_starter_whose_zero_line_lies_along_its_drum_is_refused() {
+    let shop = Shop::open();
+    let text = &templates()
+        .into_iter()
+        .find(|(name, _)| name.contains("cooler-bank"))
+        .expect("a starter")
+        .1;
+    let upper = text.find("\"upper\": {").expect("a drum");
+    let zero = upper + text[upper..].find("\"zero\": [").expect("its zero");
+    let end = zero + text[zero..].find(']').expect("its end");
+    shop.write(
+        "job.json",
+        format!("{}\"zero\": [0, 1, 0{}", &text[..zero], &text[end..]).as_bytes(),
+    );
+    let run = shop.run("batch job.json");
+    assert_eq!(run.code(), 2, "{}{}", run.out(), run.err());
+    assert!(
+        run.err().contains("bodies.upper.zero") && run.err().contains("along the axis"),
+        "{}",
+        run.err()
+    );
+    assert_eq!(shop.files(), ["job.json"]);
 }
 
 #[test]

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use glam::{DAffine3, DVec3};
 
-use super::{Drilling, End, Frame, Join, PathShape, Skin, Stack, Stays, Touch, Tube, usual_zero};
+use super::{COMPUTED, Drilling, End, Frame, Join, PathShape, Skin, Stack, Stays, Touch, Tube, across, usual_zero};
 use crate::body::{Body, Locate, Placed, Plane};
 use crate::section::Profile;
 
@@ -119,7 +119,7 @@ impl BodyInSpace {
                 if lean.length() > 1e-9 { lean } else { self.axis() }
             }
         };
-        across(lean, axis).unwrap_or_else(|| usual_zero(axis))
+        across(lean, axis, COMPUTED).unwrap_or_else(|| usual_zero(axis))
     }
 
     /// Whether it is the same all along its axis.
@@ -487,16 +487,6 @@ impl Assembly {
     }
 }
 
-/// The part of a direction that is square to `axis`, as a unit vector; `None` where it is as good as along it.
-pub(super) fn across(way: DVec3, axis: DVec3) -> Option<DVec3> {
-    let across = way - way.dot(axis) * axis;
-    (across.length() > 1e-6).then(|| {
-        let once = across.normalize();
-        // Once more, as the first subtraction may have left little but rounding along the axis.
-        (once - once.dot(axis) * axis).normalize()
-    })
-}
-
 /// `a` to `z`, then `aa`.
 fn letters(number: usize) -> String {
     let last = char::from(b'a' + (number % 26) as u8);
@@ -541,7 +531,7 @@ impl Made {
     fn corner(axis: DVec3, other: DVec3, at: DVec3) -> Self {
         let normal = (axis + other).normalize();
         let outside = other - axis;
-        let front = across(outside, axis);
+        let front = across(outside, axis, COMPUTED);
         let turn = axis.dot(other).clamp(-1.0, 1.0).acos().to_degrees();
         let words = format!("miter, turn {}", crate::measure::show_angle(turn));
         Self {

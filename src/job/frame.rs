@@ -82,15 +82,31 @@ impl Frame {
     }
 }
 
+/// The sine below which a direction that was typed is as good as along an axis: a degree. Nobody means the little that is
+/// left across it.
+pub const TYPED: f64 = 0.0175;
+/// The same of a direction that was computed: what is left is the rounding of the places it was made of.
+pub const COMPUTED: f64 = 1e-6;
+
+/// The part of a direction, of any length, that is square to `axis`, a unit vector, as a unit vector; `None` where the sine of
+/// the angle between them is below `least_sine`.
+///
+/// Wherever one direction has a meaning only beside another (a zero line, a front) it is asked for here.
+pub fn across(way: DVec3, axis: DVec3, least_sine: f64) -> Option<DVec3> {
+    let square_to_axis = |way: DVec3| way - way.dot(axis) * axis;
+    let across = square_to_axis(way.try_normalize()?);
+    if across.length() < least_sine {
+        return None;
+    }
+    // Once more, as the first subtraction may have left little but rounding along the axis.
+    square_to_axis(across.normalize()).try_normalize()
+}
+
 /// Where azimuths and places round a girth are counted from when nobody says: up, or towards +x on what stands upright.
 pub fn usual_zero(axis: DVec3) -> DVec3 {
-    let across = |way: DVec3| way - way.dot(axis) * axis;
-    let up = across(DVec3::Z);
-    if up.length() > 0.1 {
-        up.normalize()
-    } else {
-        across(DVec3::X).normalize()
-    }
+    across(DVec3::Z, axis, 0.1)
+        .or_else(|| across(DVec3::X, axis, 0.1))
+        .unwrap_or_else(|| axis.any_orthonormal_vector())
 }
 
 #[cfg(test)]
@@ -98,6 +114,32 @@ mod tests {
     use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 
     use super::*;
+
+    #[test]
+    fn what_is_left_across_an_axis_is_square_to_it_or_not_there() {
+        let axis = DVec3::new(0.3, -0.5, 0.8).normalize();
+        let aside = axis.any_orthonormal_vector();
+        for sine in [
+            1e-15,
+            1e-9,
+            0.9 * COMPUTED,
+            1.1 * COMPUTED,
+            0.9 * TYPED,
+            1.1 * TYPED,
+            0.5,
+        ] {
+            let way = 1e5 * (axis + sine * aside);
+            for least in [COMPUTED, TYPED] {
+                let across = across(way, axis, least);
+                assert_eq!(across.is_some(), sine > least, "{sine} against {least}");
+                let lies = across.is_none_or(|across| {
+                    across.dot(axis).abs() < 1e-14 && (across - aside).length() < 1e-9 / sine.min(1e-3)
+                });
+                assert!(lies, "{sine}: {across:?}");
+            }
+        }
+        assert_eq!(across(DVec3::ZERO, axis, COMPUTED), None);
+    }
 
     #[test]
     fn the_right_of_a_branch_is_plus_x_whatever_its_angle() {

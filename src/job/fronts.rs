@@ -2,8 +2,7 @@
 
 use glam::DVec3;
 
-use super::assembly::across;
-use super::{Assembly, Frame, TubeInSpace, usual_zero};
+use super::{Assembly, COMPUTED, Frame, TubeInSpace, across, usual_zero};
 
 impl Assembly {
     /// Which way the front side of a tube with sides points on a leg; `None` of round tube.
@@ -34,6 +33,6 @@ impl Assembly {
             front -= 2.0 * front.dot(cut) * cut;
             here = next;
         }
-        across(front, axis(leg))
+        across(front, axis(leg), COMPUTED)
     }
 }

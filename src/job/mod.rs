@@ -21,7 +21,7 @@ pub use assembly::{
     StockTube, Surface, TubeEnd, TubeInSpace,
 };
 pub use end::{Drilling, End, Join, Skin, Touch};
-pub use frame::{Frame, usual_zero};
+pub use frame::{COMPUTED, Frame, TYPED, across, usual_zero};
 pub use joint::{Facets, Miter, Saddle};
 pub use paper::{MARGIN_MM, Paper, SheetOptions};
 pub use path_shape::{CentreLine, PathShape};

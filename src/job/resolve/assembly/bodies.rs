@@ -7,7 +7,9 @@ use glam::{DAffine3, DMat3, DVec3};
 
 use crate::body::{Body, Cone, Cylinder, OutOfRound, Placed, Plane, Sphere, Unroll};
 use crate::job::raw::{self, Named, Word};
-use crate::job::{BodyInSpace, Extent, FlatSkins, Header, IfRound, PartingLine, SkinFrom, Stack, usual_zero};
+use crate::job::{
+    BodyInSpace, Extent, FlatSkins, Header, IfRound, PartingLine, SkinFrom, Stack, TYPED, across, usual_zero,
+};
 use crate::measure::Size;
 use crate::problem::Problem;
 
@@ -74,7 +76,7 @@ fn along_axis(reader: &mut Reader, raw: &raw::Body, stacks: &[Stack]) -> Option<
             .filter(|_| length >= 1.0)
             .ok_or_else(|| Problem::new("the body has no length").help("\"from\" and \"to\" must be different places")),
     )?;
-    let zero = zero_line(reader, raw, zero, axis)?;
+    let zero = zero_line(reader, raw, zero, axis, "the axis")?;
     Some(Standing {
         placement: frame(from, axis, zero),
         length,
@@ -82,22 +84,30 @@ fn along_axis(reader: &mut Reader, raw: &raw::Body, stacks: &[Stack]) -> Option<
     })
 }
 
-/// Where the zero line is, seen along `axis`: `zero` is the direction that was said, where one was, and `None` within
+/// Where the zero line is, seen along `axis`, which is called `along`: `zero` is the direction that was said, where one was, and `None` within
 /// where its words were refused.
-fn zero_line(reader: &mut Reader, raw: &raw::Body, zero: Option<Option<DVec3>>, axis: DVec3) -> Option<DVec3> {
+fn zero_line(
+    reader: &mut Reader,
+    raw: &raw::Body,
+    zero: Option<Option<DVec3>>,
+    axis: DVec3,
+    along: &str,
+) -> Option<DVec3> {
     let (Some(zero), Some(words)) = (zero, &raw.zero) else {
         // Nothing said: upwards, or towards +x on an upright body.
         return Some(usual_zero(axis));
     };
     let zero = zero?;
-    let across = (zero - zero.dot(axis) * axis).try_normalize();
-    reader.take(
-        &words[0],
-        across.ok_or_else(|| {
-            Problem::new("the zero line can't lie along the axis")
-                .help("give a direction across it, such as the side where the seam is")
-        }),
-    )
+    let line = across(zero, axis, TYPED).ok_or_else(|| {
+        let off = zero.angle_between(axis).to_degrees();
+        Problem::new(format!("the zero line can't lie along {along}"))
+            .figures(format!(
+                "{:.2} degrees between them, at least 1 is needed",
+                off.min(180.0 - off)
+            ))
+            .help("give a direction across it, such as the side where the seam is")
+    });
+    reader.take(&words[0], line)
 }
 
 /// y along `axis`, z towards `zero`.
@@ -291,7 +301,7 @@ fn plane(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) -
     let wall = raw.size.as_ref().map(|word| reader.length(word));
     let edges_mm = edges(reader, raw);
     let (at, out) = (at?, out?);
-    let along = zero_line(reader, raw, zero, out)?;
+    let along = zero_line(reader, raw, zero, out, "\"out\", straight out of the plate")?;
     let edges_mm = edges_mm?;
     let placement = DAffine3::from_mat3_translation(DMat3::from_cols(along.cross(out), along, out), at);
     let wall = match wall {
@@ -380,7 +390,11 @@ fn sphere(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) 
         Some(pole) => pole?,
         None => DVec3::Z,
     };
-    let (size, at, zero) = (size?, at?, zero_line(reader, raw, zero, pole)?);
+    let (size, at, zero) = (
+        size?,
+        at?,
+        zero_line(reader, raw, zero, pole, "the ball's pole, \"out\"")?,
+    );
     let placement = frame(at, pole, zero);
     let surface: Arc<dyn crate::job::Surface> = Arc::new(Placed::new(Sphere::new(size.od_mm / 2.0), placement));
     debug_assert!(surface.site(0.0, 0.0).normal.dot(pole) > 0.99);
