@@ -6,6 +6,8 @@
 
 pub mod problem;
 
+pub mod letters;
+
 pub mod section;
 
 pub mod measure;

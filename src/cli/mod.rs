@@ -15,6 +15,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
+use crate::letters::seen;
 use crate::problem::{Problem, Problems};
 
 /// Prints 1:1 wrap-around cut patterns for pipe joints.
@@ -56,7 +57,10 @@ enum Command {
 
 /// Runs the command line; the exit code is 0, or 2 for wrong input, or 1 where writing failed.
 pub fn run() -> ExitCode {
-    let cli = Cli::parse();
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => return not_understood(&error),
+    };
     let result = match cli.command {
         Command::Saddle(args) => args.run(),
         Command::Facets(args) => args.run(),
@@ -84,16 +88,30 @@ pub fn run() -> ExitCode {
     }
 }
 
+/// Help that was asked for, or what is wrong with the flags.
+fn not_understood(error: &clap::Error) -> ExitCode {
+    let plain = error.render().to_string();
+    let shown = seen(&plain);
+    if error.use_stderr() && shown != plain {
+        // Quoted as typed, which may be what a terminal obeys.
+        let _ = write!(io::stderr().lock(), "{shown}");
+    } else {
+        // With colours where the terminal has them.
+        let _ = error.print();
+    }
+    ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2))
+}
+
 fn say(lines: &[String]) -> io::Result<()> {
     let mut out = io::stdout().lock();
     let all: String = lines.iter().flat_map(|line| [line, "\n"]).collect();
-    out.write_all(all.as_bytes())?;
+    out.write_all(seen(&all).as_bytes())?;
     out.flush()
 }
 
 fn complain(problems: &Problems) {
     // Where even standard error is closed there is nobody left to tell.
-    let _ = writeln!(io::stderr().lock(), "{problems}");
+    let _ = writeln!(io::stderr().lock(), "{}", seen(&problems.to_string()));
 }
 
 #[cfg(test)]

@@ -1,37 +1,15 @@
 //! How wide words are, and where lines break.
 
+use crate::letters::Face;
+
 /// Millimetres in a point: 1/72 in.
 pub(super) const MM_PER_POINT: f64 = 25.4 / 72.0;
 
-/// Advance widths of Helvetica and Helvetica-Bold for the characters from space to tilde, in
-/// thousandths of the size (Adobe's metrics of the standard 14 fonts, from memory).
-const REGULAR: [u16; 95] = [
-    278, 278, 355, 556, 556, 889, 667, 191, 333, 333, 389, 584, 278, 333, 278, 278, 556, 556, 556, 556, 556, 556, 556,
-    556, 556, 556, 278, 278, 584, 584, 584, 556, 1015, 667, 667, 722, 722, 667, 611, 778, 722, 278, 500, 667, 556, 833,
-    722, 778, 667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 278, 278, 278, 469, 556, 333, 556, 556, 500, 556,
-    556, 278, 556, 556, 222, 222, 500, 222, 833, 556, 556, 556, 556, 333, 500, 278, 556, 500, 722, 500, 500, 500, 334,
-    260, 334, 584,
-];
-const BOLD: [u16; 95] = [
-    278, 333, 474, 556, 556, 889, 722, 238, 333, 333, 389, 584, 278, 333, 278, 278, 556, 556, 556, 556, 556, 556, 556,
-    556, 556, 556, 333, 333, 584, 584, 584, 611, 975, 722, 722, 722, 722, 667, 611, 778, 722, 278, 556, 722, 611, 833,
-    722, 778, 667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 333, 278, 333, 584, 556, 333, 556, 611, 556, 611,
-    556, 333, 611, 611, 278, 278, 556, 278, 889, 611, 611, 611, 611, 389, 556, 333, 611, 556, 778, 556, 556, 500, 389,
-    280, 389, 584,
-];
-
-/// Width of `words` in millimetres at `size_pt`. Accented letters count as the widest of their kind.
+/// Width of `words` in millimetres at `size_pt`.
 pub(super) fn width_mm(words: &str, size_pt: f64, bold: bool) -> f64 {
-    let table = if bold { &BOLD } else { &REGULAR };
-    let width = |c: char| match c {
-        ' '..='~' => table[c as usize - 32],
-        '°' => 400,
-        '·' | '\u{a0}' => 278,
-        '×' | '±' => 584,
-        'à'..='ÿ' => 611,
-        _ => 833,
-    };
-    words.chars().map(|c| f64::from(width(c))).sum::<f64>() / 1000.0 * size_pt * MM_PER_POINT
+    let face = Face::of(bold);
+    let width = |letter| face.glyph(letter).map_or(0.0, |glyph| f64::from(glyph.advance));
+    words.chars().map(width).sum::<f64>() * size_pt * MM_PER_POINT
 }
 
 /// Breaks `words` into lines no wider than `width` millimetres, at spaces; a word that is wider alone

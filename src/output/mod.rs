@@ -4,6 +4,7 @@ mod csv;
 mod dxf;
 mod facet_report;
 mod files;
+mod fonts;
 mod job_report;
 mod page_ops;
 mod pdf;

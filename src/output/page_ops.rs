@@ -2,34 +2,30 @@
 
 use kurbo::{BezPath, PathEl, Point};
 use printpdf::{
-    BuiltinFont, Color, Greyscale, LayerInternalId, Line, LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Op,
-    PaintMode, PdfFontHandle, Polygon, PolygonRing, Pt, TextItem, TextMatrix, WindingOrder,
+    Color, DictItem, FontId, Greyscale, LayerInternalId, Line, LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint,
+    Op, PaintMode, PdfFontHandle, Polygon, PolygonRing, Pt, TextMatrix, WindingOrder,
 };
 
 use super::pdf::POINTS_PER_MM;
 use crate::job::{MARGIN_MM, Paper};
 use crate::layout::{Item, Layer, Move, Pen, Sheet, Text};
+use crate::letters::Face;
 
 /// Places are written to a ten-thousandth of a point, 0.00004 mm: more digits show nothing.
 const ROUNDED: f64 = 10_000.0;
 
-/// The layers and letters that something drawn uses.
+/// The layers that something drawn uses.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(super) struct Uses {
     /// In the order of [`Layer::ALL`].
     layers: [bool; 4],
-    /// Plain and bold.
-    letters: [bool; 2],
 }
 
 impl Uses {
     pub(super) fn of(sheet: &Sheet) -> Self {
         let mut uses = Self::default();
-        for (layer, item) in sheet.parts().flat_map(|part| &part.items) {
+        for (layer, _) in sheet.parts().flat_map(|part| &part.items) {
             uses.layers[*layer as usize] = true;
-            if let Item::Words(text) = item {
-                uses.letters[usize::from(text.bold)] = true;
-            }
         }
         uses
     }
@@ -37,7 +33,6 @@ impl Uses {
     /// What either uses.
     pub(super) fn and(mut self, other: Self) -> Self {
         self.layers.iter_mut().zip(other.layers).for_each(|(a, b)| *a |= b);
-        self.letters.iter_mut().zip(other.letters).for_each(|(a, b)| *a |= b);
         self
     }
 
@@ -48,12 +43,6 @@ impl Uses {
             if self.layers[layer as usize] {
                 let layer_id = layer_id(layer);
                 ops.extend([Op::BeginLayer { layer_id }, Op::EndLayer]);
-            }
-        }
-        for bold in [false, true] {
-            if self.letters[usize::from(bold)] {
-                let font = PdfFontHandle::Builtin(font(bold));
-                ops.push(Op::SetFont { font, size: Pt(1.0) });
             }
         }
         ops
@@ -143,7 +132,7 @@ impl Ready {
         }
         if self.letters.replace((bold, size_pt)) != Some((bold, size_pt)) {
             ops.push(Op::SetFont {
-                font: PdfFontHandle::Builtin(font(bold)),
+                font: PdfFontHandle::External(FontId(Face::of(bold).name().to_owned())),
                 size: Pt(size_pt as f32),
             });
         }
@@ -213,14 +202,6 @@ fn take_pen(pen: Pen, ops: &mut Vec<Op>) {
     ]);
 }
 
-fn font(bold: bool) -> BuiltinFont {
-    if bold {
-        BuiltinFont::HelveticaBold
-    } else {
-        BuiltinFont::Helvetica
-    }
-}
-
 fn write(text: &Text, to_page: ToPage<'_>, ops: &mut Vec<Op>) {
     let text = to_page.how.apply_to_text(text);
     let [cos, sin, ..] = text.placement().as_coeffs();
@@ -230,8 +211,13 @@ fn write(text: &Text, to_page: ToPage<'_>, ops: &mut Vec<Op>) {
         Op::SetTextMatrix {
             matrix: TextMatrix::Raw(matrix),
         },
-        Op::ShowText {
-            items: vec![TextItem::Text(text.words)],
+        // printpdf knows nothing of these letters: which of them the PDF has is known only when all sheets are drawn.
+        Op::Unknown {
+            key: "Tj".to_owned(),
+            value: vec![DictItem::String {
+                data: text.words.encode_utf16().flat_map(u16::to_be_bytes).collect(),
+                literal: true,
+            }],
         },
     ]);
 }

@@ -9,6 +9,7 @@ use printpdf::{
 };
 
 use super::files::Contents;
+use super::fonts::Written;
 use super::page_ops::{Uses, layer_id, page_ops};
 use super::streams::{Streams, Threads};
 use crate::job::Paper;
@@ -24,6 +25,7 @@ pub struct PdfWriter {
     streams: Streams<Sheet>,
     /// Of each sheet so far.
     uses: Vec<Uses>,
+    written: Written,
 }
 
 impl PdfWriter {
@@ -34,12 +36,14 @@ impl PdfWriter {
             paper: paper.clone(),
             streams: Streams::new(Threads::AllCores, move |sheets: Vec<Sheet>| streams_of(&sheets, &on)),
             uses: Vec::new(),
+            written: Written::default(),
         }
     }
 
     /// Puts a sheet behind those before. Waits where sheets come faster than they can be put into streams.
     pub fn add(&mut self, sheet: Sheet) {
         self.uses.push(Uses::of(&sheet));
+        self.written.see(&sheet);
         self.streams.add(sheet);
     }
 
@@ -65,10 +69,12 @@ impl PdfWriter {
         for (uses, frame) in self.uses.iter_mut().zip(frames) {
             let frame = Sheet::from(frame.clone());
             *uses = uses.and(Uses::of(&frame));
+            self.written.see(&frame);
             self.streams.add(frame);
         }
         if let Some(shared) = shared {
             let more = Uses::of(&shared);
+            self.written.see(&shared);
             self.uses.iter_mut().for_each(|uses| *uses = uses.and(more));
             self.streams.add(shared);
         }
@@ -91,6 +97,7 @@ impl PdfWriter {
                 file.get_dictionary_mut(page).map_err(broken)?.set("Contents", streams);
             }
         }
+        self.written.embed(&mut file)?;
         finish(&mut file, &self.paper)?;
         Ok(Pdf(file))
     }
@@ -121,6 +128,8 @@ pub fn pdf_of(title: &str, sheets: &[Sheet], contents: &[(String, usize)], paper
 pub fn save_options() -> PdfSaveOptions {
     PdfSaveOptions {
         image_optimization: None,
+        // The words are written by an operation of our own.
+        secure: false,
         ..PdfSaveOptions::default()
     }
 }
@@ -207,6 +216,7 @@ fn finish(file: &mut lopdf::Document, paper: &Paper) -> Result<(), Problem> {
     if catalog.has(b"Outlines") {
         catalog.set("PageMode", name("UseOutlines"));
     }
+    no_claims(file);
     // Exactly the paper, not rounded to whole points.
     let boxes: Vec<Object> = [
         0.0,
@@ -225,6 +235,20 @@ fn finish(file: &mut lopdf::Document, paper: &Paper) -> Result<(), Problem> {
     let id = Object::String(content_id(file), StringFormat::Hexadecimal);
     file.trailer.set("ID", vec![id.clone(), id]);
     Ok(())
+}
+
+/// printpdf calls every file one for the press (PDF/X, of an empty version) and of PDF 1.3, which has no layers.
+fn no_claims(file: &mut lopdf::Document) {
+    file.version = "1.7".to_owned();
+    if let Ok(catalog) = file.catalog_mut() {
+        catalog.remove(b"OutputIntents");
+        catalog.remove(b"Metadata");
+    }
+    let info = file.trailer.get(b"Info").and_then(Object::as_reference).ok();
+    if let Some(info) = info.and_then(|id| file.get_dictionary_mut(id).ok()) {
+        info.remove(b"GTS_PDFXVersion");
+        info.remove(b"Identifier");
+    }
 }
 
 /// An identifier made of the contents: FNV-1a, twice over, as 16 bytes. It need not be secret.

@@ -64,9 +64,12 @@ fn words(text: &Text, flip: Affine) -> SvgText {
     let mut node = SvgText::new(text.words.clone())
         .set("x", number(at.x))
         .set("y", number(at.y))
-        .set("font-family", "Helvetica, Arial, sans-serif")
+        .set("font-family", "Liberation Sans, Arimo, Helvetica, Arial, sans-serif")
         .set("font-size", number(text.size_pt * MM_PER_POINT))
-        .set("text-anchor", anchor);
+        .set("text-anchor", anchor)
+        // Whatever letters the viewer has, they fill the same room.
+        .set("textLength", number(text.width()))
+        .set("lengthAdjust", "spacingAndGlyphs");
     if text.bold {
         node = node.set("font-weight", "bold");
     }

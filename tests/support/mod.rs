@@ -176,9 +176,7 @@ impl Pdf {
                 "Tm" => matrix = n,
                 "Tf" => {
                     size_pt = n[0];
-                    bold = operation.operands[0]
-                        .as_name()
-                        .is_ok_and(|name| name == b"F6" || name.ends_with(b"Bold"));
+                    bold = operation.operands[0].as_name().is_ok_and(|name| name == b"Bold");
                 }
                 "Tj" | "TJ" => {
                     let at = Point::new(matrix[4] * MM_PER_POINT, matrix[5] * MM_PER_POINT);
@@ -219,8 +217,14 @@ fn text_of(operands: &[Object]) -> String {
     let mut text = String::new();
     for operand in operands {
         match operand {
-            // WinAnsi agrees with Latin-1 where the sheets use it.
-            Object::String(bytes, _) => text.extend(bytes.iter().map(|byte| char::from(*byte))),
+            // A letter's code is its code point, which page_streams.rs holds against the PDF's own map.
+            Object::String(bytes, _) => {
+                let codes: Vec<u16> = bytes
+                    .chunks(2)
+                    .map(|pair| u16::from_be_bytes([pair[0], pair[1]]))
+                    .collect();
+                text += &String::from_utf16(&codes).expect("letters");
+            }
             Object::Array(items) => text.push_str(&text_of(items)),
             _ => {}
         }

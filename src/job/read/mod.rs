@@ -6,6 +6,7 @@ mod vessel;
 
 pub(super) use node::nearest;
 
+use crate::letters::composed;
 use crate::problem::{Problem, Problems};
 
 use super::raw::{Corner, Coupling, Drain, End, JobFile, KeepClear, Point, Repeat, Sheet, Stock, Tube};
@@ -25,7 +26,9 @@ pub fn read_job(name: &str, text: &str) -> Result<JobFile, Problems> {
             .figures(format!("{} bytes, at most {LARGEST}", text.len()))
             .into());
     }
-    let document = Document::new(name, text);
+    // An accent may come as a letter of its own, which the sheets can't print.
+    let text = composed(text);
+    let document = Document::new(name, &text);
     let job = document.parse()?.map(|root| job(&root));
     document.finish(job)
 }
@@ -42,7 +45,7 @@ fn job(root: &Node<'_>) -> JobFile {
         "keep_clear",
     ]);
     JobFile {
-        title: root.word("title"),
+        title: root.printed_word("title"),
         sheet: sheet(root),
         stock: root.named("stock", stock),
         stacks: root.named("stacks", vessel::stack),

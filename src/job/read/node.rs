@@ -10,6 +10,7 @@ use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
 
 use super::lines::Lines;
 use crate::job::raw::{Named, Place, Word};
+use crate::letters::printable;
 use crate::problem::{Problem, Problems};
 
 /// Brackets within brackets, at most: no job needs more, and the parser's stack has an end.
@@ -181,7 +182,25 @@ impl<'a> Node<'a> {
         self.word_of(&property.value, &self.below(key))
     }
 
+    /// The same, to be printed; what the sheets can't print is a problem.
+    pub(super) fn printed_word(&self, key: &str) -> Option<Word> {
+        self.printed(self.word(key)?)
+    }
+
     /// The same where it must be there.
+    pub(super) fn needed_printed_word(&self, key: &str) -> Option<Word> {
+        self.printed(self.needed_word(key)?)
+    }
+
+    fn printed(&self, word: Word) -> Option<Word> {
+        if let Err(problem) = printable(&word.text) {
+            self.document.problems.borrow_mut().add(problem.at(word));
+            return None;
+        }
+        Some(word)
+    }
+
+    /// A number or text that must be there.
     pub(super) fn needed_word(&self, key: &str) -> Option<Word> {
         if self.property(key).is_none() {
             self.document
@@ -342,6 +361,9 @@ impl<'a> Node<'a> {
                 text: name.to_owned(),
                 ..self.document.place(property.range.start, &path)
             };
+            if let Err(problem) = printable(name) {
+                child.refuse(property, problem);
+            }
             if let Some(node) = child.node(&property.value, path) {
                 names.insert(name);
                 found.push(Named {

@@ -79,7 +79,7 @@ pub(super) fn stack(node: &Node<'_>) -> Stack {
         on_top: node.each("on_top", |node| {
             node.knows(&["what", "height"]);
             OnTop {
-                what: node.needed_word("what"),
+                what: node.needed_printed_word("what"),
                 height: node.needed_word("height"),
             }
         }),
@@ -91,7 +91,7 @@ fn part(node: &Node<'_>) -> StackPart {
     node.knows(&["name", "height", "part_at", "must_part", "stays", "nests"]);
     StackPart {
         here: node.here(),
-        name: node.needed_word("name"),
+        name: node.needed_printed_word("name"),
         height: node.needed_word("height"),
         part_at: node.words("part_at"),
         must_part: node.answer("must_part"),

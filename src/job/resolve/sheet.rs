@@ -2,6 +2,7 @@
 
 use crate::job::raw::{self, Word};
 use crate::job::{MARGIN_MM, Paper, SheetOptions};
+use crate::letters::{composed, printable};
 use crate::measure::{MM_PER_INCH, paper_size, paper_words, parse_length};
 use crate::problem::Problem;
 
@@ -173,7 +174,8 @@ fn correction(reading: &str) -> Result<f64, Problem> {
 }
 
 fn read_label(reader: &mut Reader, word: &Word) -> Option<String> {
-    let label = word.text.trim();
+    let label = composed(word.text.trim());
+    let label = label.as_ref();
     if label.chars().count() > LONGEST_LABEL {
         reader.refuse(
             word,
@@ -183,20 +185,6 @@ fn read_label(reader: &mut Reader, word: &Word) -> Option<String> {
         );
         return None;
     }
-    if let Some(strange) = label.chars().find(|&c| c.is_control() || !printable(c)) {
-        reader.refuse(
-            word,
-            Problem::new(format!(
-                "the label has a character that the sheets can't print: {strange:?}"
-            ))
-            .help("use letters of western European languages, digits and the usual marks"),
-        );
-        return None;
-    }
+    reader.take(word, printable(label))?;
     (!label.is_empty()).then(|| label.to_owned())
-}
-
-/// What the PDF's standard fonts hold without further ado: ASCII and Latin-1.
-fn printable(c: char) -> bool {
-    matches!(c, ' '..='~' | '\u{a1}'..='\u{ff}')
 }
