@@ -5,6 +5,105 @@
 //! wrong is reported in one go.
 
 use std::fmt;
+use std::path::Path;
+use std::sync::Arc;
+
+/// More characters of what was typed are not quoted.
+const QUOTED: usize = 60;
+
+/// What was typed, in quotes: to 60 characters, and without any that would move the cursor of a terminal.
+pub fn quoted(typed: &str) -> String {
+    let mut quoted = String::from("\"");
+    for c in typed.chars().take(QUOTED) {
+        if is_unseen(c) {
+            quoted.extend(c.escape_unicode());
+        } else {
+            quoted.push(c);
+        }
+    }
+    if typed.chars().nth(QUOTED).is_some() {
+        quoted.push_str("...");
+    }
+    quoted.push('"');
+    quoted
+}
+
+/// Control characters, and those that turn the direction of writing.
+fn is_unseen(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
+}
+
+/// Where a problem is, so that whoever shows it can lead there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Place {
+    /// A flag of the command line.
+    Flag {
+        /// `--branch`.
+        flag: &'static str,
+        /// What was given to it.
+        typed: String,
+    },
+    /// A word of a job file.
+    Word {
+        /// The file's name.
+        file: Arc<str>,
+        /// From 1.
+        line: usize,
+        /// From 1, in characters.
+        column: usize,
+        /// The way to the value: `tubes.riser.path[0].along`; empty for the whole.
+        path: String,
+    },
+    /// A file or folder as a whole.
+    File(String),
+    /// Something found in the geometry.
+    Found {
+        /// What it is found at: `tube "riser 3"`.
+        at: String,
+        /// The word that it comes from, where that is known.
+        word: Option<Box<Place>>,
+    },
+}
+
+impl Place {
+    /// Something found in the geometry, such as `tube "riser 3"`, and the word that it comes from.
+    pub fn found(at: impl Into<String>, word: Option<&Self>) -> Self {
+        Self::Found {
+            at: at.into(),
+            word: word.cloned().map(Box::new),
+        }
+    }
+}
+
+impl From<&Path> for Place {
+    fn from(path: &Path) -> Self {
+        Self::File(path.display().to_string())
+    }
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Flag { flag, typed } => write!(out, "{flag} {}", quoted(typed)),
+            Self::Word {
+                file,
+                line,
+                column,
+                path,
+            } if path.is_empty() => write!(out, "{file}:{line}:{column}"),
+            Self::Word {
+                file,
+                line,
+                column,
+                path,
+            } => write!(out, "{file}:{line}:{column}  {path}"),
+            Self::File(name) => out.write_str(name),
+            Self::Found { at, word: None } => out.write_str(at),
+            Self::Found { at, word: Some(word) } => write!(out, "{word}, {at}"),
+        }
+    }
+}
 
 /// Whose turn it is to mend a problem; decides the exit code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -22,8 +121,8 @@ pub struct Problem {
     pub cause: Cause,
     /// The statement, e.g. "the branch is wider than the header it lands on".
     pub what: String,
-    /// Where it stands, e.g. `--branch "60.3mm x 2mm"`.
-    pub place: Option<String>,
+    /// Where it stands.
+    pub place: Option<Place>,
     /// The numbers behind it.
     pub figures: Option<String>,
     /// What to do now.
@@ -52,8 +151,8 @@ impl Problem {
 
     /// Says where it stands; a place that is already known is kept, as the inner one is the nearer.
     #[must_use]
-    pub fn at(mut self, place: impl fmt::Display) -> Self {
-        self.place.get_or_insert_with(|| place.to_string());
+    pub fn at(mut self, place: impl Into<Place>) -> Self {
+        self.place.get_or_insert_with(|| place.into());
         self
     }
 
@@ -151,5 +250,39 @@ impl fmt::Display for Problems {
             problem.fmt(out)?;
         }
         Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_was_typed_is_quoted_to_60_characters_and_moves_no_cursor() {
+        assert_eq!(quoted("48.3"), "\"48.3\"");
+        assert_eq!(quoted("é".repeat(60).as_str()), format!("\"{}\"", "é".repeat(60)));
+        assert_eq!(quoted(&"x".repeat(61)), format!("\"{}...\"", "x".repeat(60)));
+        assert_eq!(quoted("a\u{1b}[2Jb\n\u{202e}"), "\"a\\u{1b}[2Jb\\u{a}\\u{202e}\"");
+    }
+
+    #[test]
+    fn the_nearer_place_is_kept_and_every_kind_is_printed() {
+        let word = Place::Word {
+            file: "job.json".into(),
+            line: 3,
+            column: 7,
+            path: "tubes.riser".to_owned(),
+        };
+        let flag = Place::Flag {
+            flag: "--out",
+            typed: "x".to_owned(),
+        };
+        let kept = Problem::new("it is wrong").at(word.clone()).at(flag.clone());
+        assert_eq!(kept.place, Some(word.clone()));
+        assert_eq!(word.to_string(), "job.json:3:7  tubes.riser");
+        assert_eq!(flag.to_string(), "--out \"x\"");
+        assert_eq!(Place::from(Path::new("a/b.pdf")).to_string(), "a/b.pdf");
+        let found = Place::found("tube \"riser 3\"", Some(&word));
+        assert_eq!(found.to_string(), "job.json:3:7  tubes.riser, tube \"riser 3\"");
     }
 }

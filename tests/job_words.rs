@@ -1,6 +1,6 @@
 //! Job files whose words are wrong: what is said of them, once for each cause.
 
-use girthline::job::read::read_job;
+use girthline::job::read::{read_job, text_of};
 use girthline::job::resolve;
 
 /// What is said of a job; nothing where it is sound.
@@ -119,4 +119,80 @@ fn a_key_of_another_kind_of_point_or_end_is_refused() {
         );
         assert_eq!(said.matches("error:").count(), 1, "{said}");
     }
+}
+
+#[test]
+fn a_number_with_an_exponent_is_a_number_and_a_byte_order_mark_no_error() {
+    let job = job_with_tube(r#""path": [ { "at": [1.2e-16, -5E-17, 3e2] }, { "at": [0, 0, 6.0E+2] } ]"#);
+    assert_eq!(said(&job), "");
+    assert_eq!(said(&format!("\u{feff}{job}")), "");
+    let broken = said("\u{feff}{ \"tubes\" 3 }");
+    assert!(broken.contains("job.json:1:11"), "{broken}");
+    // A direction takes them too; what is past every number is told in the words that were typed.
+    let zero = |z: &str| {
+        job_with_body(&format!(
+            r#""shape": "cylinder", "size": "300mm", "from": [0, 0, 0], "to": [0, 600, 0], "zero": [0, 1e-17, {z}]"#
+        ))
+    };
+    assert_eq!(said(&zero("1e0")), "");
+    assert!(
+        said(&zero("1e999")).contains("\"1e999\" is not a number"),
+        "{}",
+        said(&zero("1e999"))
+    );
+}
+
+#[test]
+fn a_file_that_is_not_utf_8_says_what_it_is_instead() {
+    let text = job_with_tube(r#""path": [ { "at": [0, 0, 300] }, { "at": [0, 0, 600] } ]"#);
+    let units = |bytes: fn(u16) -> [u8; 2]| text.encode_utf16().flat_map(bytes).collect::<Vec<u8>>();
+    for (mark, bytes) in [
+        (&[0xff, 0xfe][..], units(u16::to_le_bytes)),
+        (&[0xfe, 0xff], units(u16::to_be_bytes)),
+        (&[], units(u16::to_le_bytes)),
+        (&[], units(u16::to_be_bytes)),
+    ] {
+        let said = text_of("job.json", [mark, &bytes].concat())
+            .expect_err("UTF-16")
+            .to_string();
+        assert!(
+            said.contains("UTF-16") && said.contains("UTF-8") && said.contains("--> job.json"),
+            "{said}"
+        );
+    }
+    let latin = text_of("job.json", b"{\n \"title\": \"Gr\xfcn\" }".to_vec()).expect_err("Latin-1");
+    assert!(latin.to_string().contains("line 2 holds the byte fc"), "{latin}");
+    assert_eq!(text_of("job.json", text.clone().into_bytes()), Ok(text));
+}
+
+/// What people type in job files that isn't JSON: line and column, what stood there, what is usually meant.
+#[rustfmt::skip]
+const NOT_JSON: [(&str, &str, &str, &str); 15] = [
+    ("{ \"units\": \"in\",\n  \"height\": 34-1/2 }", "job.json:2:15", "\"-1/2 }\"", "stands in quotes: \"34-1/2\""),
+    ("{ \"height\": 34 1/2 }", "job.json:1:16", "\"1/2 }\"", "stands in quotes: \"34 1/2\""),
+    ("{ \"height\": 48.3mm }", "job.json:1:17", "\"mm }\"", "\"48.3mm\""),
+    ("{ \"height\": 34\" }", "job.json:1:15", "", "an inch sign in it is written in"),
+    ("{ “units”: \"in\" }", "job.json:1:3", "“units”", "plain quotes"),
+    ("{ \"units\": “in” }", "job.json:1:12", "“in”", "plain quotes"),
+    ("{ 'units': \"in\" }", "job.json:1:3", "'units'", "double quotes"),
+    ("{ units: \"in\" }", "job.json:1:3", "units", "double quotes"),
+    ("{ \"units\": in }", "job.json:1:12", "in }", "double quotes"),
+    ("{ \"units\": \"in\"\n  \"title\": \"x\" }", "job.json:2:3", "", "a comma is missing before this"),
+    ("{ \"at\": [0, 0 600] }", "job.json:1:15", "\"600] }\"", "a comma is missing"),
+    ("{ \"out\": 48,3 }", "job.json:1:13", "\"3 }\"", "a decimal point, not a comma"),
+    ("{ \"out\": .5 }", "job.json:1:10", "\".5 }\"", "0.5"),
+    ("{ \"at\": [0, 0, 600 }", "job.json:1:20", "\"}\"", "bracket"),
+    ("{ \"title\": \"x\"", "job.json:1:1", "here stands", "not closed"),
+];
+
+#[test]
+fn what_is_not_json_is_told_with_its_place_and_what_is_usually_meant() {
+    let mut wrong = Vec::new();
+    for (text, place, stands, help) in NOT_JSON {
+        let said = said(text);
+        if ![place, stands, help].iter().all(|words| said.contains(words)) || said.matches("error:").count() != 1 {
+            wrong.push(format!("{text}\nwants {place} {stands} {help}\n{said}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
 }

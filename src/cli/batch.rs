@@ -8,12 +8,12 @@ use indicatif::{ProgressBar, ProgressStyle};
 
 use super::common::{DrawFlags, pdf_on_sheets, sheet_name};
 use crate::job::raw;
-use crate::job::read::read_job;
+use crate::job::read::{read_job, text_of};
 use crate::job::resolve::{self, Resolved};
 use crate::job::{Assembly, SheetOptions};
 use crate::layout::pack::{self, Pack};
 use crate::output::{Output, csv_bytes};
-use crate::problem::{Problem, Problems};
+use crate::problem::{Place, Problem, Problems};
 
 /// A whole job from one file: every piece, every hole, cut list and sticks.
 ///
@@ -77,16 +77,14 @@ impl Args {
 
     fn read(&self) -> Result<(String, String), Problem> {
         if self.job.as_os_str() == "-" {
-            let mut text = String::new();
-            let read = std::io::stdin().lock().read_to_string(&mut text);
-            return read
-                .map(|_| ("standard input".to_owned(), text))
-                .map_err(|error| unreadable("standard input", &error));
+            let (name, mut bytes) = ("standard input".to_owned(), Vec::new());
+            let read = std::io::stdin().lock().read_to_end(&mut bytes);
+            read.map_err(|error| unreadable(&name, &error))?;
+            return text_of(&name, bytes).map(|text| (name, text));
         }
         let name = self.job.display().to_string();
-        fs::read_to_string(&self.job)
-            .map(|text| (name.clone(), text))
-            .map_err(|error| unreadable(&name, &error))
+        let bytes = fs::read(&self.job).map_err(|error| unreadable(&name, &error))?;
+        text_of(&name, bytes).map(|text| (name, text))
     }
 }
 
@@ -102,8 +100,9 @@ fn progress_bar() -> ProgressBar {
 fn piece_by_piece(folder: &Path, pack: &Pack, options: &SheetOptions) -> Result<Vec<Output>, Problem> {
     fs::create_dir_all(folder).map_err(|error| {
         Problem::output("the folder can't be made")
-            .at(folder.display())
+            .at(folder)
             .figures(error.to_string())
+            .help("choose another place for it")
     })?;
     let with_patterns = pack.kinds().filter(|(_, panels)| !panels.is_empty());
     with_patterns
@@ -120,7 +119,7 @@ fn piece_by_piece(folder: &Path, pack: &Pack, options: &SheetOptions) -> Result<
 
 fn unreadable(name: &str, error: &std::io::Error) -> Problem {
     Problem::new("the job file can't be read")
-        .at(name)
+        .at(Place::File(name.to_owned()))
         .figures(error.to_string())
         .help("`girthline new` lists jobs to start from")
 }

@@ -61,7 +61,7 @@ impl Args {
             .unwrap_or_else(|| PathBuf::from(format!("{name}.json")));
         if self.out.is_none() && path.exists() {
             return Err(Problem::new("the file is there already")
-                .at(path.display())
+                .at(path.as_path())
                 .help("say where the starter goes: --out FILE.json")
                 .into());
         }

@@ -1,5 +1,6 @@
 //! A whole job in space: bodies, tubes with two ends, and the pieces that the tubes are made of.
 
+use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::Arc;
 
@@ -7,6 +8,7 @@ use glam::{DAffine3, DVec3};
 
 use super::{COMPUTED, Drilling, End, Frame, Join, PathShape, Skin, Stack, Stays, Touch, Tube, across, usual_zero};
 use crate::body::{Body, Locate, Placed, Plane};
+use crate::problem::Place;
 use crate::section::Profile;
 
 /// A skin on which places are measured.
@@ -267,6 +269,8 @@ pub struct Assembly {
     pub keep_clear: Vec<(String, usize, f64)>,
     /// Vessels stacked from parts.
     pub stacks: Vec<Stack>,
+    /// Where the words of each tube stand, by its name without number.
+    pub words: BTreeMap<String, Place>,
 }
 
 /// A straight piece of tube between two cuts.
@@ -312,6 +316,11 @@ pub struct HoleInBody {
 }
 
 impl Assembly {
+    /// Where the words of a tube stand, for problems that are found in its geometry.
+    pub fn word_of(&self, tube: &TubeInSpace) -> Option<&Place> {
+        self.words.get(&tube.shared_name)
+    }
+
     /// The pieces of a tube, in order.
     pub fn pieces(&self, tube: &TubeInSpace) -> Vec<Piece> {
         let legs: Vec<usize> = (0..tube.nodes.len() - 1)

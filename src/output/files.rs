@@ -55,7 +55,7 @@ pub fn write_all(outputs: &mut [Output]) -> Result<(), Problems> {
         {
             problems.add(
                 Problem::new("two files can't have one name")
-                    .at(output.path.display())
+                    .at(output.path.as_path())
                     .help("give each output a name of its own"),
             );
         }
@@ -152,7 +152,7 @@ fn commit(staged: Staged<'_>) -> Result<(), Problem> {
 
 fn unwritable(path: &Path, error: &io::Error) -> Problem {
     Problem::output("the file can't be written")
-        .at(path.display())
+        .at(path)
         .figures(error.to_string())
         .help("nothing was changed; choose another place for it, or make room")
 }

@@ -2,7 +2,7 @@
 
 use super::hole::hole_outline;
 use crate::job::{Assembly, DrainAsk, Ending, TubeInSpace};
-use crate::problem::Problem;
+use crate::problem::{Place, Problem};
 
 /// Rounds of moving the landing by how far the low edge is off; each leaves a small share of it.
 const ROUNDS: usize = 60;
@@ -37,8 +37,10 @@ pub fn solve_drains(assembly: &Assembly) -> Result<(Assembly, Vec<Drain>), Probl
         let Some(ask) = solved.tubes[index].drain.clone() else {
             continue;
         };
-        let (tube, drain) = solve(assembly, &solved.tubes[index], &ask)
-            .map_err(|problem| problem.at(format!("drain \"{}\"", solved.tubes[index].name)))?;
+        let (tube, drain) = solve(assembly, &solved.tubes[index], &ask).map_err(|problem| {
+            let tube = &solved.tubes[index];
+            problem.at(Place::found(format!("drain \"{}\"", tube.name), assembly.word_of(tube)))
+        })?;
         solved.tubes[index] = tube;
         drains.push(drain);
     }
@@ -48,7 +50,7 @@ pub fn solve_drains(assembly: &Assembly) -> Result<(Assembly, Vec<Drain>), Probl
 fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(TubeInSpace, Drain), Problem> {
     let ending = if ask.is_at_start { tube.start } else { tube.end };
     let Ending::Lands { body: index, .. } = ending else {
-        return Err(Problem::new("a drain must land on a body"));
+        return Err(Problem::new("a drain must land on a body").help("give its point \"on\" a round body"));
     };
     let body = &assembly.bodies[index];
     let (mut tube, mut points) = (tube.clone(), ask.points.clone());
@@ -58,7 +60,10 @@ fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(Tub
             .holes(&tube)
             .into_iter()
             .find(|hole| hole.is_at_start == ask.is_at_start);
-        let hole = hole.ok_or_else(|| Problem::new("a drain needs a body in which a hole can be cut"))?;
+        let hole = hole.ok_or_else(|| {
+            Problem::new("a drain needs a body in which a hole can be cut")
+                .help("land it on a cylinder or a cone that stands")
+        })?;
         along = hole.along_mm;
         let edge = hole_outline(&hole.drilling)?
             .points

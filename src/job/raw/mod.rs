@@ -4,28 +4,11 @@ mod job_file;
 mod vessel;
 
 use std::fmt;
-use std::rc::Rc;
+
+use crate::problem::Place;
 
 pub use job_file::{Body, Corner, Coupling, Drain, End, JobFile, KeepClear, Named, Point, Repeat, Stock, Tube};
 pub use vessel::{Measured, OnStack, OnTop, Section, Spot, Stack, StackPart};
-
-/// Where a word stands.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Place {
-    /// A flag of the command line.
-    Flag(&'static str),
-    /// A job file.
-    File {
-        /// Its name.
-        file: Rc<str>,
-        /// From 1.
-        line: usize,
-        /// From 1, in characters.
-        column: usize,
-        /// The way to the value: `tubes.riser.path[0].along`.
-        path: String,
-    },
-}
 
 /// A word and its place.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,24 +22,24 @@ pub struct Word {
 impl Word {
     /// What was given to a flag.
     pub fn flag(flag: &'static str, text: impl Into<String>) -> Self {
+        let text = text.into();
+        let typed = text.clone();
         Self {
-            text: text.into(),
-            place: Place::Flag(flag),
+            text,
+            place: Place::Flag { flag, typed },
         }
+    }
+}
+
+impl From<&Word> for Place {
+    fn from(word: &Word) -> Self {
+        word.place.clone()
     }
 }
 
 impl fmt::Display for Word {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.place {
-            Place::Flag(flag) => write!(out, "{flag} \"{}\"", self.text),
-            Place::File {
-                ref file,
-                line,
-                column,
-                ref path,
-            } => write!(out, "{file}:{line}:{column}  {path}"),
-        }
+        self.place.fmt(out)
     }
 }
 

@@ -1,13 +1,16 @@
 //! A job file's text to its words, each with its line, column and path.
 
+mod encoding;
 mod lines;
 mod node;
+mod not_json;
 mod vessel;
 
+pub use encoding::text_of;
 pub(super) use node::nearest;
 
 use crate::letters::composed;
-use crate::problem::{Problem, Problems};
+use crate::problem::{Place, Problem, Problems};
 
 use super::raw::{Corner, Coupling, Drain, End, JobFile, KeepClear, Point, Repeat, Sheet, Stock, Tube};
 use node::{Document, Node};
@@ -21,13 +24,15 @@ const LARGEST: usize = 8 * 1024 * 1024;
 /// What is not JSON; unknown keys, with the nearest known one; values of the wrong kind. All of them.
 pub fn read_job(name: &str, text: &str) -> Result<JobFile, Problems> {
     if text.len() > LARGEST {
-        let problem = Problem::new("this file is too large for a job").at(name);
+        let problem = Problem::new("this file is too large for a job").at(Place::File(name.to_owned()));
         return Err(problem
             .figures(format!("{} bytes, at most {LARGEST}", text.len()))
+            .help("split it into several jobs")
             .into());
     }
-    // An accent may come as a letter of its own, which the sheets can't print.
-    let text = composed(text);
+    // A byte order mark says what everybody takes for granted; an accent may come as a letter of its own, which the
+    // sheets can't print.
+    let text = composed(text.strip_prefix('\u{feff}').unwrap_or(text));
     let document = Document::new(name, &text);
     let job = document.parse()?.map(|root| job(&root));
     document.finish(job)

@@ -3,15 +3,17 @@
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::rc::Rc;
+use std::sync::Arc;
 
 use jsonc_parser::ast::{Array, Object, ObjectProp, Value};
 use jsonc_parser::common::Ranged;
 use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
 
 use super::lines::Lines;
-use crate::job::raw::{Named, Place, Word};
+use super::not_json::not_json;
+use crate::job::raw::{Named, Word};
 use crate::letters::printable;
-use crate::problem::{Problem, Problems};
+use crate::problem::{Place, Problem, Problems, quoted};
 
 /// Brackets within brackets, at most: no job needs more, and the parser's stack has an end.
 const DEEPEST: usize = 32;
@@ -21,7 +23,7 @@ const ALIKE: f64 = 0.7;
 
 /// A document that is being read.
 pub(super) struct Document<'a> {
-    name: Rc<str>,
+    name: Arc<str>,
     text: &'a str,
     lines: Lines<'a>,
     problems: RefCell<Problems>,
@@ -40,7 +42,8 @@ impl<'a> Document<'a> {
     /// The outermost object; `None` where it is none, which is a problem that is kept.
     pub(super) fn parse(&'a self) -> Result<Option<Node<'a>>, Problems> {
         if let Some(at) = too_deep(self.text) {
-            let problem = Problem::new(format!("brackets stand more than {DEEPEST} deep in each other"));
+            let problem = Problem::new(format!("brackets stand more than {DEEPEST} deep in each other"))
+                .help("no job needs so many: look for a bracket that is not closed");
             return Err(problem.at(self.place(at, "")).into());
         }
         // Comments and a comma too many are forgiven; everything else is JSON.
@@ -57,8 +60,8 @@ impl<'a> Document<'a> {
             allow_extended_string_escapes: false,
         };
         let parsed = parse_to_ast(self.text, &CollectOptions::default(), &strict).map_err(|error| {
-            let problem = Problem::new("this is not JSON").figures(error.kind().to_string());
-            Problems::from(problem.at(self.place(error.range().start, "")))
+            let (at, what) = not_json(self.text, error.range().start, error.kind());
+            Problems::from(what.at(self.place(at, "")))
         })?;
         match parsed.value {
             Some(Value::Object(object)) => Ok(Some(Node {
@@ -79,21 +82,34 @@ impl<'a> Document<'a> {
         self.problems.take().unless_any(value)
     }
 
-    fn place(&self, at: usize, path: &str) -> Word {
+    fn place(&self, at: usize, path: &str) -> Place {
         let (line, column) = self.lines.place(at);
+        Place::Word {
+            file: self.name.clone(),
+            line,
+            column,
+            path: path.to_owned(),
+        }
+    }
+
+    fn word(&self, at: usize, path: &str, text: String) -> Word {
         Word {
-            text: String::new(),
-            place: Place::File {
-                file: self.name.clone(),
-                line,
-                column,
-                path: path.to_owned(),
-            },
+            text,
+            place: self.place(at, path),
         }
     }
 
     fn refuse(&self, at: usize, path: &str, problem: Problem) {
         self.problems.borrow_mut().add(problem.at(self.place(at, path)));
+    }
+}
+
+/// A number of JSON as a tape would say it: 1.2e-16 is 0.00000000000000012.
+fn without_exponent(number: &str) -> String {
+    let value = number.parse::<f64>().ok().filter(|value| value.is_finite());
+    match value.filter(|_| number.contains(['e', 'E'])) {
+        Some(value) => value.to_string(),
+        None => number.to_owned(),
     }
 }
 
@@ -127,7 +143,7 @@ pub(super) struct Node<'a> {
 impl<'a> Node<'a> {
     /// The object as a whole.
     pub(super) fn here(&self) -> Word {
-        self.document.place(self.at, &self.path)
+        self.document.word(self.at, &self.path, String::new())
     }
 
     /// Refuses every key that is not one of these, or `note`, and every key that comes twice.
@@ -138,7 +154,7 @@ impl<'a> Node<'a> {
             if seen.contains(&key) {
                 self.refuse(
                     property,
-                    Problem::new(format!("\"{key}\" is here twice")).help("keep one of them"),
+                    Problem::new(format!("{} is here twice", quoted(key))).help("keep one of them"),
                 );
             }
             seen.push(key);
@@ -150,7 +166,7 @@ impl<'a> Node<'a> {
                 );
                 self.refuse(
                     property,
-                    Problem::new(format!("\"{key}\" is not known here")).help(help),
+                    Problem::new(format!("{} is not known here", quoted(key))).help(help),
                 );
             }
         }
@@ -194,7 +210,7 @@ impl<'a> Node<'a> {
 
     fn printed(&self, word: Word) -> Option<Word> {
         if let Err(problem) = printable(&word.text) {
-            self.document.problems.borrow_mut().add(problem.at(word));
+            self.document.problems.borrow_mut().add(problem.at(&word));
             return None;
         }
         Some(word)
@@ -203,8 +219,9 @@ impl<'a> Node<'a> {
     /// A number or text that must be there.
     pub(super) fn needed_word(&self, key: &str) -> Option<Word> {
         if self.property(key).is_none() {
-            self.document
-                .refuse(self.at, &self.path, Problem::new(format!("\"{key}\" is missing here")));
+            let problem = Problem::new(format!("\"{key}\" is missing here"));
+            let help = format!("add \"{key}\": ...; `girthline schema` says what it holds");
+            self.document.refuse(self.at, &self.path, problem.help(help));
         }
         self.word(key)
     }
@@ -212,17 +229,14 @@ impl<'a> Node<'a> {
     fn word_of(&self, value: &Value<'_>, path: &str) -> Option<Word> {
         let text = match value {
             Value::StringLit(text) => text.value.to_string(),
-            Value::NumberLit(number) => number.value.to_string(),
+            Value::NumberLit(number) => without_exponent(number.value),
             _ => {
                 let problem = Problem::new("a number or a text belongs here").help("such as 48.3, or \"1-7/8in\"");
                 self.document.refuse(value.range().start, path, problem);
                 return None;
             }
         };
-        Some(Word {
-            text,
-            ..self.document.place(value.range().start, path)
-        })
+        Some(self.document.word(value.range().start, path, text))
     }
 
     /// `true` or `false`.
@@ -230,12 +244,10 @@ impl<'a> Node<'a> {
         let property = self.property(key)?;
         let (value, path) = (&property.value, self.below(key));
         if let Value::BooleanLit(answer) = value {
-            return Some(Word {
-                text: answer.value.to_string(),
-                ..self.document.place(value.range().start, &path)
-            });
+            let text = answer.value.to_string();
+            return Some(self.document.word(value.range().start, &path, text));
         }
-        let problem = Problem::new("true or false belongs here");
+        let problem = Problem::new("true or false belongs here").help("write it without quotes");
         self.document.refuse(value.range().start, &path, problem);
         None
     }
@@ -252,7 +264,10 @@ impl<'a> Node<'a> {
         match &property.value {
             Value::Array(array) if array.elements.len() == N => self.words_of(array, &path).try_into().ok(),
             value => {
-                let problem = Problem::new(format!("a list of {N} belongs here: {what}"));
+                let problem = Problem::new(format!("a list of {N} belongs here: {what}")).help(format!(
+                    "such as [{}]",
+                    [["0"; N], ["1"; N]][usize::from(N == 2)].join(", ")
+                ));
                 self.document.refuse(value.range().start, &path, problem);
                 None
             }
@@ -279,7 +294,7 @@ impl<'a> Node<'a> {
         if let Value::Array(array) = value {
             return Some(array);
         }
-        let problem = Problem::new("a list belongs here");
+        let problem = Problem::new("a list belongs here").help("put it in square brackets: [ ... ]");
         self.document.refuse(value.range().start, path, problem);
         None
     }
@@ -310,11 +325,9 @@ impl<'a> Node<'a> {
                 object: Rc::new(object.clone()),
             }),
             _ => {
-                self.document.refuse(
-                    value.range().start,
-                    &path,
-                    Problem::new("an object { ... } belongs here"),
-                );
+                let problem = Problem::new("an object { ... } belongs here");
+                let help = "put keys and their values in braces: { \"key\": value }";
+                self.document.refuse(value.range().start, &path, problem.help(help));
                 None
             }
         }
@@ -354,13 +367,11 @@ impl<'a> Node<'a> {
             if names.contains(name) {
                 child.refuse(
                     property,
-                    Problem::new(format!("there are two of the name \"{name}\"")).help("give each a name of its own"),
+                    Problem::new(format!("there are two of the name {}", quoted(name)))
+                        .help("give each a name of its own"),
                 );
             }
-            let word = Word {
-                text: name.to_owned(),
-                ..self.document.place(property.range.start, &path)
-            };
+            let word = self.document.word(property.range.start, &path, name.to_owned());
             if let Err(problem) = printable(name) {
                 child.refuse(property, problem);
             }

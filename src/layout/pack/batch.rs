@@ -12,7 +12,7 @@ use super::{Pack, PackOf, if_round, printed_girth, stack};
 use crate::job::resolve::Resolved;
 use crate::job::{Assembly, End, Piece, SheetOptions};
 use crate::measure::Units;
-use crate::problem::Problems;
+use crate::problem::{Place, Problems};
 use crate::solver::{SolvedPiece, clashes, hole_outline, solve_drains, solve_piece};
 
 /// The seam unless another is asked for: at the back of the first end.
@@ -58,8 +58,9 @@ fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usi
         let mut of_tube = Vec::new();
         for piece in assembly.pieces(tube) {
             let girth_radius = printed_girth(&piece.near.tube, sheet.paper_thickness_mm) / TAU;
-            let solved = solve_piece(&piece, girth_radius, seam)
-                .map_err(|problem| problem.at(format!("tube \"{}\"", piece.name)));
+            let solved = solve_piece(&piece, girth_radius, seam).map_err(|problem| {
+                problem.at(Place::found(format!("tube \"{}\"", piece.name), assembly.word_of(tube)))
+            });
             let Some(solved) = problems.take(solved) else { continue };
             let kind = *by_shape.entry(shape_of(&piece, &solved)).or_insert(kinds.len());
             numbers.push(kind + 1);
@@ -76,10 +77,9 @@ fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usi
         }
         for hole in assembly.holes(tube) {
             let outline = hole_outline(&hole.drilling).map_err(|problem| {
-                problem.at(format!(
-                    "tube \"{}\", its hole in \"{}\"",
-                    tube.name, assembly.bodies[hole.body].name
-                ))
+                let body = &assembly.bodies[hole.body].name;
+                let at = format!("tube \"{}\", its hole in \"{body}\"", tube.name);
+                problem.at(Place::found(at, assembly.word_of(tube)))
             });
             let Some(outline) = problems.take(outline) else {
                 continue;

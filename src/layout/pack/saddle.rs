@@ -12,7 +12,7 @@ use crate::layout::picture::{Picture, TubePiece, square_edge};
 use crate::layout::table::ordinates_panels;
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
-use crate::problem::Problem;
+use crate::problem::{Place, Problem};
 use crate::section::Section;
 use crate::solver::{HoleOutline, cut_at, hole_outline};
 
@@ -35,7 +35,7 @@ pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
     let packed = PackedEnd::solve(NAME, joint.end(), sheet, SEAM_DEG, false)?;
     let (marks, curve, girth) = (&packed.marks, &packed.curve, packed.girth_mm());
     let dihedral = packed.dihedral_deg;
-    let hole = hole_outline(&joint.drilling()).map_err(|problem| problem.at("the hole for --join set-in"))?;
+    let hole = hole_outline(&joint.drilling()).map_err(|problem| problem.at(Place::found("the hole", None)))?;
     let mut warnings = job.warnings.clone();
     warnings.extend(tight_weld(&dihedral));
     warnings.extend(tight_hole(joint, &hole, units));

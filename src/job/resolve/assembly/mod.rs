@@ -9,6 +9,8 @@ mod shape;
 mod stacks;
 mod tubes;
 
+use std::collections::BTreeMap;
+
 use glam::DVec3;
 
 use crate::body::Mark;
@@ -43,6 +45,7 @@ pub(super) fn resolve(reader: &mut Reader, job: &raw::JobFile) -> Option<Assembl
         tubes: Vec::new(),
         keep_clear: Vec::new(),
         stacks: Vec::new(),
+        words: BTreeMap::new(),
     };
     let stock_is_whole = stock.iter().all(Option::is_some);
     let stacks: Vec<Option<Stack>> = job.stacks.iter().map(|stack| stacks::resolve(reader, stack)).collect();
@@ -61,6 +64,11 @@ pub(super) fn resolve(reader: &mut Reader, job: &raw::JobFile) -> Option<Assembl
         // Names are looked up even where other parts are broken, but geometry needs all of them.
         tubes::resolve(reader, tube, &mut assembly, stock_is_whole && bodies_are_whole);
     }
+    let words = job
+        .tubes
+        .iter()
+        .map(|tube| (tube.name.text.clone(), tube.name.place.clone()));
+    assembly.words = words.collect();
     ends::link_miters(reader, &job.tubes, &mut assembly);
     for keep in &job.keep_clear {
         let tube = keep.tube.as_ref().and_then(|word| {
