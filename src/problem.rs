@@ -122,7 +122,7 @@ pub struct Problem {
     /// The statement, e.g. "the branch is wider than the header it lands on".
     pub what: String,
     /// Where it stands.
-    pub place: Option<Place>,
+    pub place: Option<Box<Place>>,
     /// The numbers behind it.
     pub figures: Option<String>,
     /// What to do now.
@@ -152,7 +152,7 @@ impl Problem {
     /// Says where it stands; a place that is already known is kept, as the inner one is the nearer.
     #[must_use]
     pub fn at(mut self, place: impl Into<Place>) -> Self {
-        self.place.get_or_insert_with(|| place.into());
+        self.place.get_or_insert_with(|| Box::new(place.into()));
         self
     }
 
@@ -278,7 +278,7 @@ mod tests {
             typed: "x".to_owned(),
         };
         let kept = Problem::new("it is wrong").at(word.clone()).at(flag.clone());
-        assert_eq!(kept.place, Some(word.clone()));
+        assert_eq!(kept.place.as_deref(), Some(&word));
         assert_eq!(word.to_string(), "job.json:3:7  tubes.riser");
         assert_eq!(flag.to_string(), "--out \"x\"");
         assert_eq!(Place::from(Path::new("a/b.pdf")).to_string(), "a/b.pdf");
