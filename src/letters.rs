@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 
 use unicode_normalization::{UnicodeNormalization, is_nfc};
 
-use crate::problem::Problem;
+use crate::problem::{Problem, is_unseen};
 
 /// One of the two faces.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -110,13 +110,6 @@ pub fn composed(words: &str) -> Cow<'_, str> {
     } else {
         Cow::Owned(words.nfc().collect())
     }
-}
-
-/// What moves or hides other letters instead of being one: control characters, and the marks that turn the direction of writing.
-fn is_unseen(letter: char) -> bool {
-    let turns =
-        matches!(letter, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
-    letter.is_control() || turns
 }
 
 /// `words` for a terminal: what would move or hide other letters is told by its number; lines end as they do.

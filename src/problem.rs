@@ -28,10 +28,12 @@ pub fn quoted(typed: &str) -> String {
     quoted
 }
 
-/// Control characters, and those that turn the direction of writing.
-fn is_unseen(c: char) -> bool {
-    c.is_control()
-        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
+/// What moves or hides other letters instead of being one: control characters, line separators, and the marks that turn the
+/// direction of writing.
+pub(crate) fn is_unseen(letter: char) -> bool {
+    let turns =
+        matches!(letter, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
+    letter.is_control() || turns
 }
 
 /// Where a problem is, so that whoever shows it can lead there.
