@@ -124,10 +124,10 @@ fn unreadable(name: &str, error: &std::io::Error) -> Problem {
         .help("`girthline new` lists jobs to start from")
 }
 
-/// What a flag says counts before what the file says.
+/// What a flag says counts before what the file says. The file's units stay with its numbers.
 fn over(flags: raw::Sheet, file: raw::Sheet) -> raw::Sheet {
     raw::Sheet {
-        units: flags.units.or(file.units),
+        units: flags.units,
         paper: flags.paper.or(file.paper),
         paper_thickness: flags.paper_thickness.or(file.paper_thickness),
         ruler_reads: flags.ruler_reads.or(file.ruler_reads),

@@ -16,7 +16,7 @@ pub(super) struct SheetFlags {
     /// The PDF to write; by default a name that says what it is, in the current folder.
     #[arg(long, value_name = "FILE.pdf")]
     out: Option<PathBuf>,
-    /// Units of bare numbers and of the results: in or mm.
+    /// Units of the results, and of bare numbers in flags: in or mm. A job file's numbers keep the units that it names.
     #[arg(long, value_name = "UNITS")]
     units: Option<String>,
     /// a4, a3, letter, legal, tabloid, or WIDTHxHEIGHT.

@@ -22,7 +22,8 @@ use crate::problem::{Problem, Problems};
 ///
 /// Type what you measured, print at 100 %, check the rulers, tape the wrap round the tube, mark, cut.
 ///
-/// LENGTHS: 48.3mm, 4.5 cm, 1.9in, 1-7/8in, 1-7/8", 2ft 3-1/2in. A bare number needs --units.
+/// LENGTHS: 48.3mm, 4.5 cm, 1.9in, 1-7/8in, 1-7/8", 2ft 3-1/2in. A bare number needs
+/// --units, in a job file "units": each is read in the units that are named where it stands.
 /// SIZES: "48.3mm x 2mm", "1-7/8in x 16ga", "NPS 1-1/2 sch 40", "DN 40 sch 40", "fence 1-7/8 x 0.065in",
 /// "drum 55 gal", or "girth 5-31/32in x 0.065in" for what a tape round it reads.
 ///

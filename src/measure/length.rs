@@ -9,7 +9,7 @@ pub const MM_PER_INCH: f64 = 25.4;
 /// No length in a shop is longer than this, in millimetres (100 m); longer ones are slips of the pen.
 const LONGEST: f64 = 100_000.0;
 
-/// The units in which bare numbers are read and results printed.
+/// The units in which bare numbers are read or results shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Units {
     /// Inches.
@@ -27,10 +27,10 @@ impl Units {
         match text.trim().to_ascii_lowercase().as_str() {
             "in" => Ok(Self::Inches),
             "mm" => Ok(Self::Millimetres),
-            _ => {
-                Err(Problem::new(format!("\"{text}\" is not a unit for the results"))
-                    .help("use --units in or --units mm"))
-            }
+            _ => Err(Problem::new(format!(
+                "\"{text}\" is not a unit that bare numbers or results can be in"
+            ))
+            .help("use in or mm")),
         }
     }
 
@@ -155,7 +155,7 @@ fn parse_unsigned(text: &str, unsigned: &str, units: Option<Units>) -> Result<f6
             Some(Units::Millimetres) => Ok(value),
             Some(Units::Inches) => Ok(value * MM_PER_INCH),
             None => Err(Problem::new(format!("\"{text}\" has no unit")).help(format!(
-                "write {value}mm or {value}in; or name the units of all bare numbers: --units mm or --units in, in a job file \"units\""
+                "write {value}mm or {value}in; or name the units of all bare numbers: --units mm or --units in"
             ))),
         };
     };

@@ -89,8 +89,8 @@ pub const JOINTS: [Wrong; 25] = [
 /// Behind a whole saddle, and most of them behind any command.
 #[rustfmt::skip]
 pub const SHEETS: [Wrong; 32] = [
-    ("--units cm", &["--units \"cm\"", "--units in or --units mm"]),
-    ("--units=", &["--units \"\"", "--units in or --units mm"]),
+    ("--units cm", &["--units \"cm\"", "use in or mm"]),
+    ("--units=", &["--units \"\"", "use in or mm"]),
     ("--paper a9", &["--paper \"a9\"", "a4, a3, letter", "300mmx600mm"]),
     ("--paper=", &["--paper \"\"", "a4, a3, letter"]),
     ("--paper 100mmx300mm", &["--paper \"100mmx300mm\"", "100.0 x 300.0 mm", "185 mm or more"]),
@@ -199,7 +199,7 @@ pub const OTHERS: [Wrong; 23] = [
     ("miter --turn 90", &["--tube <SIZE>"]),
     ("miter --tube 48.3mm_x_2mm --turn 90 --svg a.svg --dxf a.svg", &["a.svg", "one name", "name of its own"]),
     ("miter --tube 48.3mm_x_2mm --turn 90 --report miter-48-turn-90.pdf", &["miter-48-turn-90.pdf", "one name"]),
-    ("ruler --units furlong", &["--units \"furlong\"", "--units in or --units mm"]),
+    ("ruler --units furlong", &["--units \"furlong\"", "use in or mm"]),
     ("ruler --paper 100mmx300mm", &["--paper \"100mmx300mm\"", "185 mm or more"]),
     ("ruler --ruler-reads 1,2,3", &["--ruler-reads \"1,2,3\"", "twice"]),
     ("ruler --stations 8", &["--stations", "--help"]),

@@ -81,16 +81,15 @@ fn read_scribe(reader: &mut Reader, word: Option<&Word>, od_mm: Option<f64>) -> 
     };
     let scribe = match parse_share_of_od(&word.text) {
         Some(share) => share * od_mm?,
-        None => reader.take(
-            word,
-            parse_length(&word.text, reader.units).map_err(|problem| match problem.help {
+        None => reader.read(word, |text, units| {
+            parse_length(text, units).map_err(|problem| match problem.help {
                 Some(help) => Problem {
                     help: Some(format!("{help}; or a share of the diameter, such as 1/3od")),
                     ..problem
                 },
                 None => problem,
-            }),
-        )?,
+            })
+        })?,
     };
     let od_mm = od_mm?;
     if scribe > 0.0 && scribe <= 2.0 * od_mm {

@@ -12,7 +12,7 @@ use crate::measure::{Size, TubeSize, Units, parse_angle, parse_length, parse_siz
 use crate::problem::{Problem, Problems};
 use crate::section::{Profile, Section};
 
-use super::raw::{self, Word};
+use super::raw::{self, Place, Word};
 use super::{Assembly, Facets, Miter, Saddle, SheetOptions, Touch};
 
 /// No tube that is taped round with paper is thinner or thicker than these, in millimetres.
@@ -61,12 +61,13 @@ pub fn facets(joint: &raw::Facets, sheet: &raw::Sheet) -> Result<Resolved<Facets
     reader.finish(joint, sheet)
 }
 
-/// A whole job.
+/// A whole job. Its bare numbers are in its own units whatever `sheet` names: these are for bare numbers in flags, and for
+/// the results.
 ///
 /// # Errors
 /// Everything that is wrong with the words.
 pub fn job_file(job: &raw::JobFile, sheet: &raw::Sheet) -> Result<Resolved<Assembly>, Problems> {
-    let mut reader = Reader::new(sheet);
+    let mut reader = Reader::of_file(job, sheet);
     let assembly = assembly::resolve(&mut reader, job);
     reader.finish(assembly, sheet)
 }
@@ -81,30 +82,49 @@ pub fn sheet(sheet: &raw::Sheet) -> Result<Resolved<()>, Problems> {
 
 /// Reads words, keeps the problems and the warnings.
 struct Reader {
-    units: Option<Units>,
+    /// The units of bare numbers in flags, and of results.
+    flag_units: Option<Units>,
+    /// The units of bare numbers in the job file, and of results where no flag asks for others.
+    file_units: Option<Units>,
     /// The units of the first size that was read, for results when none were asked for.
     spoken_units: Option<Units>,
+    /// Bare numbers of a job file that doesn't say what they are in.
+    unitless: Vec<Word>,
+    /// Names whose own problems are kept already: who asks for them is not at fault.
+    broken: Vec<String>,
     problems: Problems,
     warnings: Vec<String>,
 }
 
 impl Reader {
     fn new(sheet: &raw::Sheet) -> Self {
-        let mut problems = Problems::none();
-        let units = sheet
-            .units
-            .as_ref()
-            .and_then(|word| problems.take(Units::parse(&word.text).map_err(|problem| problem.at(word))));
-        Self {
-            units,
+        let mut reader = Self {
+            flag_units: None,
+            file_units: None,
             spoken_units: None,
-            problems,
+            unitless: Vec::new(),
+            broken: Vec::new(),
+            problems: Problems::none(),
             warnings: Vec::new(),
-        }
+        };
+        reader.flag_units = reader.named_units(sheet.units.as_ref());
+        reader
+    }
+
+    fn of_file(job: &raw::JobFile, sheet: &raw::Sheet) -> Self {
+        let mut reader = Self::new(sheet);
+        reader.file_units = reader.named_units(job.sheet.units.as_ref());
+        reader
+    }
+
+    fn named_units(&mut self, word: Option<&Word>) -> Option<Units> {
+        let word = word?;
+        self.take(word, Units::parse(&word.text))
     }
 
     fn finish<J>(mut self, joint: Option<J>, sheet: &raw::Sheet) -> Result<Resolved<J>, Problems> {
         let sheet = sheet::resolve(&mut self, sheet);
+        self.refuse_unitless();
         let Self { problems, warnings, .. } = self;
         problems.unless_any(
             joint
@@ -113,8 +133,45 @@ impl Reader {
         )
     }
 
+    /// The units of results, where they were asked for.
+    fn asked_units(&self) -> Option<Units> {
+        self.flag_units.or(self.file_units)
+    }
+
     fn result_units(&self) -> Units {
-        self.units.or(self.spoken_units).unwrap_or(Units::Millimetres)
+        self.asked_units().or(self.spoken_units).unwrap_or(Units::Millimetres)
+    }
+
+    /// What `parse` makes of a word: a bare number is in the units that are named where it stands, and nowhere else.
+    fn read<T>(&mut self, word: &Word, parse: impl Fn(&str, Option<Units>) -> Result<T, Problem>) -> Option<T> {
+        let (units, is_in_file) = match word.place {
+            Place::Flag(_) => (self.flag_units, false),
+            Place::File { .. } => (self.file_units, true),
+        };
+        let read = parse(&word.text, units);
+        if let Err(problem) = &read
+            && is_in_file
+            && units.is_none()
+            && parse(&word.text, Some(Units::Millimetres)).err().as_ref() != Some(problem)
+        {
+            self.unitless.push(word.clone());
+            return None;
+        }
+        self.take(word, read)
+    }
+
+    /// One problem for all bare numbers of a file that names no units. A unit it doesn't know is a problem of its own.
+    fn refuse_unitless(&mut self) {
+        let Some(first) = self.unitless.first() else { return };
+        let more = match self.unitless.len() - 1 {
+            0 => String::new(),
+            more => format!(", nor have {more} more"),
+        };
+        let problem = Problem::new("the job file doesn't say what its bare numbers are in")
+            .figures(format!("\"{}\" has no unit{more}", first.text))
+            .help("add \"units\": \"mm\" or \"units\": \"in\" to the job file, or write a unit with each: \"12mm\"; the flag --units says what results are shown in, not what a file means")
+            .at(first);
+        self.problems.add(problem);
     }
 
     /// Keeps the problem and gives `None`, or the value.
@@ -127,7 +184,7 @@ impl Reader {
     }
 
     fn length(&mut self, word: &Word) -> Option<f64> {
-        self.take(word, parse_length(&word.text, self.units))
+        self.read(word, parse_length)
     }
 
     fn angle(&mut self, word: &Word) -> Option<f64> {
@@ -171,11 +228,11 @@ impl Reader {
     }
 
     fn tube(&mut self, word: &Word) -> Option<TubeSize> {
-        let size = parse_tube_size(&word.text, self.units).and_then(|size| {
+        let size = self.read(word, |text, units| {
+            let size = parse_tube_size(text, units)?;
             let ways = [DVec2::Y, DVec2::X].map(|way| 2.0 * size.section.reach_towards(way));
             require_drawable(&ways, TUBE_OD_MM, "a tube").map(|()| size)
-        });
-        let size = self.take(word, size)?;
+        })?;
         self.heard(size.units, &size.notes);
         Some(size)
     }
@@ -188,11 +245,13 @@ impl Reader {
 
     /// The girth and wall of a header that is out of round: what its size says of being round is not for anybody.
     fn girth_and_wall(&mut self, word: &Word) -> Option<Size> {
-        let size = parse_size(&word.text, self.units)
-            .and_then(|size| require_drawable(&[size.od_mm], HEADER_OD_MM, "a header").map(|()| size));
-        let size = self.take(word, size)?;
+        let size = self.read(word, |text, units| {
+            let size = parse_size(text, units)?;
+            require_drawable(&[size.od_mm], HEADER_OD_MM, "a header").map(|()| size)
+        })?;
         self.spoken_units.get_or_insert(size.units);
-        Some(size)
+        let units = self.asked_units().unwrap_or(size.units);
+        Some(Size { units, ..size })
     }
 
     /// Keeps what a size told.

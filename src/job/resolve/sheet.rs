@@ -3,7 +3,7 @@
 use crate::job::raw::{self, Word};
 use crate::job::{MARGIN_MM, Paper, SheetOptions};
 use crate::letters::{composed, printable};
-use crate::measure::{MM_PER_INCH, paper_size, paper_words, parse_length};
+use crate::measure::{MM_PER_INCH, Units, paper_size, paper_words, parse_length};
 use crate::problem::Problem;
 
 use super::Reader;
@@ -89,34 +89,34 @@ fn read_paper(reader: &mut Reader, word: &Word) -> Option<Paper> {
     if let Some(paper) = plain_paper(name) {
         return Some(paper);
     }
-    let sides = name
-        .split_once(['x', 'X', '×'])
-        .map(|(width, height)| (parse_length(width, reader.units), parse_length(height, reader.units)));
-    let problem = match sides {
-        Some((Ok(width), Ok(height)))
-            if [width, height]
-                .iter()
-                .all(|side| (1.0..=LARGEST_SIDE_MM).contains(side)) =>
-        {
-            return Some(Paper {
-                name: format!("{width:.0}x{height:.0}"),
-                width_mm: width,
-                height_mm: height,
-                across: 1.0,
-                down: 1.0,
-            });
-        }
-        Some((Ok(width), Ok(height))) => Problem::new("this paper can't be right")
-            .figures(format!("{width:.1} x {height:.1} mm"))
-            .help(format!("sides up to {LARGEST_SIDE_MM} mm")),
-        Some((Err(problem), _) | (_, Err(problem))) => problem,
-        None => Problem::new(format!("\"{name}\" is not a paper that is known here")).help(format!(
+    reader.read(word, measured_paper)
+}
+
+/// Paper as `WIDTHxHEIGHT`.
+fn measured_paper(text: &str, units: Option<Units>) -> Result<Paper, Problem> {
+    let name = text.trim();
+    let (width, height) = name.split_once(['x', 'X', '×']).ok_or_else(|| {
+        Problem::new(format!("\"{name}\" is not a paper that is known here")).help(format!(
             "use {}, or WIDTHxHEIGHT such as 300mmx600mm",
             paper_words().join(", ")
-        )),
-    };
-    reader.refuse(word, problem);
-    None
+        ))
+    })?;
+    let (width_mm, height_mm) = (parse_length(width, units)?, parse_length(height, units)?);
+    if [width_mm, height_mm]
+        .iter()
+        .any(|side| !(1.0..=LARGEST_SIDE_MM).contains(side))
+    {
+        return Err(Problem::new("this paper can't be right")
+            .figures(format!("{width_mm:.1} x {height_mm:.1} mm"))
+            .help(format!("sides up to {LARGEST_SIDE_MM} mm")));
+    }
+    Ok(Paper {
+        name: format!("{width_mm:.0}x{height_mm:.0}"),
+        width_mm,
+        height_mm,
+        across: 1.0,
+        down: 1.0,
+    })
 }
 
 fn read_thickness(reader: &mut Reader, word: &Word) -> Option<f64> {

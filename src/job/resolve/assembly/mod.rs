@@ -49,12 +49,17 @@ pub(super) fn resolve(reader: &mut Reader, job: &raw::JobFile) -> Option<Assembl
     };
     let stock_is_whole = stock.iter().all(Option::is_some);
     let stacks: Vec<Option<Stack>> = job.stacks.iter().map(|stack| stacks::resolve(reader, stack)).collect();
+    let unstacked = job.stacks.iter().zip(&stacks).filter(|(_, stack)| stack.is_none());
+    reader.broken.extend(unstacked.map(|(raw, _)| raw.name.text.clone()));
     let mut bodies_are_whole = stacks.iter().all(Option::is_some);
     assembly.stacks = stacks.into_iter().flatten().collect();
     for body in &job.bodies {
         match bodies::resolve(reader, body, &assembly.stacks) {
             Some(body) => assembly.bodies.push(body),
-            None => bodies_are_whole = false,
+            None => {
+                bodies_are_whole = false;
+                reader.broken.push(body.name.text.clone());
+            }
         }
     }
     if bodies_are_whole {
@@ -62,7 +67,11 @@ pub(super) fn resolve(reader: &mut Reader, job: &raw::JobFile) -> Option<Assembl
     }
     for tube in &job.tubes {
         // Names are looked up even where other parts are broken, but geometry needs all of them.
+        let before = assembly.tubes.len();
         tubes::resolve(reader, tube, &mut assembly, stock_is_whole && bodies_are_whole);
+        if assembly.tubes.len() == before {
+            reader.broken.push(tube.name.text.clone());
+        }
     }
     let words = job
         .tubes
@@ -149,10 +158,11 @@ fn length_or(reader: &mut Reader, word: Option<&Word>, usual: f64) -> Option<f64
     word.map_or(Some(usual), |word| reader.length(word))
 }
 
-/// The index of a name; the nearest one is offered for an unknown one.
+/// The index of a name; the nearest one is offered for an unknown one. One with problems of its own is not there either,
+/// and nothing more is said of it.
 fn find(reader: &mut Reader, word: &Word, what: &str, names: &[&str]) -> Option<usize> {
     let found = names.iter().position(|name| *name == word.text);
-    if found.is_none() {
+    if found.is_none() && !reader.broken.contains(&word.text) {
         let help = match nearest(&word.text, names.iter().copied()) {
             Some(near) => format!("did you mean \"{near}\"?"),
             None if names.is_empty() => format!("there is no {what} in this job before this place"),

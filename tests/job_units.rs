@@ -1,0 +1,165 @@
+//! A number means what its file says, whatever the results are shown in.
+
+mod support;
+
+use serde_json::Value;
+use support::{Pdf, Shop};
+
+/// What the mark-out sheet calls the drum.
+const MM: &str = "low (304.80 x 2.54 mm)";
+const IN: &str = "low (12.000 x 0.100 in)";
+
+/// A riser between two drums, its lengths bare; `scale` is how many millimetres a bare number stands for.
+fn job(units: &str, scale: f64) -> String {
+    let mm = |length: f64| length / scale;
+    format!(
+        r#"{{ {units} "sheet": {{ "paper_thickness": {} }},
+  "stock": {{ "a": {{ "size": "{} x {}", "stick": {}, "kerf": {} }} }},
+  "bodies": {{
+    "low": {{ "shape": "cylinder", "size": "{drum} x {}", "from": [0, 0, 0], "to": [0, {}, 0], "zero": [0, 0, 1] }},
+    "high": {{ "shape": "cylinder", "size": "{drum}", "from": [0, 0, {}], "to": [0, {}, {}], "zero": [0, 0, -1] }}
+  }},
+  "tubes": {{ "riser": {{ "stock": "a", "path": [ {{ "on": "low", "along": {}, "round": {} }}, {{ "on": "high", "along": {} }} ] }} }} }}"#,
+        mm(0.127),
+        mm(50.8),
+        mm(2.54),
+        mm(3048.0),
+        mm(2.54),
+        mm(2.54),
+        mm(609.6),
+        mm(711.2),
+        mm(609.6),
+        mm(711.2),
+        mm(223.52),
+        mm(25.4),
+        mm(254.0),
+        drum = mm(304.8),
+    )
+}
+
+/// What is counted from the base line, which stands a whole number of the shown units from the cut.
+const FROM_BASE: [&str; 4] = ["base_line_t_mm", "from_base_mm", "longest_mm", "shortest_mm"];
+
+/// Numbers of the report, each with its way to it.
+fn figures(report: &Value) -> Vec<(String, f64)> {
+    fn walk(path: &str, value: &Value, all: &mut Vec<(String, f64)>) {
+        match value {
+            Value::Number(number) => all.push((path.to_owned(), number.as_f64().expect("a number"))),
+            Value::Array(items) => (0..)
+                .zip(items)
+                .for_each(|(at, item)| walk(&format!("{path}[{at}]"), item, all)),
+            Value::Object(keys) => keys
+                .iter()
+                .filter(|(key, _)| !FROM_BASE.contains(&key.as_str()))
+                .for_each(|(key, item)| walk(&format!("{path}.{key}"), item, all)),
+            _ => {}
+        }
+    }
+    let mut all = Vec::new();
+    for part in ["ends", "holes", "pieces", "job"] {
+        walk(part, &report[part], &mut all);
+    }
+    all
+}
+
+#[track_caller]
+fn assert_same_figures(one: &Value, other: &Value) {
+    let (one, other) = (figures(one), figures(other));
+    assert!(one.len() > 1000, "{}", one.len());
+    assert_eq!(one.len(), other.len());
+    for ((path, a), (_, b)) in one.iter().zip(&other) {
+        assert!((a - b).abs() < 1e-6, "{path}: {a} and {b}");
+    }
+}
+
+#[test]
+fn a_job_in_millimetres_keeps_its_geometry_when_it_is_shown_in_inches() {
+    let shop = Shop::open();
+    shop.write("job.json", job(r#""units": "mm","#, 1.0).as_bytes());
+    shop.run("batch job.json --out mm.pdf --report mm.json").succeeds();
+    shop.run("batch job.json --units in --out in.pdf --report in.json")
+        .succeeds();
+    let (own, shown) = (shop.report("mm.json"), shop.report("in.json"));
+    assert_same_figures(&own, &shown);
+    // The drum's 304.8 mm: 12 in.
+    let (own, shown) = (Pdf::read(&shop.read("mm.pdf")), Pdf::read(&shop.read("in.pdf")));
+    assert!(own.says(MM) && !own.says(IN));
+    assert!(shown.says(IN) && !shown.says(MM));
+}
+
+#[test]
+fn a_job_in_inches_keeps_its_geometry_when_it_is_shown_in_millimetres() {
+    let shop = Shop::open();
+    shop.write("mm.json", job(r#""units": "mm","#, 1.0).as_bytes());
+    shop.write("in.json", job(r#""units": "in","#, 25.4).as_bytes());
+    shop.run("batch mm.json --report own.r.json").succeeds();
+    shop.run("batch in.json --units mm --out in.pdf --report shown.r.json")
+        .succeeds();
+    let shown = shop.report("shown.r.json");
+    assert_same_figures(&shop.report("own.r.json"), &shown);
+    let sheets = Pdf::read(&shop.read("in.pdf"));
+    assert!(sheets.says(MM) && !sheets.says(IN));
+}
+
+#[test]
+fn bare_numbers_of_a_file_without_units_are_refused_whatever_the_flag_says() {
+    let shop = Shop::open();
+    shop.write("job.json", job("", 1.0).as_bytes());
+    for flag in ["", "--units mm", "--units in"] {
+        let run = shop.run(&format!("batch job.json {flag}"));
+        let said = run.err();
+        assert_eq!(run.code(), 2, "{flag}: {said}");
+        for part in [
+            "the job file doesn't say what its bare numbers are in",
+            "job.json:2:29  stock.a.size",
+            "\"50.8 x 2.54\" has no unit, nor have 20 more",
+            "add \"units\": \"mm\" or \"units\": \"in\" to the job file",
+        ] {
+            assert!(said.contains(part), "{flag}: {part} is not in {said}");
+        }
+        // What only follows from it is no problem of its own.
+        assert_eq!(said.matches("error:").count(), 1, "{said}");
+    }
+    assert_eq!(shop.files(), ["job.json"]);
+}
+
+#[test]
+fn a_file_whose_lengths_all_have_units_needs_none_and_is_shown_as_asked() {
+    let shop = Shop::open();
+    let text = r#"{ "stock": { "a": { "size": "48.3mm x 2mm" } },
+        "tubes": { "post": { "stock": "a", "path": [ { "at": ["0mm", "0mm", "0mm"] }, { "at": ["0mm", "0mm", "1ft"] } ] } } }"#;
+    shop.write("job.json", text.as_bytes());
+    for (flag, shown) in [
+        ("", "304.80 mm"),
+        ("--units mm", "304.80 mm"),
+        ("--units in", "12 in (12.000)"),
+    ] {
+        let run = shop.run(&format!("batch job.json {flag} --report r.json")).succeeds();
+        assert!(run.out().contains(shown), "{}", run.out());
+        let report = shop.report("r.json");
+        let length = report["job"]["cut_list"][0]["length_mm"].as_f64().expect("mm");
+        assert!((length - 304.8).abs() < 1e-9, "{length}");
+    }
+}
+
+#[test]
+fn a_bare_number_in_a_flag_is_in_the_units_of_the_flags_and_not_in_those_of_the_file() {
+    let shop = Shop::open();
+    shop.write("job.json", job(r#""units": "in","#, 25.4).as_bytes());
+    shop.run("batch job.json --units mm --paper 300x400 --paper-thickness 0.2 --report r.json")
+        .succeeds();
+    let report = shop.report("r.json");
+    assert_eq!(report["sheets"]["width_mm"], 300.0);
+    let girth = report["ends"][0]["printed_girth_mm"].as_f64().expect("mm");
+    assert!((girth - std::f64::consts::PI * 51.0).abs() < 1e-6, "{girth}");
+    // Without --units nothing says what a flag's bare number is in.
+    for flag in ["--paper 300x400", "--paper-thickness 0.2"] {
+        let run = shop.run(&format!("batch job.json {flag}"));
+        assert_eq!(run.code(), 2);
+        assert!(
+            run.err().contains("has no unit") && run.err().contains("--units mm"),
+            "{}",
+            run.err()
+        );
+    }
+}
