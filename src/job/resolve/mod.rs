@@ -9,10 +9,10 @@ mod sheet;
 use glam::DVec2;
 
 use crate::measure::{Size, TubeSize, Units, parse_angle, parse_length, parse_size, parse_tube_size};
-use crate::problem::{Problem, Problems};
+use crate::problem::{Place, Problem, Problems, quoted};
 use crate::section::{Profile, Section};
 
-use super::raw::{self, Place, Word};
+use super::raw::{self, Word};
 use super::{Assembly, Facets, Miter, Saddle, SheetOptions, Touch};
 
 /// No tube that is taped round with paper is thinner or thicker than these, in millimetres.
@@ -86,6 +86,8 @@ struct Reader {
     flag_units: Option<Units>,
     /// The units of bare numbers in the job file, and of results where no flag asks for others.
     file_units: Option<Units>,
+    /// Whether the job file names units, known ones or not.
+    names_units: bool,
     /// The units of the first size that was read, for results when none were asked for.
     spoken_units: Option<Units>,
     /// Bare numbers of a job file that doesn't say what they are in.
@@ -101,6 +103,7 @@ impl Reader {
         let mut reader = Self {
             flag_units: None,
             file_units: None,
+            names_units: false,
             spoken_units: None,
             unitless: Vec::new(),
             broken: Vec::new(),
@@ -114,6 +117,7 @@ impl Reader {
     fn of_file(job: &raw::JobFile, sheet: &raw::Sheet) -> Self {
         let mut reader = Self::new(sheet);
         reader.file_units = reader.named_units(job.sheet.units.as_ref());
+        reader.names_units = job.sheet.units.is_some();
         reader
     }
 
@@ -144,10 +148,8 @@ impl Reader {
 
     /// What `parse` makes of a word: a bare number is in the units that are named where it stands, and nowhere else.
     fn read<T>(&mut self, word: &Word, parse: impl Fn(&str, Option<Units>) -> Result<T, Problem>) -> Option<T> {
-        let (units, is_in_file) = match word.place {
-            Place::Flag(_) => (self.flag_units, false),
-            Place::File { .. } => (self.file_units, true),
-        };
+        let is_in_file = !matches!(word.place, Place::Flag { .. });
+        let units = if is_in_file { self.file_units } else { self.flag_units };
         let read = parse(&word.text, units);
         if let Err(problem) = &read
             && is_in_file
@@ -162,13 +164,15 @@ impl Reader {
 
     /// One problem for all bare numbers of a file that names no units. A unit it doesn't know is a problem of its own.
     fn refuse_unitless(&mut self) {
-        let Some(first) = self.unitless.first() else { return };
+        let Some(first) = self.unitless.first().filter(|_| !self.names_units) else {
+            return;
+        };
         let more = match self.unitless.len() - 1 {
             0 => String::new(),
             more => format!(", nor have {more} more"),
         };
         let problem = Problem::new("the job file doesn't say what its bare numbers are in")
-            .figures(format!("\"{}\" has no unit{more}", first.text))
+            .figures(format!("{} has no unit{more}", quoted(&first.text)))
             .help("add \"units\": \"mm\" or \"units\": \"in\" to the job file, or write a unit with each: \"12mm\"; the flag --units says what results are shown in, not what a file means")
             .at(first);
         self.problems.add(problem);
