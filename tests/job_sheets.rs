@@ -83,11 +83,30 @@ fn the_tables_of_a_piece_on_one_wrap_are_measured_from_its_one_base_line() {
     // One base line: counted from both work points it is the whole centre line.
     let bases = number(&ends[0]["base_line_t_mm"]) + number(&ends[1]["base_line_t_mm"]);
     assert!((bases - length).abs() < 1e-9, "{bases} against {length}");
-    // The printed table bears these figures.
+    // The printed table bears these figures, each in its station's row under the end's own heading.
     for end in ends {
+        let title = format!("{}: by hand", end["name"].as_str().expect("a name"));
+        let title = pdf.words.iter().find(|words| words.text == title).expect("a table");
+        let under = |words: &&support::Words| {
+            words.page == title.page && words.at.y < title.at.y && (-1.0..90.0).contains(&(words.at.x - title.at.x))
+        };
         for ordinate in end["ordinates"].as_array().expect("ordinates") {
+            let row = pdf
+                .words
+                .iter()
+                .filter(under)
+                .filter(|words| words.text == ordinate["station"].to_string());
+            // The station's number is flush left.
+            let row = row.filter(|words| (words.at.x - title.at.x).abs() < 0.1);
+            let row = row.max_by(|a, b| a.at.y.total_cmp(&b.at.y)).expect("a row");
             let up = format!("{:.2}", number(&ordinate["from_base_mm"]));
-            assert!(pdf.says(&up), "{up}");
+            let cells = pdf
+                .words
+                .iter()
+                .filter(under)
+                .filter(|words| (words.at.y - row.at.y).abs() < 0.01);
+            let cells: Vec<&str> = cells.map(|words| words.text.as_str()).collect();
+            assert!(cells.get(3) == Some(&up.as_str()), "{up} in {cells:?}");
         }
     }
 }
