@@ -243,9 +243,9 @@ fn a_thin_tube_that_pokes_into_a_thick_one_is_found_from_either_side() {
     // Its square end is 1 mm inside the other's skin. Which of the two comes first is by their lowest x.
     for (from, to) in [(919.0, 1100.0), (881.0, 700.0)] {
         let tubes = format!(
-            r#""thick": {{ "stock": "a", "path": [ {{ "at": [900, 0, 0] }}, {{ "at": [900, 0, 600] }} ],
+            r#""thick": {{ "stock": "a", "path": [ {{ "at": [900, 0, 0] }}, {{ "at": [900, 0, 2400] }} ],
                 "start": {{ "join": "square" }}, "end": {{ "join": "square" }} }},
-            "poking": {{ "stock": "thin", "path": [ {{ "at": [{from}, 0, 333] }}, {{ "at": [{to}, 0, 333] }} ],
+            "poking": {{ "stock": "thin", "path": [ {{ "at": [{from}, 0, 907.5] }}, {{ "at": [{to}, 0, 907.5] }} ],
                 "start": {{ "join": "square" }}, "end": {{ "join": "square" }} }}"#
         );
         let (_, report, _) = made(&job("", &tubes), "");
