@@ -91,11 +91,8 @@ fn the_tables_of_a_piece_on_one_wrap_are_measured_from_its_one_base_line() {
             words.page == title.page && words.at.y < title.at.y && (-1.0..90.0).contains(&(words.at.x - title.at.x))
         };
         for ordinate in end["ordinates"].as_array().expect("ordinates") {
-            let row = pdf
-                .words
-                .iter()
-                .filter(under)
-                .filter(|words| words.text == ordinate["station"].to_string());
+            let station = ordinate["station"].to_string();
+            let row = pdf.words.iter().filter(under).filter(|words| words.text == station);
             // The station's number is flush left.
             let row = row.filter(|words| (words.at.x - title.at.x).abs() < 0.1);
             let row = row.max_by(|a, b| a.at.y.total_cmp(&b.at.y)).expect("a row");
