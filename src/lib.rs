@@ -1,8 +1,8 @@
 //! 1:1 wrap-around cut patterns for pipe joints.
 //!
 //! Data flows one way, in the order of the modules: what was typed becomes a job, the solver finds
-//! where each tube's wall meets what it lands on, the layout unrolls that onto sheets, the output
-//! writes them. A module uses only those above it here; the command line uses all.
+//! where each tube's wall meets what it lands on, the plan holds all that is known then, wording makes
+//! sentences of it, the layout unrolls it onto sheets, the output writes them. A module uses only those above it here; the command line uses all.
 
 pub mod problem;
 
@@ -17,6 +17,10 @@ pub mod body;
 pub mod job;
 
 pub mod solver;
+
+pub mod plan;
+
+mod wording;
 
 pub mod layout;
 

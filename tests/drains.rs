@@ -2,7 +2,8 @@
 
 use girthline::job::read::read_job;
 use girthline::job::{Assembly, resolve};
-use girthline::solver::{Drain, hole_outline, solve_drains};
+use girthline::plan::{Drain, solve_drains};
+use girthline::solver::hole_outline;
 
 /// From an upright drum, floor 5 mm over its end, to a pot that stays where it is.
 fn solved(shape: &str) -> (Assembly, Vec<Drain>) {

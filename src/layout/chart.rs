@@ -4,9 +4,9 @@ use kurbo::{BezPath, Point, Rect};
 
 use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::label::SMALL_PT;
-use super::mark::CROWN_LINES;
 use super::panel::{Panel, Role};
 use crate::measure::{MM_PER_INCH, Units};
+use crate::plan::CROWN_LINES;
 
 /// The size of the field in millimetres.
 const WIDTH: f64 = 120.0;

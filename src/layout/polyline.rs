@@ -1,19 +1,8 @@
-//! Straight lines from place to place, and through no more places than show a difference.
+//! Straight lines from place to place through no more places than show a difference.
 
-use kurbo::{BezPath, Line, ParamCurveNearest, Point};
+use kurbo::{Line, ParamCurveNearest, Point};
 
-/// Straight from place to place.
-pub(super) fn polyline(places: &[Point]) -> BezPath {
-    let mut path = BezPath::new();
-    for (index, place) in places.iter().enumerate() {
-        if index == 0 {
-            path.move_to(*place);
-        } else {
-            path.line_to(*place);
-        }
-    }
-    path
-}
+pub(super) use crate::plan::polyline;
 
 /// The first and last of the places, and of the others so many that none lies further than `off` from the straight lines
 /// between them, in the same unit: from each place as far as one straight line goes.

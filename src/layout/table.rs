@@ -4,10 +4,10 @@ use kurbo::Rect;
 
 use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::label::SMALL_PT;
-use super::mark::{CROWN_LINES, Marks, Station};
 use super::panel::{Panel, Role, SheetNumbers};
 use super::text;
 use crate::measure::{Units, show_angle};
+use crate::plan::{CROWN_LINES, Marks, Station};
 
 const ROW: f64 = 4.0;
 /// Between the lines of a cell, in millimetres.

@@ -5,9 +5,9 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::hatch::hatch;
 use super::label::{Paragraph, SMALL_PT, widest_column, write_column};
-use super::mark::CROWN_LINES;
 use super::panel::{Panel, Role};
 use super::text::width_mm;
+use crate::plan::CROWN_LINES;
 
 /// Width of the tab that is glued under the other edge, in millimetres.
 const TAB: f64 = 10.0;

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use csv::{Terminator, WriterBuilder};
 
-use crate::layout::pack::CutList;
+use crate::plan::CutList;
 use crate::problem::Problem;
 
 const HEADS: [&str; 9] = [
@@ -64,7 +64,7 @@ fn never_a_formula(words: &str) -> Cow<'_, str> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::layout::pack::CutRow;
+    use crate::plan::CutRow;
 
     fn list(name: &str, stock: &str, twist_deg: f64) -> CutList {
         let row = CutRow {

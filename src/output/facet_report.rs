@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::layout::pack::{FacetStudy, Outcome};
+use crate::plan::{FacetStudy, Outcome};
 use crate::solver::{Gap, Recipe, TakeOff};
 
 #[derive(Serialize)]

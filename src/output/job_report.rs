@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use crate::job::{Parted, Stack};
-use crate::layout::pack::{CutList, HolePlace, IfRound};
+use crate::layout::pack::HolePlace;
+use crate::plan::{CutList, IfRound};
 
 #[derive(Serialize)]
 pub(super) struct JobReport<'a> {

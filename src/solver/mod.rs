@@ -3,14 +3,10 @@
 //! A tube end is a bundle of straight lines along its wall. Each is asked where it first meets the
 //! body; saddles, angled branches and miters are the same code with another body.
 
-mod apart;
 mod bend;
 mod best;
 mod chords;
-mod clash;
 mod crease;
-
-mod drain;
 mod ease;
 mod extreme;
 mod facet;
@@ -24,21 +20,17 @@ mod powers;
 mod recipe;
 mod search;
 mod seat;
-mod sticks;
 mod table;
 mod touch;
 mod trace;
 mod tube_end;
 
 pub use best::{best_recipe, best_single, more_cuts};
-pub use clash::{Clash, clashes};
-pub use drain::{Drain, solve_drains};
 pub use facet::{FacetedEnd, FlatCut, Gap, Round, Side, TakeOff, gap, round_off};
 pub use fit::{Fitted, fit};
 pub use hole::{HoleOutline, hole_outline};
 pub use if_round::{RoundGap, gap_if_round};
 pub use piece::{SolvedPiece, solve_piece};
 pub use recipe::{Recipe, true_depth};
-pub use sticks::{Stick, StickPlan, plan_sticks};
 pub use trace::Part;
 pub use tube_end::{Cut, EndCurve, cut_at, dihedral_deg, solve_end};

@@ -3,17 +3,18 @@
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
-use super::cut_list::CutList;
 use super::job_pack::{JobPack, Solved};
 use super::job_words::{clash_words, drain_words};
 use super::piece::Kind;
-use super::placed_hole::{PlacedHole, with_ligaments};
 use super::{Pack, PackOf, if_round, printed_girth, stack};
 use crate::job::resolve::Resolved;
 use crate::job::{Assembly, End, Piece, SheetOptions};
 use crate::measure::Units;
+use crate::plan::CutList;
+use crate::plan::{Clash, clashes, solve_drains};
+use crate::plan::{PlacedHole, with_ligaments};
 use crate::problem::{Place, Problems};
-use crate::solver::{SolvedPiece, clashes, hole_outline, solve_drains, solve_piece};
+use crate::solver::{SolvedPiece, hole_outline, solve_piece};
 
 /// The seam unless another is asked for: at the back of the first end.
 const SEAM_DEG: f64 = 180.0;
@@ -114,7 +115,7 @@ fn shape_of(piece: &Piece, solved: &SolvedPiece) -> String {
 }
 
 /// What is in the way, holes that overlap or run off their body's end among it.
-fn all_clashes(assembly: &Assembly, holes: &[PlacedHole]) -> Vec<crate::solver::Clash> {
+fn all_clashes(assembly: &Assembly, holes: &[PlacedHole]) -> Vec<Clash> {
     let mut found = clashes(assembly);
     for hole in holes {
         found.extend(hole.off_the_end(assembly));

@@ -3,11 +3,11 @@
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
 
 use super::super::polyline::polyline;
-use super::flat_skin::FlatSkin;
-use super::placed_hole::PlacedHole;
 use crate::layout::drawing::{Drawing, Item, Layer, Pen, Text};
 use crate::layout::label::SMALL_PT;
 use crate::measure::Units;
+use crate::plan::FlatSkin;
+use crate::plan::PlacedHole;
 
 /// More holes than this have their figures in the table alone.
 const MOST: usize = 8;

@@ -1,10 +1,10 @@
 //! What is said of a faceted end: verdicts, saw settings and the table for the terminal.
 
-use super::facet_study::{FacetStudy, Outcome};
 use crate::job::Facets;
 use crate::layout::Panel;
 use crate::layout::table::facts_panel;
 use crate::measure::{Units, show_angle};
+use crate::plan::{FacetStudy, Outcome};
 use crate::solver::{Recipe, TakeOff};
 
 /// A seat this much shallower or deeper than the rule's third is another joint than the rule's, as a

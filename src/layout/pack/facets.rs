@@ -6,7 +6,6 @@ use std::f64::consts::TAU;
 use glam::DVec3;
 use kurbo::{Affine, BezPath, Circle, Point, Shape};
 
-use super::facet_study::{FacetStudy, Outcome};
 use super::facet_words::{opinions, saw_both_ways, settings_panels, summary};
 use super::{Pack, PackOf, PackedEnd, girth_note};
 use crate::job::Facets;
@@ -20,6 +19,7 @@ use crate::layout::table::ordinates_panels;
 use crate::layout::wrap::{CutEdge, Wrap};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
+use crate::plan::{FacetStudy, Outcome};
 use crate::problem::Problem;
 use crate::solver::{FacetedEnd, FlatCut, Recipe};
 

@@ -1,53 +1,26 @@
 //! How far off it would be to take a body for round that isn't: words, a table, the report.
 
 use super::place_name;
-use super::placed_hole::PlacedHole;
-use crate::job::{Assembly, BodyInSpace, HoleInBody, TubeInSpace};
+use crate::job::{Assembly, BodyInSpace};
 use crate::layout::Panel;
 use crate::layout::table::rows_panel;
 use crate::measure::Units;
+use crate::plan::{IfRound, PlacedHole};
 use crate::section::Section;
-use crate::solver::gap_if_round;
 
 /// Rows of a table.
 const ROWS: usize = 40;
 /// Landings that a note names.
 const NAMED: usize = 6;
 
-/// What a landing would be like.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum IfRound {
-    /// The largest gap, in millimetres, and where on the tube's girth, in degrees.
-    Gap {
-        /// In millimetres.
-        largest_mm: f64,
-        /// On the piece's own girth scale.
-        at_deg: f64,
-    },
-    /// A part of the wall would miss the round body.
-    Misses,
-}
-
-impl IfRound {
-    /// None where the body is round.
-    pub(super) fn new(assembly: &Assembly, tube: &TubeInSpace, hole: &HoleInBody) -> Option<Self> {
-        let (end, round) = assembly.end_if_round(tube, hole)?;
-        // A far end's azimuths run the other way round.
-        let runs = if hole.is_at_start { 1.0 } else { -1.0 };
-        Some(gap_if_round(&end, round).map_or(Self::Misses, |gap| Self::Gap {
-            largest_mm: gap.largest_mm,
-            at_deg: (runs * gap.azimuth.to_degrees()).rem_euclid(360.0),
-        }))
-    }
-
-    fn words(self, section: &Section, units: Units) -> [String; 2] {
-        match self {
-            Self::Gap { largest_mm, at_deg } => {
-                let at = place_name(section, at_deg.to_radians(), units);
-                [units.show(largest_mm), at]
-            }
-            Self::Misses => ["would not reach it".to_owned(), "-".to_owned()],
+/// How large the gap would be, and where.
+fn words(if_round: IfRound, section: &Section, units: Units) -> [String; 2] {
+    match if_round {
+        IfRound::Gap { largest_mm, at_deg } => {
+            let at = place_name(section, at_deg.to_radians(), units);
+            [units.show(largest_mm), at]
         }
+        IfRound::Misses => ["would not reach it".to_owned(), "-".to_owned()],
     }
 }
 
@@ -58,7 +31,7 @@ pub(super) fn notes(assembly: &Assembly, holes: &[PlacedHole], units: Units) -> 
             .iter()
             .filter(|hole| hole.hole.body == index)
             .filter_map(|hole| {
-                let [gap, _] = hole.if_round?.words(&hole.hole.drilling.section, units);
+                let [gap, _] = words(hole.if_round?, &hole.hole.drilling.section, units);
                 Some(format!("{} {gap}", hole.hole.tube))
             })
             .collect();
@@ -86,7 +59,7 @@ pub(super) fn panels(body: &BodyInSpace, holes: &[&PlacedHole], units: Units) ->
     let rows: Vec<[String; 3]> = holes
         .iter()
         .filter_map(|hole| {
-            let [gap, at] = hole.if_round?.words(&hole.hole.drilling.section, units);
+            let [gap, at] = words(hole.if_round?, &hole.hole.drilling.section, units);
             Some([hole.hole.tube.clone(), gap, at])
         })
         .collect();

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use super::placed_hole::{LIKE_MM, PlacedHole};
 use crate::job::{Assembly, Extent, SheetOptions};
 use crate::layout::Panel;
 use crate::layout::hole::{HolePattern, SetBy};
 use crate::measure::Units;
+use crate::plan::{LIKE_MM, PlacedHole};
 
 /// Places told on a hole's own pattern; of more the mark-out sheet tells.
 const MOST_PLACES: usize = 8;

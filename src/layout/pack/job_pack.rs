@@ -3,14 +3,14 @@
 use std::iter::once;
 
 use super::cover::cover;
-use super::cut_list::CutList;
 use super::job_hole::hole_panels;
 use super::mark_out::mark_out_panels;
 use super::piece::{Kind, piece_ends, piece_panels};
-use super::placed_hole::PlacedHole;
 use super::{HolePlace, PackedEnd, PackedHole, stack};
 use crate::job::{Assembly, SheetOptions};
 use crate::layout::Panel;
+use crate::plan::CutList;
+use crate::plan::PlacedHole;
 
 /// What the solver made of an assembly.
 pub(super) struct Solved {

@@ -1,7 +1,7 @@
 //! What a job's pack says of drains and clashes.
 
 use crate::measure::Units;
-use crate::solver::{Clash, Drain};
+use crate::plan::{Clash, Drain};
 
 /// How far apart, how far was asked for, and where.
 pub(super) fn clash_words(clash: &Clash, units: Units) -> String {

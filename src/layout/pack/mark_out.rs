@@ -2,8 +2,6 @@
 
 use kurbo::Rect;
 
-use super::flat_skin::FlatSkin;
-use super::placed_hole::PlacedHole;
 use super::skin_sheet::skin_panel;
 use super::{if_round, parting};
 use crate::body::Development;
@@ -11,6 +9,8 @@ use crate::job::{Assembly, BodyInSpace};
 use crate::layout::table::rows_panel;
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
+use crate::plan::FlatSkin;
+use crate::plan::PlacedHole;
 
 /// Rows of a table of holes.
 const ROWS: usize = 40;

@@ -6,12 +6,12 @@ use super::{Pack, PackOf, PackedEnd, PackedPiece, girth_note, side_notes};
 use crate::job::resolve::Resolved;
 use crate::job::{Frame, Miter};
 use crate::layout::label::heading_panel;
-use crate::layout::mark::Marks;
 use crate::layout::picture::{Picture, Solid, TubePiece, square_edge};
 use crate::layout::table::{facts_panel, ordinates_panels};
 use crate::layout::wrap::{CutEdge, Wrap};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
+use crate::plan::Marks;
 use crate::problem::Problem;
 use crate::solver::EndCurve;
 

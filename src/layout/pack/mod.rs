@@ -2,22 +2,17 @@
 
 mod batch;
 mod cover;
-mod cut_list;
 mod dimensions;
-mod facet_study;
 mod facet_words;
 mod facets;
-mod flat_skin;
 mod if_round;
 mod job_hole;
 mod job_pack;
 mod job_words;
-mod ligaments;
 mod mark_out;
 mod miter;
 mod parting;
 mod piece;
-mod placed_hole;
 mod saddle;
 mod skin_sheet;
 mod stack;
@@ -31,18 +26,16 @@ use kurbo::Point;
 use self::job_pack::JobPack;
 
 use super::wrap::{CutEdge, Wrap};
-use super::{CROWN_LINES, Drawing, Marks, Panel};
+use super::{Drawing, Panel};
 use crate::job::{End, Join, SheetOptions, Stack, Tube};
 use crate::measure::Units;
+use crate::plan::{CROWN_LINES, CutList, FacetStudy, IfRound, Marks};
 use crate::problem::Problem;
 use crate::section::{Profile, Section};
 use crate::solver::{EndCurve, dihedral_deg, solve_end};
 
 pub use batch::batch;
-pub use cut_list::{CutList, CutRow, StickRow};
-pub use facet_study::{FacetStudy, Outcome};
 pub use facets::facets;
-pub use if_round::IfRound;
 pub use miter::miter;
 pub use saddle::saddle;
 
@@ -286,7 +279,7 @@ fn side_notes(tube: &Tube, units: Units) -> Option<String> {
 /// What to call a place round the girth: its crown line, or how far it is from the front; on round tube in degrees.
 fn place_name(section: &Section, azimuth: f64, units: Units) -> String {
     let azimuth_deg = azimuth.to_degrees();
-    let crown = super::CROWN_LINES
+    let crown = CROWN_LINES
         .iter()
         .find(|(_, azimuth)| (azimuth - azimuth_deg).abs() < 1e-9);
     match crown {

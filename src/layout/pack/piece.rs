@@ -2,12 +2,13 @@
 
 use kurbo::{Affine, BezPath};
 
-use super::cut_list::CutRow;
 use super::{PackedEnd, PackedPiece, girth_note, printed_girth, side_notes};
 use crate::job::{End, Piece, SheetOptions};
+use crate::layout::Panel;
 use crate::layout::table::ordinates_panels;
 use crate::layout::wrap::{CutEdge, Wrap};
-use crate::layout::{Marks, Panel};
+use crate::plan::CutRow;
+use crate::plan::Marks;
 use crate::solver::{EndCurve, SolvedPiece};
 
 /// A cut that strays less than this from a square one is square, in millimetres: no saw cuts truer.

@@ -4,15 +4,15 @@ use kurbo::{Affine, Line, Point, Rect, Shape};
 
 use super::super::polyline::{polyline, thinned};
 use super::dimensions::{self, Marked, Taken};
-use super::flat_skin::FlatSkin;
 use super::parting;
-use super::placed_hole::PlacedHole;
 use crate::body::Development;
 use crate::job::{BodyInSpace, Stays};
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::label::SMALL_PT;
 use crate::layout::{Panel, Role, text};
 use crate::measure::Units;
+use crate::plan::FlatSkin;
+use crate::plan::PlacedHole;
 
 /// Room for a drawing on any paper, in millimetres.
 const ROOM: (f64, f64) = (156.0, 144.0);

@@ -40,7 +40,7 @@ pub struct FacetStudy {
 
 impl FacetStudy {
     /// Everything that can be said of the end before it is cut.
-    pub(super) fn new(job: &Facets, end: &End) -> Self {
+    pub(crate) fn new(job: &Facets, end: &End) -> Self {
         let angle = job.joint.angle_deg.to_radians();
         let outcome = |recipe: Recipe| {
             let gap = gap(end, &recipe.end(end.tube.radius(), angle), job.gap_limit_mm);

@@ -4,16 +4,29 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 use std::ops::Range;
 
-use kurbo::{Affine, Line, ParamCurveNearest, Point, Rect};
+use kurbo::{Affine, BezPath, Line, ParamCurveNearest, Point, Rect};
 
 /// Edges in a box that is not halved any more.
 const FEW: usize = 4;
 /// Outlines that come nearer than this, in millimetres, touch.
 const TOUCH: f64 = 1e-6;
 
+/// Straight from place to place.
+pub(crate) fn polyline(places: &[Point]) -> BezPath {
+    let mut path = BezPath::new();
+    for (index, place) in places.iter().enumerate() {
+        if index == 0 {
+            path.move_to(*place);
+        } else {
+            path.line_to(*place);
+        }
+    }
+    path
+}
+
 /// A closed outline, its edges in boxes within boxes: what is far away is passed over by the box.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Outline {
+pub(crate) struct Outline {
     /// Its first place is not repeated.
     points: Vec<Point>,
     /// The first one holds all edges; each but the smallest is followed by its first half, and names its second.
@@ -29,7 +42,7 @@ struct Boxed {
 
 impl Outline {
     /// Through three places or more.
-    pub(super) fn new(points: Vec<Point>) -> Self {
+    pub(crate) fn new(points: Vec<Point>) -> Self {
         let mut outline = Self {
             boxes: Vec::with_capacity(points.len()),
             points,
@@ -40,7 +53,7 @@ impl Outline {
     }
 
     /// The same somewhere else.
-    pub(super) fn moved(&self, how: Affine) -> Self {
+    pub(crate) fn moved(&self, how: Affine) -> Self {
         Self::new(self.points.iter().map(|point| how * *point).collect())
     }
 
@@ -203,7 +216,7 @@ fn cross(a: Line, b: Line) -> bool {
 
 /// The least distance between two outlines, in millimetres, where it is below `limit`, else `limit`; where they overlap,
 /// less than 0 by how deep the places of the one reach into the other, and 0 where they are the same.
-pub(super) fn clearance_within(a: &Outline, b: &Outline, limit: f64) -> f64 {
+pub(crate) fn clearance_within(a: &Outline, b: &Outline, limit: f64) -> f64 {
     let apart = a.apart(b, limit);
     // Apart from each other or one within the other: then any of its places tells.
     let is_apart = apart > TOUCH && !a.holds(b.points[0]) && !b.holds(a.points[0]);

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape, Vec2};
 
-use super::super::polyline::polyline;
+use super::outline::polyline;
 use crate::body::Development;
 use crate::job::{BodyInSpace, Extent, HoleInBody, Skin};
 
@@ -12,15 +12,15 @@ use crate::job::{BodyInSpace, Extent, HoleInBody, Skin};
 const STEPS: u32 = 720;
 
 /// (0, 0) is where the zero line meets the body's end, up is along the body; on a plate its point.
-pub(super) struct FlatSkin<'a> {
+pub(crate) struct FlatSkin<'a> {
     body: &'a BodyInSpace,
     skin: Arc<dyn Skin>,
-    pub(super) shape: Development,
+    pub(crate) shape: Development,
 }
 
 impl<'a> FlatSkin<'a> {
     /// None where the body can't be laid flat.
-    pub(super) fn new(body: &'a BodyInSpace) -> Option<Self> {
+    pub(crate) fn new(body: &'a BodyInSpace) -> Option<Self> {
         let skin = (body.flat.as_ref()?.outer)(0.0);
         Some(Self {
             body,
@@ -31,7 +31,7 @@ impl<'a> FlatSkin<'a> {
 
     /// Takes a hole as it is laid flat from its own line to the whole skin. Both are flat pictures of one skin, so that
     /// one place and one direction tell how to move the one onto the other.
-    pub(super) fn carry(&self, hole: &HoleInBody) -> Affine {
+    pub(crate) fn carry(&self, hole: &HoleInBody) -> Affine {
         let site = self.body.surface.site(hole.along_mm, hole.round);
         let (from, onto) = (&hole.drilling.outer, &self.skin);
         let way = site.normal.any_orthonormal_vector();
@@ -52,7 +52,7 @@ impl<'a> FlatSkin<'a> {
 
     /// What is left between a place of the flat skin and the body's nearer end, or a plate's nearest edge, in millimetres,
     /// below 0 past it; none where it has neither.
-    pub(super) fn to_end(&self, place: Point) -> Option<f64> {
+    pub(crate) fn to_end(&self, place: Point) -> Option<f64> {
         if let Some(edges) = self.edges() {
             let sideways = (place.x - edges.x0).min(edges.x1 - place.x);
             return Some(sideways.min(place.y - edges.y0).min(edges.y1 - place.y));
@@ -62,20 +62,20 @@ impl<'a> FlatSkin<'a> {
     }
 
     /// A plate's edges.
-    pub(super) fn edges(&self) -> Option<Rect> {
+    pub(crate) fn edges(&self) -> Option<Rect> {
         let [wide, high] = self.body.edges_mm?;
         Some(Rect::from_center_size(Point::ORIGIN, (wide, high)))
     }
 
     /// Where the zero line runs, as far as the body reaches before it is parted; none on a plate.
-    pub(super) fn zero_line(&self) -> Option<Line> {
+    pub(crate) fn zero_line(&self) -> Option<Line> {
         let far_end = self.far_end()?;
         let whole = self.body.parting.as_ref().map_or(far_end.y, |parting| parting.whole_mm);
         Some(Line::new(Point::ORIGIN, (far_end.x, whole)))
     }
 
     /// The skin's edge, slit along the line half round from the zero line; none on a plate that has none.
-    pub(super) fn edge(&self) -> Option<BezPath> {
+    pub(crate) fn edge(&self) -> Option<BezPath> {
         if let Some(edges) = self.edges() {
             return Some(edges.to_path(1e-3));
         }
@@ -98,7 +98,7 @@ impl<'a> FlatSkin<'a> {
     }
 
     /// From a place along the skin to the zero line, square to it, and straight to the end: what is measured to mark it.
-    pub(super) fn measured_to(&self, place: Point) -> [Vec<Point>; 2] {
+    pub(crate) fn measured_to(&self, place: Point) -> [Vec<Point>; 2] {
         let Development::Plane = self.shape else {
             let turns = self.shape.turns(Point::ORIGIN, place);
             let steps = (turns.abs() * f64::from(STEPS)).ceil().max(1.0) as u32;
@@ -112,7 +112,7 @@ impl<'a> FlatSkin<'a> {
     }
 
     /// A closed outline on the skin as it is slit: whole, or what of it lies on either side of the slit.
-    pub(super) fn slit(&self, outline: &[Point], middle: Point) -> Vec<Vec<Point>> {
+    pub(crate) fn slit(&self, outline: &[Point], middle: Point) -> Vec<Vec<Point>> {
         let start = self.shape.turns(Point::ORIGIN, middle);
         let round = |place: Point| start + self.shape.turns(middle, place);
         // The turn to which a place belongs: 0 on the skin, 1 past its right edge.

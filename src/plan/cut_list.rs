@@ -1,9 +1,10 @@
 //! The cut list: pieces with quantities, sticks, steel.
 
+use super::clash::Clash;
+use super::sticks::plan_sticks;
 use crate::job::{Assembly, StockTube};
 use crate::problem::Problem;
 use crate::section::Profile;
-use crate::solver::{Clash, plan_sticks};
 
 /// Steel, in kilograms per cubic millimetre (7850 kg/m3, common practice).
 const STEEL: f64 = 7.85e-6;
@@ -61,7 +62,7 @@ pub struct CutList {
 
 impl CutList {
     /// Plans the sticks for `rows`.
-    pub(super) fn new(
+    pub(crate) fn new(
         assembly: &Assembly,
         rows: Vec<CutRow>,
         clashes: Vec<Clash>,

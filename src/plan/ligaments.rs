@@ -5,21 +5,33 @@ use std::f64::consts::TAU;
 
 use kurbo::Point;
 
-use super::placed_hole::PlacedHole;
+use super::hole::PlacedHole;
+use super::outline::{Outline, clearance_within};
 use crate::body::Development;
-use crate::layout::polygon::{Outline, clearance_within};
 
 /// What is near a hole in its body.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub(super) struct Near {
+struct Near {
     /// The nearest other hole, by index, and the ligament to it in millimetres.
-    pub(super) nearest: Option<(usize, f64)>,
+    nearest: Option<(usize, f64)>,
     /// The holes before it that overlap it, and by how much in millimetres, below 0.
-    pub(super) overlaps: Vec<(usize, f64)>,
+    overlaps: Vec<(usize, f64)>,
+}
+
+/// The holes, each with its ligament and with what overlaps it.
+pub(crate) fn with_ligaments(mut holes: Vec<PlacedHole>) -> Vec<PlacedHole> {
+    for (index, near) in neighbours(&holes).into_iter().enumerate() {
+        let next = near
+            .nearest
+            .map(|(other, ligament)| (holes[other].hole.tube.clone(), ligament));
+        holes[index].next = next;
+        holes[index].overlaps = near.overlaps;
+    }
+    holes
 }
 
 /// What is near each of the holes, a body after the other: outlines with their boxes are large.
-pub(super) fn neighbours(holes: &[PlacedHole]) -> Vec<Near> {
+fn neighbours(holes: &[PlacedHole]) -> Vec<Near> {
     let mut by_body: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for (index, hole) in holes.iter().enumerate() {
         by_body.entry(hole.hole.body).or_default().push(index);

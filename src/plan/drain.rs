@@ -1,8 +1,8 @@
 //! Drains: where a tube must land for its hole's low edge to be at a given height over the floor.
 
-use super::hole::hole_outline;
 use crate::job::{Assembly, DrainAsk, Ending, TubeInSpace};
 use crate::problem::{Place, Problem};
+use crate::solver::hole_outline;
 
 /// Rounds of moving the landing by how far the low edge is off; each leaves a small share of it.
 const ROUNDS: usize = 60;

@@ -1,0 +1,3 @@
+//! Facts as sentences, the same ones for sheet, terminal, report and page.
+
+mod hole;
