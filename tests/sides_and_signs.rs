@@ -63,7 +63,7 @@ fn size_of(hole: &Value) -> (f64, f64) {
 }
 
 #[test]
-fn the_far_wrap_has_its_crown_lines_and_stations_the_other_way_round() {
+fn the_far_wrap_has_its_crown_lines_the_other_way_round_and_its_stations_to_the_right() {
     // The far end is seen with its own cut end up. From the seam at the back the near wrap goes left, front, right; the
     // far one right, front, left.
     let high = r#""high": { "shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 700], "to": [0, 600, 700], "zero": [0, 0, -1] }"#;
@@ -74,7 +74,7 @@ fn the_far_wrap_has_its_crown_lines_and_stations_the_other_way_round() {
     let (_, _, pdf) = made(&text, "--paper 1000mmx900mm");
     let expected = [
         ("START", ["BACK", "LEFT", "FRONT", "RIGHT"], [9, 12, 15, 1, 4, 7]),
-        ("END", ["BACK", "RIGHT", "FRONT", "LEFT"], [7, 4, 1, 15, 12, 9]),
+        ("END", ["BACK", "RIGHT", "FRONT", "LEFT"], [9, 12, 15, 1, 4, 7]),
     ];
     for (name, crowns, stations) in expected {
         let title = pdf
