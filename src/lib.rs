@@ -20,7 +20,7 @@ pub mod solver;
 
 pub mod plan;
 
-mod wording;
+pub mod wording;
 
 pub mod layout;
 

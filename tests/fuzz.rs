@@ -15,7 +15,9 @@ use girthline::job::resolve::{self, Resolved};
 use girthline::layout::{lay_out, pack};
 use girthline::measure::{Units, parse_angle, parse_length, parse_size};
 use girthline::output::{Contents, pdf_of};
+use girthline::plan;
 use girthline::problem::Problems;
+use girthline::wording::said;
 use spoiled::{Choices, job, words};
 
 /// A case that takes longer hangs.
@@ -137,9 +139,10 @@ fn drawn(text: &str) -> Result<usize, Problems> {
     if job.joint.tubes.len() > DRAWN_TUBES {
         return Ok(0);
     }
-    let pack = pack::batch(&job, &|_, _| {})?;
-    let sheets = lay_out("job", pack.panels(), &job.sheet)?;
-    let mut pdf = pdf_of(&pack.title, &sheets.sheets, &sheets.contents, &job.sheet.paper)?;
+    let plan = plan::batch(&job, &|_, _| {})?;
+    let said = said(&plan);
+    let sheets = lay_out("job", pack::panels(&plan, &said), &job.sheet)?;
+    let mut pdf = pdf_of(&said.title, &sheets.sheets, &sheets.contents, &job.sheet.paper)?;
     let mut bytes = Vec::new();
     pdf.write_to(&mut bytes).expect("memory");
     Ok(bytes.len())

@@ -7,13 +7,15 @@ use std::path::{Path, PathBuf};
 use indicatif::{ProgressBar, ProgressStyle};
 
 use super::common::{DrawFlags, pdf_on_sheets, sheet_name};
+use crate::job::Assembly;
 use crate::job::raw;
 use crate::job::read::{read_job, text_of};
 use crate::job::resolve::{self, Resolved};
-use crate::job::{Assembly, SheetOptions};
-use crate::layout::pack::{self, Pack};
+use crate::layout::pack;
 use crate::output::{Output, csv_bytes};
+use crate::plan::{self, Plan};
 use crate::problem::{Place, Problem, Problems};
+use crate::wording::said;
 
 /// A whole job from one file: every piece, every hole, cut list and sticks.
 ///
@@ -40,17 +42,17 @@ impl Args {
     pub(super) fn run(self) -> Result<Vec<String>, Problems> {
         let job = self.resolved()?;
         let bar = progress_bar();
-        let pack = pack::batch(&job, &|done, all| {
+        let plan = plan::batch(&job, &|done, all| {
             bar.set_length(all as u64);
             bar.set_position(done as u64);
         })?;
         bar.finish_and_clear();
-        // The pack has its own, with the drains where they land.
-        let sheet = job.sheet;
-        drop(job.joint);
+        // The plan has its own, with the drains where they land.
+        drop(job);
+        let said = said(&plan);
         if self.check {
-            let mut lines = pack.summary;
-            lines.extend(pack.warnings.iter().map(|warning| format!("note: {warning}")));
+            let mut lines = said.summary;
+            lines.extend(said.notes.iter().map(|warning| format!("note: {warning}")));
             lines.push("Nothing was written.".to_owned());
             return Ok(lines);
         }
@@ -59,13 +61,13 @@ impl Args {
             .file_stem()
             .map_or_else(|| "job".to_owned(), |stem| stem.to_string_lossy().into_owned());
         let usual = if usual == "-" { "job".to_owned() } else { usual };
-        let list = self.cut_list.zip(pack.cut_list.as_ref());
-        let list = list.map(|(path, list)| Ok::<_, Problem>(Output::new(path, csv_bytes(list)?)));
+        let list = self.cut_list.zip(plan.job());
+        let list = list.map(|(path, job)| Ok::<_, Problem>(Output::new(path, csv_bytes(&job.cut_list)?)));
         let mut more: Vec<Output> = list.into_iter().collect::<Result<_, _>>()?;
         if let Some(folder) = &self.split {
-            more.extend(piece_by_piece(folder, &pack, &sheet)?);
+            more.extend(piece_by_piece(folder, &plan)?);
         }
-        self.draw.write_with(&usual, pack, &sheet, more)
+        self.draw.write_with(&usual, &plan, &said, more)
     }
 
     fn resolved(&self) -> Result<Resolved<Assembly>, Problems> {
@@ -97,14 +99,15 @@ fn progress_bar() -> ProgressBar {
 }
 
 /// A PDF for each kind of piece that has patterns.
-fn piece_by_piece(folder: &Path, pack: &Pack, options: &SheetOptions) -> Result<Vec<Output>, Problem> {
+fn piece_by_piece(folder: &Path, plan: &Plan) -> Result<Vec<Output>, Problem> {
     fs::create_dir_all(folder).map_err(|error| {
         Problem::output("the folder can't be made")
             .at(folder)
             .figures(error.to_string())
             .help("choose another place for it")
     })?;
-    let with_patterns = pack.kinds().filter(|(_, panels)| !panels.is_empty());
+    let options = &plan.sheet;
+    let with_patterns = pack::kinds(plan).filter(|(_, panels)| !panels.is_empty());
     with_patterns
         .map(|(label, panels)| {
             let (pdf, _) = pdf_on_sheets(&label, &sheet_name(&label, options), panels, options, false)?;

@@ -4,10 +4,12 @@ use std::path::{Path, PathBuf};
 
 use crate::job::SheetOptions;
 use crate::job::raw::{self, Word};
-use crate::layout::pack::Pack;
+use crate::layout::pack;
 use crate::layout::{Laid, Panel, cutter_drawing, lay_out_each};
 use crate::output::{Output, Pdf, PdfWriter, dxf_bytes, report_bytes, svg_bytes, write_all};
+use crate::plan::Plan;
 use crate::problem::{Problem, Problems};
+use crate::wording::{Said, said};
 
 /// What can be said of the sheets.
 #[derive(Debug, clap::Args)]
@@ -99,23 +101,24 @@ impl DrawFlags {
         }
     }
 
-    /// Lays out the pack, writes every file asked for, and gives the lines for the terminal.
-    pub(super) fn write(&self, usual: &str, pack: Pack, options: &SheetOptions) -> Result<Vec<String>, Problems> {
-        self.write_with(usual, pack, options, Vec::new())
+    /// Lays out the plan, writes every file asked for, and gives the lines for the terminal.
+    pub(super) fn write(&self, usual: &str, plan: &Plan) -> Result<Vec<String>, Problems> {
+        self.write_with(usual, plan, &said(plan), Vec::new())
     }
 
     /// The same with more files.
     pub(super) fn write_with(
         &self,
         usual: &str,
-        pack: Pack,
-        options: &SheetOptions,
+        plan: &Plan,
+        said: &Said,
         more: Vec<Output>,
     ) -> Result<Vec<String>, Problems> {
-        let name = sheet_name(&pack.title, options);
+        let options = &plan.sheet;
+        let name = sheet_name(&said.title, options);
         // One joint needs no bookmarks.
-        let with_contents = pack.cut_list.is_some();
-        let (pdf, laid) = pdf_on_sheets(&pack.title, &name, pack.panels(), options, with_contents)?;
+        let with_contents = plan.job().is_some();
+        let (pdf, laid) = pdf_on_sheets(&said.title, &name, pack::panels(plan, said), options, with_contents)?;
         let mut outputs = vec![Output::new(self.sheets.out(usual), pdf)];
         let mut also = |path: Option<&PathBuf>, bytes: &dyn Fn() -> Result<Vec<u8>, Problem>| {
             let Some(path) = path else { return Ok(()) };
@@ -123,17 +126,17 @@ impl DrawFlags {
             Ok::<(), Problem>(())
         };
         also(self.wraps.svg.as_ref(), &|| {
-            Ok(svg_bytes(&pack.title, &cutter_drawing(pack.panels())))
+            Ok(svg_bytes(&said.title, &cutter_drawing(pack::panels(plan, said))))
         })?;
-        also(self.wraps.dxf.as_ref(), &|| dxf_bytes(&cutter_drawing(pack.panels())))?;
-        also(self.wraps.report.as_ref(), &|| {
-            report_bytes(&pack, &laid, &options.paper)
+        also(self.wraps.dxf.as_ref(), &|| {
+            dxf_bytes(&cutter_drawing(pack::panels(plan, said)))
         })?;
+        also(self.wraps.report.as_ref(), &|| report_bytes(plan, said, &laid))?;
         outputs.extend(more);
         write_all(&mut outputs)?;
 
-        let mut lines = pack.summary;
-        lines.extend(pack.warnings.iter().map(|warning| format!("note: {warning}")));
+        let mut lines = said.summary.clone();
+        lines.extend(said.notes.iter().map(|warning| format!("note: {warning}")));
         lines.extend(written(&outputs, laid.frames.len(), &options.paper.name));
         Ok(lines)
     }

@@ -3,7 +3,7 @@
 use super::common::{DrawFlags, word};
 use crate::job::raw::{self, Word};
 use crate::job::resolve;
-use crate::layout::pack;
+use crate::plan;
 use crate::problem::Problems;
 
 /// Chop-saw facets against the true curve, and better saw settings.
@@ -67,6 +67,6 @@ impl Args {
             job.joint.joint.branch.short_name(),
             job.joint.joint.header.od_mm
         );
-        self.draw.write(&usual, pack::facets(&job)?, &job.sheet)
+        self.draw.write(&usual, &plan::facets(&job)?)
     }
 }

@@ -3,7 +3,7 @@
 use super::common::{DrawFlags, word};
 use crate::job::raw::{self, Word};
 use crate::job::resolve;
-use crate::layout::pack;
+use crate::plan;
 use crate::problem::Problems;
 
 /// A mitered turn in two or more pieces.
@@ -41,6 +41,6 @@ impl Args {
         };
         let job = resolve::miter(&joint, &self.draw.raw())?;
         let usual = format!("miter-{}-turn-{:.0}", job.joint.tube.short_name(), job.joint.turn_deg);
-        self.draw.write(&usual, pack::miter(&job)?, &job.sheet)
+        self.draw.write(&usual, &plan::miter(&job)?)
     }
 }

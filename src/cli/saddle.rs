@@ -3,7 +3,7 @@
 use super::common::{DrawFlags, word};
 use crate::job::raw::{self, Word};
 use crate::job::resolve;
-use crate::layout::pack;
+use crate::plan;
 use crate::problem::Problems;
 
 /// A branch on a header: wrap for the branch's end, pattern for the hole.
@@ -59,6 +59,6 @@ impl Args {
             job.joint.branch.short_name(),
             job.joint.header.od_mm
         );
-        self.draw.write(&usual, pack::saddle(&job)?, &job.sheet)
+        self.draw.write(&usual, &plan::saddle(&job)?)
     }
 }

@@ -7,7 +7,7 @@ use super::hatch::hatch;
 use super::label::{Paragraph, SMALL_PT, widest_column, write_column};
 use super::panel::{Panel, Role};
 use super::text::width_mm;
-use crate::plan::CROWN_LINES;
+use crate::plan::{CROWN_LINES, PlannedEnd};
 
 /// Width of the tab that is glued under the other edge, in millimetres.
 const TAB: f64 = 10.0;
@@ -335,6 +335,27 @@ impl Wrap {
                 .align(Align::Middle)
                 .upwards(),
         );
+    }
+}
+
+/// The wrap of an end, to be cut along the curve.
+pub(super) fn of_end(end: &PlannedEnd, title: String, notes: Vec<String>, stations: usize) -> Wrap {
+    Wrap {
+        name: end.pattern.clone(),
+        title,
+        notes,
+        girth_mm: end.girth_mm(),
+        seam_deg: end.seam_deg(),
+        upper: CutEdge::above(&end.curve, end.marks.base_t),
+        lower: None,
+        stations,
+        folds_deg: end.marks.folds.iter().map(|fold| fold.azimuth_deg).collect(),
+        also: Vec::new(),
+        is_to_be_cut: true,
+        is_far_end: end.runs < 0.0,
+        up: Some("CUT END"),
+        other_end: None,
+        overlay: Drawing::default(),
     }
 }
 

@@ -3,8 +3,7 @@
 use serde::Serialize;
 
 use crate::job::{Parted, Stack};
-use crate::layout::pack::HolePlace;
-use crate::plan::{CutList, IfRound};
+use crate::plan::{HolePlace, IfRound, JobPlan};
 
 #[derive(Serialize)]
 pub(super) struct JobReport<'a> {
@@ -146,7 +145,8 @@ impl<'a> WayReport<'a> {
 }
 
 impl<'a> JobReport<'a> {
-    pub(super) fn new(list: &'a CutList, stacks: &'a [Stack]) -> Self {
+    pub(super) fn new(job: &'a JobPlan) -> Self {
+        let (list, stacks) = (&job.cut_list, &job.assembly.stacks);
         let stock = |index: usize| list.stock[index].0.as_str();
         Self {
             cut_list: list

@@ -6,13 +6,12 @@ use serde::Serialize;
 
 use super::facet_report::FacetReport;
 use super::job_report::{HolePlaceReport, JobReport};
-use crate::job::Paper;
 use crate::layout::Laid;
-use crate::layout::pack::{Pack, PackedEnd, PackedHole, PackedPiece};
-use crate::plan::CROWN_LINES;
+use crate::plan::{CROWN_LINES, Plan, PlannedEnd, PlannedHole, PlannedPiece};
 use crate::problem::Problem;
 use crate::section::Profile;
 use crate::solver::cut_at;
+use crate::wording::Said;
 
 /// Raised when a field changes its meaning or goes away.
 const VERSION: u32 = 1;
@@ -111,22 +110,23 @@ struct SheetCount<'a> {
     count: usize,
 }
 
-/// The report of a pack on its sheets.
+/// The report of a plan, what is said of it, and its sheets.
 ///
 /// # Errors
 /// Where it can't be put into bytes.
-pub fn report_bytes(pack: &Pack, laid: &Laid, paper: &Paper) -> Result<Vec<u8>, Problem> {
+pub fn report_bytes(plan: &Plan, said: &Said, laid: &Laid) -> Result<Vec<u8>, Problem> {
+    let paper = &plan.sheet.paper;
     let report = Report {
         report: VERSION,
         program: concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION")),
         units: "mm",
-        title: &pack.title,
-        ends: pack.ends().map(|end| report_end(&end, laid)).collect(),
-        holes: pack.holes().map(|hole| report_hole(&hole)).collect(),
-        pieces: pack.pieces.iter().map(report_piece).collect(),
-        facets: pack.facets.as_ref().map(FacetReport::new),
-        job: pack.cut_list.as_ref().map(|list| JobReport::new(list, &pack.stacks)),
-        warnings: &pack.warnings,
+        title: &said.title,
+        ends: plan.of_ends(|end| report_end(end, laid)),
+        holes: plan.of_holes(report_hole),
+        pieces: plan.pieces.iter().map(report_piece).collect(),
+        facets: plan.facets().map(FacetReport::new),
+        job: plan.job().map(JobReport::new),
+        warnings: &said.notes,
         sheets: SheetCount {
             paper: &paper.name,
             width_mm: paper.width_mm,
@@ -140,7 +140,7 @@ pub fn report_bytes(pack: &Pack, laid: &Laid, paper: &Paper) -> Result<Vec<u8>, 
     Ok(bytes)
 }
 
-fn report_end(packed: &PackedEnd, laid: &Laid) -> End {
+fn report_end(packed: &PlannedEnd, laid: &Laid) -> End {
     let sign = if packed.counts_towards_cut { -1.0 } else { 1.0 };
     let t = |degree: u32| {
         cut_at(&packed.end, packed.runs * f64::from(degree).to_radians()).map_or(f64::NAN, |cut| sign * cut.t + 0.0)
@@ -197,7 +197,7 @@ fn report_end(packed: &PackedEnd, laid: &Laid) -> End {
     }
 }
 
-fn report_hole(hole: &PackedHole) -> Hole {
+fn report_hole(hole: &PlannedHole) -> Hole {
     let first = hole.outline.first();
     Hole {
         body: hole.body.clone(),
@@ -214,7 +214,7 @@ fn report_hole(hole: &PackedHole) -> Hole {
     }
 }
 
-fn report_piece(piece: &PackedPiece) -> Piece<'_> {
+fn report_piece(piece: &PlannedPiece) -> Piece<'_> {
     Piece {
         name: &piece.name,
         quantity: piece.quantity,

@@ -2,7 +2,12 @@
 
 use std::f64::consts::FRAC_PI_2;
 
+use super::end::PlannedEnd;
+use super::saddle::{NAME, SEAM_DEG};
+use super::{Plan, Planned};
+use crate::job::resolve::Resolved;
 use crate::job::{End, Facets};
+use crate::problem::Problem;
 use crate::solver::{Gap, Recipe, Round, best_recipe, best_single, gap, more_cuts, round_off, true_depth};
 
 /// The steepest cut that is looked at to tell what a limited saw would have wanted, in degrees.
@@ -40,7 +45,7 @@ pub struct FacetStudy {
 
 impl FacetStudy {
     /// Everything that can be said of the end before it is cut.
-    pub(crate) fn new(job: &Facets, end: &End) -> Self {
+    fn new(job: &Facets, end: &End) -> Self {
         let angle = job.joint.angle_deg.to_radians();
         let outcome = |recipe: Recipe| {
             let gap = gap(end, &recipe.end(end.tube.radius(), angle), job.gap_limit_mm);
@@ -66,4 +71,32 @@ impl FacetStudy {
             best,
         }
     }
+}
+
+/// A faceted end, solved.
+pub struct FacetsPlan {
+    /// What was asked.
+    pub asked: Facets,
+    /// The true end.
+    pub end: PlannedEnd,
+    /// Facets against it.
+    pub study: FacetStudy,
+}
+
+/// Studies the end.
+///
+/// # Errors
+/// Where a part of the tube misses the header.
+pub fn facets(job: &Resolved<Facets>) -> Result<Plan, Problem> {
+    let end = PlannedEnd::solve(NAME, job.joint.joint.end(), &job.sheet, SEAM_DEG, false)?;
+    Ok(Plan {
+        pieces: Vec::new(),
+        of: Planned::Facets(Box::new(FacetsPlan {
+            study: FacetStudy::new(&job.joint, &end.end),
+            asked: job.joint.clone(),
+            end,
+        })),
+        sheet: job.sheet.clone(),
+        warnings: job.warnings.clone(),
+    })
 }

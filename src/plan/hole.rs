@@ -8,11 +8,43 @@ use super::clash::Clash;
 use super::flat_skin::FlatSkin;
 use super::if_round::IfRound;
 use crate::body::Development;
-use crate::job::{Assembly, HoleInBody, TubeInSpace};
+use crate::job::{Assembly, HoleInBody, Join, TubeInSpace};
 use crate::solver::HoleOutline;
 
 /// Outlines no farther from each other than this, in millimetres, are one pattern.
 pub(crate) const LIKE_MM: f64 = 0.01;
+
+/// A hole with its pattern.
+#[derive(Debug, Clone)]
+pub struct PlannedHole {
+    /// What it is cut into.
+    pub body: String,
+    /// How the tube joins.
+    pub join: Join,
+    /// Added to the tube's radius, in millimetres.
+    pub clearance_mm: f64,
+    /// On the outer skin, laid flat, closed. In a job, about the place under the tube's axis.
+    pub outline: Vec<Point>,
+    /// Where it goes, in a job.
+    pub place: Option<HolePlace>,
+}
+
+/// Where a hole goes on its body.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HolePlace {
+    /// The tube's name.
+    pub tube: String,
+    /// From the body's end to the tube's axis on the skin, in millimetres.
+    pub along_mm: f64,
+    /// From the zero line to it, round the skin, to the right as seen from outside with the far end up, in millimetres.
+    pub round_mm: f64,
+    /// The same in degrees; on a plane 0.
+    pub round_deg: f64,
+    /// The nearest other hole in the same body: its tube, and what is left between them in millimetres.
+    pub ligament: Option<(String, f64)>,
+    /// What the tube's end would be like if the body were taken for round; none where it is round.
+    pub if_round: Option<IfRound>,
+}
 
 /// A hole with its outline about the place under the tube's axis.
 pub(crate) struct PlacedHole {
@@ -144,5 +176,23 @@ impl PlacedHole {
             asked_mm: 0.0,
             at: self.hole.drilling.frame.origin,
         })
+    }
+
+    /// As the report has it.
+    pub(crate) fn planned(&self, assembly: &Assembly) -> PlannedHole {
+        PlannedHole {
+            body: assembly.bodies[self.hole.body].name.clone(),
+            join: self.hole.join,
+            clearance_mm: self.hole.clearance_mm,
+            outline: self.outline.points.clone(),
+            place: Some(HolePlace {
+                tube: self.hole.tube.clone(),
+                along_mm: self.hole.along_mm,
+                round_mm: self.round_mm,
+                round_deg: self.round_deg(),
+                ligament: self.next.clone(),
+                if_round: self.if_round,
+            }),
+        }
     }
 }

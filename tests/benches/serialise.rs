@@ -8,6 +8,8 @@ use girthline::job::read::read_job;
 use girthline::job::resolve;
 use girthline::layout::{lay_out, pack};
 use girthline::output::{pdf_document, save_options};
+use girthline::plan;
+use girthline::wording::said;
 
 fn main() {
     let words: Vec<String> = std::env::args().skip(1).filter(|word| word != "--bench").collect();
@@ -16,10 +18,11 @@ fn main() {
     let text = std::fs::read_to_string(job).expect("a job file");
     let raw = read_job(job, &text).expect("a job");
     let job = resolve::job_file(&raw, &raw.sheet).expect("a sound job");
-    let pack = pack::batch(&job, &|_, _| ()).expect("a pack");
-    let sheets = lay_out(&pack.title, pack.panels(), &job.sheet).expect("sheets");
-    let document = pdf_document(&pack.title, &sheets.sheets, &sheets.contents, &job.sheet.paper);
-    drop((pack, sheets.contents));
+    let plan = plan::batch(&job, &|_, _| ()).expect("a plan");
+    let said = said(&plan);
+    let sheets = lay_out(&said.title, pack::panels(&plan, &said), &job.sheet).expect("sheets");
+    let document = pdf_document(&said.title, &sheets.sheets, &sheets.contents, &job.sheet.paper);
+    drop((plan, sheets.contents));
     let start = Instant::now();
     let mut file = printpdf::serialize::to_lopdf_doc(&document, &save_options(), &mut Vec::new());
     file.compress();

@@ -1,4 +1,4 @@
-//! The pack of a faceted end: the chart of its gap, the wrap with the true curve, the strip to scribe by,
+//! What is drawn of a faceted end: the chart of its gap, the wrap with the true curve, the strip to scribe by,
 //! and the saw settings.
 
 use std::f64::consts::TAU;
@@ -6,79 +6,49 @@ use std::f64::consts::TAU;
 use glam::DVec3;
 use kurbo::{Affine, BezPath, Circle, Point, Shape};
 
-use super::facet_words::{opinions, saw_both_ways, settings_panels, summary};
-use super::{Pack, PackOf, PackedEnd, girth_note};
-use crate::job::Facets;
-use crate::job::resolve::Resolved;
+use super::saw_settings::settings_panels;
+use crate::job::{Facets, SheetOptions};
 use crate::layout::chart::{Curve, chart_panel};
 use crate::layout::drawing::{Align, Layer, Pen, Text};
 use crate::layout::hatch::hatch;
 use crate::layout::label::heading_panel;
 use crate::layout::picture::{Picture, TubePiece, square_edge};
 use crate::layout::table::ordinates_panels;
-use crate::layout::wrap::{CutEdge, Wrap};
+use crate::layout::wrap::{CutEdge, Wrap, of_end};
 use crate::layout::{Drawing, Panel};
-use crate::measure::{Units, show_angle};
-use crate::plan::{FacetStudy, Outcome};
-use crate::problem::Problem;
+use crate::measure::Units;
+use crate::plan::{FacetStudy, FacetsPlan, Outcome, PlannedEnd};
 use crate::solver::{FacetedEnd, FlatCut, Recipe};
+use crate::wording::{Said, girth_note, joint_title, saw_both_ways};
 
-/// The seam's azimuth unless another is asked for: at the back.
-const SEAM_DEG: f64 = 180.0;
-const WRAP: &str = "branch end";
-
-/// Studies the end and draws all that it needs.
-///
-/// # Errors
-/// Where a part of the tube misses the header.
-pub fn facets(job: &Resolved<Facets>) -> Result<Pack, Problem> {
-    let (asked, sheet) = (&job.joint, &job.sheet);
-    let (joint, units) = (&asked.joint, sheet.units);
-    let packed = PackedEnd::solve(WRAP, joint.end(), sheet, SEAM_DEG, false)?;
-    let study = FacetStudy::new(asked, &packed.end);
-
-    let title = format!("{} on {}", joint.branch.describe(units), joint.header.describe(units));
-    let heading = format!("Chop-saw facets: {title}, {}", show_angle(joint.angle_deg));
-    let mut opinions = opinions(asked, &study, units);
-    let mut warnings = job.warnings.clone();
-    warnings.append(&mut opinions);
+/// Heading, chart, wraps, saw settings and ordinates.
+pub(super) fn panels(plan: &FacetsPlan, sheet: &SheetOptions, said: &Said) -> Vec<Panel> {
+    let (asked, study, end, units) = (&plan.asked, &plan.study, &plan.end, sheet.units);
+    let title = joint_title(&asked.joint, units);
     let view = FacetView {
         asked,
-        packed: &packed,
-        study: &study,
-        girth_mm: packed.girth_mm(),
-        seam_deg: packed.seam_deg(),
+        end,
+        study,
+        girth_mm: end.girth_mm(),
+        seam_deg: end.seam_deg(),
         stations: sheet.stations,
         units,
     };
     let mut panels = vec![
-        heading_panel(&heading, &warnings, &view.picture(), sheet),
+        heading_panel(&said.title, &said.notes, &view.picture(), sheet),
         view.chart(),
         view.true_wrap(&title),
         view.scribe_strip("as asked for", &study.as_cut, &title),
         view.scribe_strip("best pair of cuts", &study.best, &title),
     ];
-    panels.extend(settings_panels(asked, &study, units));
-    panels.extend(ordinates_panels("Branch end", &packed.marks, units));
-    Ok(Pack {
-        summary: summary(&heading, asked, &study, units),
-        title: heading,
-        of: PackOf::Joint {
-            panels,
-            ends: vec![packed],
-            holes: Vec::new(),
-        },
-        pieces: Vec::new(),
-        warnings,
-        facets: Some(study),
-        cut_list: None,
-        stacks: Vec::new(),
-    })
+    panels.extend(settings_panels(asked, study, units));
+    panels.extend(ordinates_panels("Branch end", &end.marks, units));
+    panels
 }
 
 struct FacetView<'a> {
     asked: &'a Facets,
-    packed: &'a PackedEnd,
+    end: &'a PlannedEnd,
     study: &'a FacetStudy,
     girth_mm: f64,
     seam_deg: f64,
@@ -88,7 +58,7 @@ struct FacetView<'a> {
 
 impl FacetView<'_> {
     fn radius(&self) -> f64 {
-        self.packed.end.tube.radius()
+        self.end.end.tube.radius()
     }
 
     fn angle(&self) -> f64 {
@@ -144,7 +114,7 @@ impl FacetView<'_> {
 
     /// The true curve to cut along, the facets thin, and what comes off them hatched.
     fn true_wrap(&self, title: &str) -> Panel {
-        let base_t = self.packed.marks.base_t;
+        let base_t = self.end.marks.base_t;
         let facets = self.facets();
         let pushed = self.study.rounded.gap.shift;
         let outline = self.over_girth(|azimuth| base_t - (facets.t(self.radius() * azimuth.cos()) - pushed));
@@ -160,19 +130,19 @@ impl FacetView<'_> {
         let notes = vec![
             "Bold: the true curve. Thin: the facets as cut, pushed in as far as they are rounded. Closely hatched: the metal that comes off.".to_owned(),
             format!("Base line to the header's centre, along the branch: {}.", self.units.show(base_t)),
-            girth_note(&self.packed.end.tube, self.girth_mm, self.units),
+            girth_note(&self.end.end.tube, self.girth_mm, self.units),
         ];
         let title = format!("TRUE CURVE: {title}");
         Wrap {
             overlay,
-            ..self.packed.wrap(title, notes, self.stations)
+            ..of_end(self.end, title, notes, self.stations)
         }
         .panel()
     }
 
     /// The area between the true curve and what stands past it over a stretch of the girth.
     fn taken_off(&self, stretch: std::ops::Range<f64>) -> BezPath {
-        let (curve, base_t) = (&self.packed.curve, self.packed.marks.base_t);
+        let (curve, base_t) = (&self.end.curve, self.end.marks.base_t);
         let gaps = &self.study.as_cut.gap.profile;
         let depth = |degrees: f64| {
             let at = degrees.rem_euclid(360.0);
@@ -282,7 +252,7 @@ impl FacetView<'_> {
             },
             is_to_be_cut: false,
             overlay,
-            ..self.packed.wrap(title, notes, self.stations)
+            ..of_end(self.end, title, notes, self.stations)
         };
         wrap.panel()
     }
@@ -297,10 +267,10 @@ impl FacetView<'_> {
             .iter()
             .fold((f64::MAX, f64::MIN), |(low, high), t| (low.min(*t), high.max(*t)));
         let far = high + 1.2 * radius;
-        let frame = self.packed.end.frame;
+        let frame = self.end.end.frame;
         let piece = TubePiece {
             frame,
-            section: self.packed.end.tube.section,
+            section: self.end.end.tube.section,
             bore: None,
             near,
             far: square_edge(far),

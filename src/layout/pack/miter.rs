@@ -1,19 +1,16 @@
-//! The pack of a mitered turn: a wrap for the end pieces, one for the middle pieces, saw settings and picture.
+//! What is drawn of a mitered turn: a wrap for the end pieces, one for the middle pieces, saw settings and picture.
 
 use glam::{DVec2, DVec3};
 
-use super::{Pack, PackOf, PackedEnd, PackedPiece, girth_note, side_notes};
-use crate::job::resolve::Resolved;
-use crate::job::{Frame, Miter};
+use crate::job::{Frame, Miter, SheetOptions};
 use crate::layout::label::heading_panel;
 use crate::layout::picture::{Picture, Solid, TubePiece, square_edge};
 use crate::layout::table::{facts_panel, ordinates_panels};
-use crate::layout::wrap::{CutEdge, Wrap};
+use crate::layout::wrap::{CutEdge, Wrap, of_end};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
-use crate::plan::Marks;
-use crate::problem::Problem;
-use crate::solver::EndCurve;
+use crate::plan::{Marks, MiterPlan};
+use crate::wording::{Said, girth_note, setting, side_notes};
 
 /// What the crown lines are on a turn, by azimuth: of a tube that is turned about its own axis they are others.
 fn sides(joint: &Miter) -> Vec<(&'static str, f64)> {
@@ -21,29 +18,15 @@ fn sides(joint: &Miter) -> Vec<(&'static str, f64)> {
     vec![("long side", at(0.0)), ("short side", at(180.0))]
 }
 
-/// The pattern of the first and the last piece.
-const END_PIECES: &str = "end pieces";
-
-/// Solves the turn and draws all that it needs.
-///
-/// # Errors
-/// None that a resolved job can have; a miss is handed on.
-pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
-    let (joint, sheet) = (&job.joint, &job.sheet);
-    let units = sheet.units;
-    let packed = PackedEnd::solve(END_PIECES, joint.end(), sheet, 0.0, true)?;
-    let (marks, curve, girth) = (&packed.marks, &packed.curve, packed.girth_mm());
-    let title = format!(
-        "{} turned by {} in {} pieces",
-        joint.tube.describe(units),
-        show_angle(joint.turn_deg),
-        joint.pieces
-    );
+/// Heading, wraps, saw settings and ordinates.
+pub(super) fn panels(plan: &MiterPlan, sheet: &SheetOptions, said: &Said) -> Vec<Panel> {
+    let (joint, end, units, title) = (&plan.joint, &plan.end, sheet.units, &said.title);
+    let (marks, curve, girth) = (&end.marks, &end.curve, end.girth_mm());
     let wrap = |heading: &str, notes: Vec<String>| Wrap {
         also: sides(joint),
-        ..packed.wrap(format!("{heading}: {title}"), notes, sheet.stations)
+        ..of_end(end, format!("{heading}: {title}"), notes, sheet.stations)
     };
-    let mut panels = vec![heading_panel(&title, &job.warnings, &picture(joint), sheet)];
+    let mut panels = vec![heading_panel(title, &said.notes, &picture(joint), sheet)];
     panels.push(wrap("END PIECES, make 2", end_notes(joint, marks, girth, units)).panel());
     if let Some(length) = joint.middle_piece_mm().filter(|_| joint.pieces > 2) {
         let upper = CutEdge::above(curve, length / 2.0);
@@ -60,33 +43,10 @@ pub fn miter(job: &Resolved<Miter>) -> Result<Pack, Problem> {
     panels.push(saw_table(joint, units));
     panels.extend(ordinates_panels("End pieces", marks, units));
     if let Some(length) = joint.middle_piece_mm().filter(|_| joint.pieces > 2) {
-        let marks = Marks::from_base(length / 2.0, &packed.end, curve, 1.0, sheet.stations);
+        let marks = Marks::from_base(length / 2.0, &end.end, curve, 1.0, sheet.stations);
         panels.extend(ordinates_panels("Middle pieces, both ends", &marks, units));
     }
-
-    let summary = summary(joint, &title, girth, units);
-    Ok(Pack {
-        title,
-        facets: None,
-        cut_list: None,
-        stacks: Vec::new(),
-        pieces: pieces(joint, curve),
-        of: PackOf::Joint {
-            panels,
-            ends: vec![packed],
-            holes: Vec::new(),
-        },
-        warnings: job.warnings.clone(),
-        summary,
-    })
-}
-
-/// `22.5° off square, 67.5° from the tube's side`: saws are marked either way.
-fn setting(off_square_deg: f64) -> String {
-    format!(
-        "{off_square_deg:.2}° off square ({:.2}° from the tube's side)",
-        90.0 - off_square_deg
-    )
+    panels
 }
 
 fn end_notes(joint: &Miter, marks: &Marks, girth: f64, units: Units) -> Vec<String> {
@@ -170,51 +130,6 @@ fn saw_table(joint: &Miter, units: Units) -> Panel {
         "One cut through a stick gives both pieces: turn one half round its axis and put the cuts together."
     };
     facts_panel("Saw settings", &rows, under)
-}
-
-fn pieces(joint: &Miter, curve: &EndCurve) -> Vec<PackedPiece> {
-    let cut = joint.cut_off_square_deg();
-    let mut pieces = vec![PackedPiece {
-        name: "end piece".to_owned(),
-        quantity: 2,
-        centre_line_mm: joint.end_piece_mm(),
-        tip_to_tip_mm: joint.end_piece_mm().map(|length| length - curve.lowest.0),
-        cut_off_square_deg: vec![cut],
-        twist_deg: None,
-    }];
-    if joint.pieces > 2 {
-        pieces.push(PackedPiece {
-            name: "middle piece".to_owned(),
-            quantity: joint.pieces - 2,
-            centre_line_mm: joint.middle_piece_mm(),
-            tip_to_tip_mm: joint.middle_piece_mm().map(|length| length - 2.0 * curve.lowest.0),
-            cut_off_square_deg: vec![cut, cut],
-            twist_deg: None,
-        });
-    }
-    pieces
-}
-
-fn summary(joint: &Miter, title: &str, girth: f64, units: Units) -> Vec<String> {
-    let mut lines = vec![
-        title.to_owned(),
-        format!("saw            {}", setting(joint.cut_off_square_deg())),
-    ];
-    lines.extend(joint.end_piece_mm().map(|length| {
-        format!(
-            "end pieces     2, {} from the start of the turn to the cut",
-            units.show(length)
-        )
-    }));
-    lines.extend(joint.middle_piece_mm().filter(|_| joint.pieces > 2).map(|length| {
-        format!(
-            "middle pieces  {}, {} from cut to cut along the centre line",
-            joint.pieces - 2,
-            units.show(length)
-        )
-    }));
-    lines.push(format!("printed girth  {}", units.show(girth)));
-    lines
 }
 
 /// The turn, lying in the plane of x and z, seen from its side.

@@ -1,134 +1,15 @@
-//! A kind of piece of a job: its row in the cut list, its wraps, and the tables to mark it by hand.
+//! A kind of piece of a job: its wraps, and the tables to mark it by hand.
 
 use kurbo::{Affine, BezPath};
 
-use super::{PackedEnd, PackedPiece, girth_note, printed_girth, side_notes};
-use crate::job::{End, Piece, SheetOptions};
+use crate::job::{Piece, SheetOptions};
 use crate::layout::Panel;
 use crate::layout::table::ordinates_panels;
+use crate::layout::wrap::of_end;
 use crate::layout::wrap::{CutEdge, Wrap};
-use crate::plan::CutRow;
-use crate::plan::Marks;
-use crate::solver::{EndCurve, SolvedPiece};
-
-/// A cut that strays less than this from a square one is square, in millimetres: no saw cuts truer.
-const SQUARE: f64 = 0.01;
-
-/// What the ends of a piece are called.
-const SIDES: [&str; 2] = ["start", "end"];
-/// A wrap of a whole piece is no longer than this, in millimetres; a longer piece has one for each end.
-const LONGEST_WHOLE: f64 = 180.0;
-
-/// A kind of piece: the first of its like, and how many there are.
-pub(super) struct Kind {
-    pub(super) piece: Piece,
-    pub(super) solved: SolvedPiece,
-    pub(super) quantity: usize,
-    /// In the cut list, from 1.
-    pub(super) number: usize,
-}
-
-impl Kind {
-    /// Its number and name, as on all its sheets.
-    pub(super) fn label(&self) -> String {
-        format!("{} {}", self.number, self.piece.name)
-    }
-
-    /// Its row in the cut list.
-    pub(super) fn row(&self) -> CutRow {
-        CutRow {
-            number: self.number,
-            name: self.piece.name.clone(),
-            quantity: self.quantity,
-            stock: self.piece.stock,
-            length_mm: self.solved.tip_to_tip_mm,
-            ends: self.ends(),
-            twist_deg: self.solved.twist_deg,
-            patterns: self.patterns(),
-        }
-    }
-
-    pub(super) fn packed(&self) -> PackedPiece {
-        PackedPiece {
-            name: self.piece.name.clone(),
-            quantity: self.quantity,
-            centre_line_mm: Some(self.piece.length_mm),
-            tip_to_tip_mm: Some(self.solved.tip_to_tip_mm),
-            cut_off_square_deg: self.piece.flat_cuts_deg.iter().flatten().copied().collect(),
-            twist_deg: self.solved.twist_deg,
-        }
-    }
-
-    /// A square end needs no pattern, whatever it lands on.
-    fn is_square(&self, end: usize) -> bool {
-        let curve = self.curve(end);
-        curve.highest.0 - curve.lowest.0 < SQUARE
-    }
-
-    fn curve(&self, end: usize) -> &EndCurve {
-        if end == 0 { &self.solved.near } else { &self.solved.far }
-    }
-
-    /// What each end is, in words.
-    fn ends(&self) -> [String; 2] {
-        [0, 1].map(|end| {
-            let words = &self.piece.ends[end];
-            if self.is_square(end) && self.piece.flat_cuts_deg[end].is_none() {
-                format!("{words}, cut square")
-            } else {
-                words.clone()
-            }
-        })
-    }
-
-    /// Whether one wrap bears both cuts.
-    fn is_on_one_wrap(&self) -> bool {
-        self.solved.tip_to_tip_mm <= LONGEST_WHOLE && !(self.is_square(0) && self.is_square(1))
-    }
-
-    /// The name of an end's pattern, or of the one that bears both.
-    fn pattern(&self, end: usize) -> String {
-        let what = if self.is_on_one_wrap() {
-            "whole piece"
-        } else {
-            SIDES[end]
-        };
-        format!("{}: {what}", self.label())
-    }
-
-    /// The names of its patterns.
-    fn patterns(&self) -> Vec<String> {
-        let mut names: Vec<String> = (0..2)
-            .filter(|end| !self.is_square(*end))
-            .map(|end| self.pattern(end))
-            .collect();
-        names.dedup();
-        names
-    }
-}
-
-/// The ends of a piece, as the report has them.
-pub(super) fn piece_ends(kind: &Kind, sheet: &SheetOptions) -> [PackedEnd; 2] {
-    let (piece, solved) = (&kind.piece, &kind.solved);
-    let end = |side: usize, end: &End, curve: &EndCurve, runs: f64| {
-        let name = format!("{}: {}", kind.label(), SIDES[side]);
-        let packed = PackedEnd::new(&name, end.clone(), curve.clone(), runs, false, sheet);
-        let marks = if kind.is_on_one_wrap() {
-            Marks::from_base(piece.length_mm / 2.0, end, curve, runs, sheet.stations)
-        } else {
-            packed.marks
-        };
-        PackedEnd {
-            pattern: kind.pattern(side),
-            marks,
-            ..packed
-        }
-    };
-    [
-        end(0, &piece.near, &solved.near, 1.0),
-        end(1, &piece.far, &solved.far, -1.0),
-    ]
-}
+use crate::plan::{Kind, PlannedEnd, SIDES, piece_ends, printed_girth};
+use crate::solver::SolvedPiece;
+use crate::wording::{girth_note, side_notes};
 
 /// The wraps of a piece and the tables to mark it by hand.
 pub(super) fn piece_panels(kind: &Kind, sheet: &SheetOptions) -> Vec<Panel> {
@@ -140,14 +21,14 @@ pub(super) fn piece_panels(kind: &Kind, sheet: &SheetOptions) -> Vec<Panel> {
         panels.extend(with_patterns.clone().map(|end| end_wrap(kind, &ends, end, sheet)));
     }
     for end in with_patterns {
-        let PackedEnd { name, marks, .. } = &ends[end];
+        let PlannedEnd { name, marks, .. } = &ends[end];
         panels.extend(ordinates_panels(name, marks, sheet.units));
     }
     panels
 }
 
 /// Both cuts on one wrap, its base line half way.
-fn whole_wrap(kind: &Kind, near: &PackedEnd, sheet: &SheetOptions) -> Panel {
+fn whole_wrap(kind: &Kind, near: &PlannedEnd, sheet: &SheetOptions) -> Panel {
     let Kind { piece, solved, .. } = kind;
     let base = piece.length_mm / 2.0;
     let ends = format!(
@@ -161,13 +42,13 @@ fn whole_wrap(kind: &Kind, near: &PackedEnd, sheet: &SheetOptions) -> Panel {
         lower: Some(far_edge(solved, piece.length_mm, base)),
         up: Some("START"),
         other_end: Some("END"),
-        ..near.wrap(title, notes(kind, ends, sheet), sheet.stations)
+        ..of_end(near, title, notes(kind, ends, sheet), sheet.stations)
     };
     whole.panel()
 }
 
 /// The wrap of one end of a piece that is too long for one wrap.
-fn end_wrap(kind: &Kind, ends: &[PackedEnd; 2], end: usize, sheet: &SheetOptions) -> Panel {
+fn end_wrap(kind: &Kind, ends: &[PlannedEnd; 2], end: usize, sheet: &SheetOptions) -> Panel {
     let (length, base_t, other) = (kind.piece.length_mm, ends[end].marks.base_t, 1 - end);
     let (to, apart) = if kind.is_square(other) {
         ("the other, square end", length - base_t - kind.curve(other).lowest.0)
@@ -185,7 +66,7 @@ fn end_wrap(kind: &Kind, ends: &[PackedEnd; 2], end: usize, sheet: &SheetOptions
         SIDES[end].to_uppercase(),
         kind.quantity
     );
-    ends[end].wrap(title, notes(kind, words, sheet), sheet.stations).panel()
+    of_end(&ends[end], title, notes(kind, words, sheet), sheet.stations).panel()
 }
 
 /// What an end is, with its saw setting where it is cut flat.

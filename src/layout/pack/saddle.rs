@@ -1,136 +1,36 @@
-//! The pack of a branch on a header: wrap, hole, tables and picture.
+//! What is drawn of a branch on a header: wrap, hole, tables and picture.
 
 use glam::DVec3;
 
-use super::{Pack, PackOf, PackedEnd, PackedHole, PackedPiece, girth_note, place_name, side_notes};
-use crate::job::resolve::Resolved;
-use crate::job::{Frame, Join, Saddle, Touch};
+use crate::job::{Frame, Join, Saddle, SheetOptions, Touch};
 use crate::layout::hole::{HolePattern, SetBy};
 use crate::layout::label::heading_panel;
 use crate::layout::picture::{Picture, TubePiece, square_edge};
 use crate::layout::table::ordinates_panels;
+use crate::layout::wrap::of_end;
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
-use crate::plan::{CROWN_LINES, Marks};
-use crate::problem::{Place, Problem};
+use crate::plan::{Marks, SaddlePlan, base_to_skin};
 use crate::section::Section;
-use crate::solver::{HoleOutline, cut_at, hole_outline};
+use crate::solver::{HoleOutline, cut_at};
+use crate::wording::{Said, describe_joint, girth_note, side_notes};
 
-/// Below this angle between the skins a weld needs a mock-up in structural work (AWS D1.1, from memory).
-const TIGHT_DEG: f64 = 30.0;
-
-/// The seam's azimuth unless another is asked for: at the back.
-const SEAM_DEG: f64 = 180.0;
-
-/// The name of the branch's end on sheets and in the report.
-const NAME: &str = "branch end";
-
-/// Solves the joint and draws all that it needs.
-///
-/// # Errors
-/// Where a part of the tube misses the header.
-pub fn saddle(job: &Resolved<Saddle>) -> Result<Pack, Problem> {
-    let (joint, sheet) = (&job.joint, &job.sheet);
-    let units = sheet.units;
-    let packed = PackedEnd::solve(NAME, joint.end(), sheet, SEAM_DEG, false)?;
-    let (marks, curve, girth) = (&packed.marks, &packed.curve, packed.girth_mm());
-    let dihedral = packed.dihedral_deg;
-    let hole = hole_outline(&joint.drilling()).map_err(|problem| problem.at(Place::found("the hole", None)))?;
-    let mut warnings = job.warnings.clone();
-    warnings.extend(tight_weld(&dihedral));
-    warnings.extend(tight_hole(joint, &hole, units));
-
-    let title = format!("{} on {}", joint.branch.describe(units), joint.header.describe(units));
-    let notes = wrap_notes(joint, marks, girth, units);
-    let wrap = packed.wrap(format!("BRANCH END: {title}"), notes, sheet.stations);
+/// Heading, wrap, hole and ordinates.
+pub(super) fn panels(plan: &SaddlePlan, sheet: &SheetOptions, said: &Said) -> Vec<Panel> {
+    let (joint, units, end) = (&plan.joint, sheet.units, &plan.end);
+    let title = &said.title;
+    let notes = wrap_notes(joint, &end.marks, end.girth_mm(), units);
+    let wrap = of_end(end, format!("BRANCH END: {title}"), notes, sheet.stations);
     let mut panels = vec![heading_panel(
         &format!("{title}, {}", describe_joint(joint, units)),
-        &warnings,
+        &said.notes,
         &picture(joint),
         sheet,
     )];
     panels.push(wrap.panel());
-    panels.push(hole_pattern(joint, &hole, sheet.paper_thickness_mm, units));
-    panels.extend(ordinates_panels("Branch end", marks, units));
-
-    let longest = place_name(&joint.branch.section, curve.lowest.1, units);
-    let summary = vec![
-        format!("{title}, {}", describe_joint(joint, units)),
-        format!(
-            "base line      {} from the header's centre, {} from its skin, along the branch",
-            units.show(marks.base_t),
-            units.show(base_to_skin(joint, marks.base_t))
-        ),
-        format!(
-            "up to the cut  {} where the tube is longest ({longest}), {} where it is shortest",
-            units.show(marks.longest_mm),
-            units.show(marks.shortest_mm)
-        ),
-        format!(
-            "weld angles    front {}, right {}, back {}, left {}",
-            show_angle(dihedral[0]),
-            show_angle(dihedral[1]),
-            show_angle(dihedral[2]),
-            show_angle(dihedral[3])
-        ),
-        format!("printed girth  {}", units.show(girth)),
-    ];
-    Ok(Pack {
-        title,
-        of: PackOf::Joint {
-            panels,
-            ends: vec![packed],
-            holes: vec![PackedHole {
-                body: "header".to_owned(),
-                join: joint.join,
-                clearance_mm: joint.clearance_mm,
-                outline: hole.points,
-                place: None,
-            }],
-        },
-        facets: None,
-        cut_list: None,
-        stacks: Vec::new(),
-        pieces: vec![PackedPiece {
-            name: "branch".to_owned(),
-            quantity: 1,
-            centre_line_mm: None,
-            tip_to_tip_mm: None,
-            cut_off_square_deg: Vec::new(),
-            twist_deg: None,
-        }],
-        warnings,
-        summary,
-    })
-}
-
-/// `set-on, 45°, offset 6.00 mm to the right, touch wall`.
-fn describe_joint(joint: &Saddle, units: Units) -> String {
-    let offset = match joint.offset_mm {
-        0.0 => String::new(),
-        offset => format!(
-            ", offset {} to the {}",
-            units.show(offset.abs()),
-            if offset > 0.0 { "right" } else { "left" }
-        ),
-    };
-    let turned = if joint.turned_deg == 0.0 {
-        String::new()
-    } else {
-        format!(", turned {}", show_angle(joint.turned_deg))
-    };
-    format!(
-        "{}, {}{turned}{offset}, touch {}",
-        joint.join.word(),
-        show_angle(joint.angle_deg),
-        joint.touch.word()
-    )
-}
-
-/// From the base line to where the branch's axis meets the header's outer skin, along the branch, in millimetres.
-fn base_to_skin(joint: &Saddle, base_t: f64) -> f64 {
-    let (radius, sin) = (joint.header.radius(), joint.angle_deg.to_radians().sin());
-    base_t - (radius * radius - joint.offset_mm * joint.offset_mm).max(0.0).sqrt() / sin
+    panels.push(hole_pattern(joint, &plan.hole, sheet.paper_thickness_mm, units));
+    panels.extend(ordinates_panels("Branch end", &end.marks, units));
+    panels
 }
 
 fn wrap_notes(joint: &Saddle, marks: &Marks, girth: f64, units: Units) -> Vec<String> {
@@ -210,27 +110,6 @@ fn hole_pattern(joint: &Saddle, hole: &HoleOutline, paper_thickness_mm: f64, uni
         set_by: SetBy::Joint,
     };
     pattern.panel()
-}
-
-fn tight_weld(dihedral: &[f64; 4]) -> Option<String> {
-    let (crown, angle) = CROWN_LINES
-        .iter()
-        .zip(dihedral)
-        .map(|((name, _), angle)| (*name, *angle))
-        .min_by(|a, b| a.1.total_cmp(&b.1))?;
-    (angle < TIGHT_DEG).then(|| {
-        format!(
-            "at the {crown} the skins enclose only {}: it is hard to get a weld in; try it on scrap first",
-            show_angle(angle)
-        )
-    })
-}
-
-/// Between the skins the wall of a slanting hole stands in at its two corners.
-fn tight_hole(joint: &Saddle, hole: &HoleOutline, units: Units) -> Option<String> {
-    (hole.stands_in_mm > joint.clearance_mm + 0.05).then(|| {
-        format!("at the hole's two corners the wall stands in by {} more than the clearance: file it there until the tube passes", units.show(hole.stands_in_mm - joint.clearance_mm))
-    })
 }
 
 /// The two tubes as they are joined, from the front and above.

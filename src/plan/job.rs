@@ -1,51 +1,68 @@
-//! The pack of a whole job: every piece and every hole is solved once, with its quantity.
+//! What is known of a whole job: every piece and every hole is solved once, with its quantity.
 
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
-use super::job_pack::{JobPack, Solved};
-use super::job_words::{clash_words, drain_words};
+use super::clash::{Clash, clashes};
+use super::cut_list::CutList;
+use super::drain::{Drain, solve_drains};
+use super::end::printed_girth;
+use super::hole::PlacedHole;
+use super::ligaments::with_ligaments;
 use super::piece::Kind;
-use super::{Pack, PackOf, if_round, printed_girth, stack};
+use super::{Plan, Planned};
 use crate::job::resolve::Resolved;
 use crate::job::{Assembly, End, Piece, SheetOptions};
-use crate::measure::Units;
-use crate::plan::CutList;
-use crate::plan::{Clash, clashes, solve_drains};
-use crate::plan::{PlacedHole, with_ligaments};
 use crate::problem::{Place, Problems};
 use crate::solver::{SolvedPiece, hole_outline, solve_piece};
 
 /// The seam unless another is asked for: at the back of the first end.
 const SEAM_DEG: f64 = 180.0;
-/// Solves every piece and hole; all that is needed is drawn when its panels are asked for. `progress` hears how many tubes are done, of how many.
+/// What is known of a whole job.
+pub struct JobPlan {
+    /// Bodies and tubes as they stand, drains where they must land.
+    pub(crate) assembly: Assembly,
+    /// The drains, solved.
+    pub(crate) drains: Vec<Drain>,
+    /// Each kind of piece.
+    pub(crate) kinds: Vec<Kind>,
+    /// Every hole.
+    pub(crate) holes: Vec<PlacedHole>,
+    /// The number of every piece in the cut list, in the order of the pieces.
+    pub(crate) numbers: Vec<usize>,
+    /// Pieces, sticks and clashes.
+    pub cut_list: CutList,
+}
+
+/// What the solver made of an assembly.
+struct Solved {
+    kinds: Vec<Kind>,
+    holes: Vec<PlacedHole>,
+    numbers: Vec<usize>,
+}
+
+/// Solves every piece and hole, and plans what is sawn. `progress` hears how many tubes are done, of how many.
 ///
 /// # Errors
 /// Every tube end that misses what it lands on, every piece that is too short: each with its tube.
-pub fn batch(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Result<Pack, Problems> {
+pub fn batch(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Result<Plan, Problems> {
     let sheet = &job.sheet;
     let (assembly, drains) = solve_drains(&job.joint)?;
-    let solved = solve(&assembly, sheet, progress)?;
-    let rows = solved.kinds.iter().map(Kind::row).collect();
-    let cut_list = CutList::new(&assembly, rows, all_clashes(&assembly, &solved.holes), sheet.units)?;
-
-    let mut warnings = job.warnings.clone();
-    warnings.extend(if_round::notes(&assembly, &solved.holes, sheet.units));
-    warnings.extend(drains.iter().flat_map(|drain| drain_words(drain, sheet.units)));
-    warnings.extend(cut_list.clashes.iter().map(|clash| clash_words(clash, sheet.units)));
-    Ok(Pack {
-        title: assembly.title.clone(),
-        pieces: solved.kinds.iter().map(Kind::packed).collect(),
-        facets: None,
-        stacks: assembly.stacks.clone(),
-        summary: summary(&assembly, &cut_list, sheet.units),
-        cut_list: Some(cut_list),
-        warnings,
-        of: PackOf::Job(Box::new(JobPack {
+    let Solved { kinds, holes, numbers } = solve(&assembly, sheet, progress)?;
+    let rows = kinds.iter().map(Kind::row).collect();
+    let cut_list = CutList::new(&assembly, rows, all_clashes(&assembly, &holes), sheet.units)?;
+    Ok(Plan {
+        pieces: kinds.iter().map(Kind::planned).collect(),
+        of: Planned::Job(Box::new(JobPlan {
             assembly,
-            solved,
-            sheet: sheet.clone(),
+            drains,
+            kinds,
+            holes,
+            numbers,
+            cut_list,
         })),
+        sheet: sheet.clone(),
+        warnings: job.warnings.clone(),
     })
 }
 
@@ -123,36 +140,4 @@ fn all_clashes(assembly: &Assembly, holes: &[PlacedHole]) -> Vec<Clash> {
         found.extend(overlaps.map(|(other, apart)| hole.overlap(assembly, &holes[*other], *apart)));
     }
     found
-}
-
-/// `1 tube`, `6 tubes`.
-fn counted(count: usize, what: &str) -> String {
-    let plural = if count == 1 { "" } else { "s" };
-    format!("{count} {what}{plural}")
-}
-
-fn summary(assembly: &Assembly, cut_list: &CutList, units: Units) -> Vec<String> {
-    let count: usize = cut_list.rows.iter().map(|row| row.quantity).sum();
-    let mut lines = vec![
-        assembly.title.clone(),
-        format!(
-            "{}, {} of {}, {}{}",
-            counted(assembly.tubes.len(), "tube"),
-            counted(count, "piece"),
-            counted(cut_list.rows.len(), "kind"),
-            counted(cut_list.sticks.len(), "stick"),
-            if cut_list.is_proved {
-                ""
-            } else {
-                " (fewer may be possible)"
-            }
-        ),
-        format!(
-            "{} of tube, {:.1} kg of steel",
-            units.show(cut_list.total_mm),
-            cut_list.steel_kg
-        ),
-    ];
-    lines.extend(assembly.stacks.iter().flat_map(|stack| stack::words(stack, units)));
-    lines
 }

@@ -1,11 +1,29 @@
 //! What is said of a faceted end: verdicts, saw settings and the table for the terminal.
 
-use crate::job::Facets;
-use crate::layout::Panel;
-use crate::layout::table::facts_panel;
+use super::Said;
+use crate::job::{Facets, Saddle};
 use crate::measure::{Units, show_angle};
-use crate::plan::{FacetStudy, Outcome};
-use crate::solver::{Recipe, TakeOff};
+use crate::plan::{FacetStudy, FacetsPlan, Outcome, Plan};
+use crate::solver::Recipe;
+
+/// Title, notes and summary.
+pub(super) fn said(plan: &Plan, of: &FacetsPlan) -> Said {
+    let (joint, units) = (&of.asked.joint, plan.sheet.units);
+    let angle = show_angle(joint.angle_deg);
+    let title = format!("Chop-saw facets: {}, {angle}", joint_title(joint, units));
+    let mut notes = plan.warnings.clone();
+    notes.extend(opinions(&of.asked, &of.study, units));
+    Said {
+        summary: summary(&title, &of.asked, &of.study, units),
+        notes,
+        title,
+    }
+}
+
+/// What lands on what.
+pub(crate) fn joint_title(joint: &Saddle, units: Units) -> String {
+    format!("{} on {}", joint.branch.describe(units), joint.header.describe(units))
+}
 
 /// A seat this much shallower or deeper than the rule's third is another joint than the rule's, as a
 /// share of the diameter.
@@ -17,7 +35,7 @@ const NEAR_SQUARE_DEG: f64 = 5.0;
 const WORTH_ROUNDING: f64 = 0.06;
 
 /// `45.0° off square (45.0° from the tube's side)`: saws are marked either way.
-pub(super) fn saw_both_ways(off_square_deg: f64) -> String {
+pub(crate) fn saw_both_ways(off_square_deg: f64) -> String {
     format!(
         "{} off square ({} from the tube's side)",
         show_angle(off_square_deg),
@@ -26,7 +44,7 @@ pub(super) fn saw_both_ways(off_square_deg: f64) -> String {
 }
 
 /// What the person must know, the verdict first.
-pub(super) fn opinions(asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
+fn opinions(asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
     let mut opinions = vec![verdict(asked, study, units)];
     opinions.extend(rule(asked, study, units));
     if let Some(unlimited) = &study.unlimited {
@@ -137,95 +155,8 @@ fn settings(recipe: &Recipe) -> String {
     format!("front {}, back {}", side(&recipe.front), side(&recipe.back))
 }
 
-/// Saw settings and rounding, in tables.
-pub(super) fn settings_panels(asked: &Facets, study: &FacetStudy, units: Units) -> Vec<Panel> {
-    let pair = |name: &str, outcome: &Outcome| {
-        let Recipe { front, back } = &outcome.recipe;
-        vec![
-            [format!("{name}: scribe"), units.show(front[0].0)],
-            ["front cut".to_owned(), saw_both_ways(front[0].1)],
-            ["back cut".to_owned(), saw_both_ways(back[0].1)],
-            ["largest gap".to_owned(), gap_words(outcome, units)],
-        ]
-    };
-    let mut rows = pair("as cut", &study.as_cut);
-    rows.extend(pair("best", &study.best));
-    rows.extend(
-        study
-            .best_single
-            .iter()
-            .flat_map(|single| pair("best, one setting", single)),
-    );
-    let first = format!(
-        "First cut, parallel to the header: {}.",
-        saw_both_ways(90.0 - asked.joint.angle_deg)
-    );
-    let mut panels = vec![facts_panel("Saw settings", &rows, &first)];
-    panels.extend(
-        study
-            .more_cuts
-            .iter()
-            .zip(["Four cuts", "Six cuts"])
-            .map(|(outcome, title)| more_cuts_panel(title, outcome, units)),
-    );
-    panels.push(rounding_panel(study, units));
-    panels
-}
-
-fn more_cuts_panel(title: &str, outcome: &Outcome, units: Units) -> Panel {
-    let mut rows = Vec::new();
-    for (side, cuts) in [("front", &outcome.recipe.front), ("back", &outcome.recipe.back)] {
-        rows.extend(
-            cuts.iter()
-                .map(|(scribe, saw)| [format!("{side}, scribe {}", units.show(*scribe)), show_angle(*saw)]),
-        );
-    }
-    rows.push(["largest gap".to_owned(), gap_words(outcome, units)]);
-    facts_panel(title, &rows, "Angles off square; each cut touches a line of its own.")
-}
-
-fn rounding_panel(study: &FacetStudy, units: Units) -> Panel {
-    let mut rows: Vec<[String; 2]> = study
-        .rounded
-        .take_off
-        .iter()
-        .map(|part| {
-            [
-                stretch(part),
-                format!("{} at {}", units.show(part.deepest), show_angle(part.deepest_at_deg)),
-            ]
-        })
-        .collect();
-    rows.push(["gap that remains".to_owned(), units.show(study.rounded.gap.largest)]);
-    let under = format!(
-        "Pushed in by {}. Grind only there, a little at a time.",
-        units.show(study.rounded.push_in)
-    );
-    facts_panel("Round off (as cut)", &rows, &under)
-}
-
-fn stretch(part: &TakeOff) -> String {
-    let degrees = |at: f64| show_angle(at.rem_euclid(360.0));
-    if part.azimuths_deg.end - part.azimuths_deg.start >= 360.0 {
-        return "all round".to_owned();
-    }
-    format!(
-        "from {} to {}",
-        degrees(part.azimuths_deg.start),
-        degrees(part.azimuths_deg.end)
-    )
-}
-
-fn gap_words(outcome: &Outcome, units: Units) -> String {
-    format!(
-        "{} at {}",
-        units.show(outcome.gap.largest),
-        show_angle(outcome.gap.at_deg)
-    )
-}
-
 /// The table for the terminal.
-pub(super) fn summary(heading: &str, asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
+fn summary(heading: &str, asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
     let rounded = Outcome {
         recipe: study.as_cut.recipe.clone(),
         gap: study.rounded.gap.clone(),
