@@ -91,11 +91,24 @@ fn the_far_wrap_has_its_crown_lines_the_other_way_round_and_its_stations_to_the_
             let near =
                 same.filter(|words| words.at.y > title.at.y && (-20.0..130.0).contains(&(words.at.x - title.at.x)));
             let nearest = near.min_by(|a, b| (a.at.y - title.at.y).total_cmp(&(b.at.y - title.at.y)));
-            nearest.unwrap_or_else(|| panic!("{name}: no {text}")).at.x
+            nearest.unwrap_or_else(|| panic!("{name}: no {text}")).at
         };
-        let places = crowns.map(on_wrap);
+        let front = on_wrap("FRONT");
+        let places = crowns.map(|crown| on_wrap(crown).x);
         assert!(places.is_sorted(), "{name}: {crowns:?} at {places:?}");
-        let places = stations.map(|station| on_wrap(&station.to_string()));
+        // Their numbers stand in one row, over the names of the crown lines.
+        let station = |number: i32| {
+            let same = pdf
+                .words
+                .iter()
+                .filter(|words| words.page == title.page && words.text == number.to_string());
+            let row =
+                same.filter(|words| (words.at.y - front.y - 8.4).abs() < 0.3 && (words.at.x - front.x).abs() < 70.0);
+            row.map(|words| words.at.x)
+                .next()
+                .unwrap_or_else(|| panic!("{name}: no station {number}"))
+        };
+        let places = stations.map(station);
         assert!(places.is_sorted(), "{name}: {stations:?} at {places:?}");
     }
 }
