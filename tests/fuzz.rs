@@ -12,7 +12,7 @@ use bolero::check;
 use girthline::job::Assembly;
 use girthline::job::read::read_job;
 use girthline::job::resolve::{self, Resolved};
-use girthline::layout::{lay_out, pack};
+use girthline::layout::{lay_out, panels};
 use girthline::measure::{Units, parse_angle, parse_length, parse_size};
 use girthline::output::{Contents, pdf_of};
 use girthline::plan;
@@ -141,7 +141,7 @@ fn drawn(text: &str) -> Result<usize, Problems> {
     }
     let plan = plan::batch(&job, &|_, _| {})?;
     let said = said(&plan);
-    let sheets = lay_out("job", pack::panels(&plan, &said), &job.sheet)?;
+    let sheets = lay_out("job", panels::panels(&plan, &said), &job.sheet)?;
     let mut pdf = pdf_of(&said.title, &sheets.sheets, &sheets.contents, &job.sheet.paper)?;
     let mut bytes = Vec::new();
     pdf.write_to(&mut bytes).expect("memory");

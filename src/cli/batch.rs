@@ -11,7 +11,7 @@ use crate::job::Assembly;
 use crate::job::raw;
 use crate::job::read::{read_job, text_of};
 use crate::job::resolve::{self, Resolved};
-use crate::layout::pack;
+use crate::layout::panels;
 use crate::output::{Output, csv_bytes};
 use crate::plan::{self, Plan};
 use crate::problem::{Place, Problem, Problems};
@@ -107,7 +107,7 @@ fn piece_by_piece(folder: &Path, plan: &Plan) -> Result<Vec<Output>, Problem> {
             .help("choose another place for it")
     })?;
     let options = &plan.sheet;
-    let with_patterns = pack::kinds(plan).filter(|(_, panels)| !panels.is_empty());
+    let with_patterns = panels::kinds(plan).filter(|(_, panels)| !panels.is_empty());
     with_patterns
         .map(|(label, panels)| {
             let (pdf, _) = pdf_on_sheets(&label, &sheet_name(&label, options), panels, options, false)?;

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::job::SheetOptions;
 use crate::job::raw::{self, Word};
-use crate::layout::pack;
+use crate::layout::panels;
 use crate::layout::{Laid, Panel, cutter_drawing, lay_out_each};
 use crate::output::{Output, Pdf, PdfWriter, dxf_bytes, report_bytes, svg_bytes, write_all};
 use crate::plan::Plan;
@@ -118,7 +118,7 @@ impl DrawFlags {
         let name = sheet_name(&said.title, options);
         // One joint needs no bookmarks.
         let with_contents = plan.job().is_some();
-        let (pdf, laid) = pdf_on_sheets(&said.title, &name, pack::panels(plan, said), options, with_contents)?;
+        let (pdf, laid) = pdf_on_sheets(&said.title, &name, panels::panels(plan, said), options, with_contents)?;
         let mut outputs = vec![Output::new(self.sheets.out(usual), pdf)];
         let mut also = |path: Option<&PathBuf>, bytes: &dyn Fn() -> Result<Vec<u8>, Problem>| {
             let Some(path) = path else { return Ok(()) };
@@ -126,10 +126,10 @@ impl DrawFlags {
             Ok::<(), Problem>(())
         };
         also(self.wraps.svg.as_ref(), &|| {
-            Ok(svg_bytes(&said.title, &cutter_drawing(pack::panels(plan, said))))
+            Ok(svg_bytes(&said.title, &cutter_drawing(panels::panels(plan, said))))
         })?;
         also(self.wraps.dxf.as_ref(), &|| {
-            dxf_bytes(&cutter_drawing(pack::panels(plan, said)))
+            dxf_bytes(&cutter_drawing(panels::panels(plan, said)))
         })?;
         also(self.wraps.report.as_ref(), &|| report_bytes(plan, said, &laid))?;
         outputs.extend(more);

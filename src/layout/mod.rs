@@ -1,31 +1,19 @@
-//! Solved curves, unrolled and arranged on sheets, as drawings in millimetres. Computes no geometry of
-//! joints and knows no file format.
+//! Drawings in millimetres of what a plan holds: panels, and their arrangement on sheets. Computes no geometry of joints
+//! and knows no file format.
 
-mod chart;
 mod clip;
-mod cutter;
 mod drawing;
-mod filling;
-mod frame;
 mod hatch;
-mod hole;
 mod label;
-pub mod pack;
-mod packing;
 mod page;
 mod panel;
+pub mod panels;
 mod picture;
 mod polyline;
-mod ruler;
-mod sheet;
-mod table;
+mod sheets;
 mod text;
-mod tile;
-mod wrap;
 
-pub use cutter::cutter_drawing;
 pub use drawing::{Align, Drawing, Item, Layer, Move, Pen, Text};
 pub use page::Sheet;
 pub use panel::{Panel, Role};
-pub use ruler::ruler_sheets;
-pub use sheet::{Laid, Sheets, lay_out, lay_out_each};
+pub use sheets::{Laid, Sheets, cutter_drawing, lay_out, lay_out_each, ruler_sheets};

@@ -6,7 +6,6 @@ use std::f64::consts::PI;
 use super::length::{MM_PER_INCH, Units, parse_length, show_sixty_fourths};
 use super::number::leading_number;
 use super::tables::{DRUMS, FENCES, GAUGES, METRIC_PIPES, PIPES, Pipe, mixed};
-use super::tube_size::is_with_sides;
 use crate::problem::Problem;
 
 /// How sizes are written, for the help of an error.
@@ -135,6 +134,16 @@ fn parse_across(text: &str, units: Option<Units>) -> Result<Across, Problem> {
         }
         _ => Err(Problem::new(format!("\"{text}\" is not a size")).help(FORMS)),
     }
+}
+
+/// Whether a word in lower case begins a size with sides. SHS and RHS are the square and rectangular hollow sections of
+/// EN 10210 and EN 10219.
+pub(super) fn is_with_sides(word: &str) -> bool {
+    is_square(word) || matches!(word, "rect" | "rectangular" | "rhs")
+}
+
+pub(super) fn is_square(word: &str) -> bool {
+    matches!(word, "square" | "shs")
 }
 
 /// `1-1/2 sch 40`, behind `NPS`.

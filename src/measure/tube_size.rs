@@ -2,7 +2,7 @@
 //! 50mm x 3mm`, `RHS 60mm x 40mm x 3mm`.
 
 use super::length::{Units, parse_length};
-use super::size::{FORMS, Size, parse_size, parse_wall, split_at_times, units_of};
+use super::size::{FORMS, Size, is_square, is_with_sides, parse_size, parse_wall, split_at_times, units_of};
 use super::tables::CORNERS;
 use crate::problem::Problem;
 use crate::section::{Rectangle, Section};
@@ -37,16 +37,6 @@ impl From<Size> for TubeSize {
             notes: size.notes,
         }
     }
-}
-
-/// Whether a word in lower case begins a size with sides. SHS and RHS are the square and rectangular hollow sections of
-/// EN 10210 and EN 10219.
-pub(super) fn is_with_sides(word: &str) -> bool {
-    is_square(word) || matches!(word, "rect" | "rectangular" | "rhs")
-}
-
-fn is_square(word: &str) -> bool {
-    matches!(word, "square" | "shs")
 }
 
 /// Reads the size of a tube that is cut. `units` is what bare numbers are read in.

@@ -6,10 +6,11 @@ use printpdf::{
     Op, PaintMode, PdfFontHandle, Polygon, PolygonRing, Pt, TextMatrix, WindingOrder,
 };
 
-use super::pdf::POINTS_PER_MM;
 use crate::job::{MARGIN_MM, Paper};
 use crate::layout::{Item, Layer, Move, Pen, Sheet, Text};
 use crate::letters::Face;
+
+pub(super) const POINTS_PER_MM: f64 = 72.0 / 25.4;
 
 /// Places are written to a ten-thousandth of a point, 0.00004 mm: more digits show nothing.
 const ROUNDED: f64 = 10_000.0;

@@ -10,15 +10,13 @@ use printpdf::{
 
 use super::files::Contents;
 use super::fonts::Written;
-use super::page_ops::{Uses, layer_id, page_ops};
+use super::page_ops::{POINTS_PER_MM, Uses, layer_id, page_ops};
 use super::streams::{Streams, Threads};
 use crate::job::Paper;
 use crate::layout::{Drawing, Laid, Layer, Sheet};
 use crate::problem::Problem;
 
 const PROGRAM: &str = "girthline";
-pub(super) const POINTS_PER_MM: f64 = 72.0 / 25.4;
-
 /// A PDF that is made while its sheets are: each goes into a compressed stream and is gone.
 pub struct PdfWriter {
     paper: Paper,

@@ -6,7 +6,7 @@ use std::time::Instant;
 
 use girthline::job::read::read_job;
 use girthline::job::resolve;
-use girthline::layout::{lay_out, pack};
+use girthline::layout::{lay_out, panels};
 use girthline::output::{pdf_document, save_options};
 use girthline::plan;
 use girthline::wording::said;
@@ -20,7 +20,7 @@ fn main() {
     let job = resolve::job_file(&raw, &raw.sheet).expect("a sound job");
     let plan = plan::batch(&job, &|_, _| ()).expect("a plan");
     let said = said(&plan);
-    let sheets = lay_out(&said.title, pack::panels(&plan, &said), &job.sheet).expect("sheets");
+    let sheets = lay_out(&said.title, panels::panels(&plan, &said), &job.sheet).expect("sheets");
     let document = pdf_document(&said.title, &sheets.sheets, &sheets.contents, &job.sheet.paper);
     drop((plan, sheets.contents));
     let start = Instant::now();

@@ -2,13 +2,13 @@
 
 use kurbo::{Affine, Line, Point, Rect, Shape};
 
-use super::super::polyline::{polyline, thinned};
 use super::dimensions::{self, Marked, Taken};
 use super::parting;
 use crate::body::Development;
 use crate::job::{BodyInSpace, Stays};
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::label::SMALL_PT;
+use crate::layout::polyline::{polyline, thinned};
 use crate::layout::{Panel, Role, text};
 use crate::measure::Units;
 use crate::plan::FlatSkin;

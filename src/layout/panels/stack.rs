@@ -1,8 +1,8 @@
 //! How a stack is parted: the sum, and the next best ways.
 
+use super::table::{facts_panel, rows_panel};
 use crate::job::{Parted, Stack};
 use crate::layout::Panel;
-use crate::layout::table::{facts_panel, rows_panel};
 use crate::measure::Units;
 
 /// Ways that are listed, the one that is built among them.

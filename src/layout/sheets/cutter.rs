@@ -2,10 +2,10 @@
 
 use kurbo::Point;
 
-use super::drawing::Drawing;
 use super::frame::GAP;
-use super::panel::{Panel, Role};
 use super::ruler::{self, Way};
+use crate::layout::drawing::Drawing;
+use crate::layout::panel::{Panel, Role};
 
 /// The patterns alone, one over the other, with a ruler.
 pub fn cutter_drawing(panels: impl IntoIterator<Item = Panel>) -> Drawing {

@@ -3,10 +3,10 @@
 use kurbo::Rect;
 
 use super::skin_sheet::skin_panel;
+use super::table::rows_panel;
 use super::{if_round, parting};
 use crate::body::Development;
 use crate::job::{Assembly, BodyInSpace};
-use crate::layout::table::rows_panel;
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::plan::FlatSkin;

@@ -2,10 +2,10 @@
 
 use kurbo::Rect;
 
-use super::drawing::{Align, Drawing, Layer, Pen, Text};
-use super::label::SMALL_PT;
-use super::panel::{Panel, Role, SheetNumbers};
-use super::text;
+use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
+use crate::layout::label::SMALL_PT;
+use crate::layout::panel::{Panel, Role, SheetNumbers};
+use crate::layout::text;
 use crate::measure::{Units, show_angle};
 use crate::plan::{CROWN_LINES, Marks, Station};
 

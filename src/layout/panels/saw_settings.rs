@@ -1,8 +1,8 @@
 //! The tables of a faceted end: saw settings and rounding.
 
+use super::table::facts_panel;
 use crate::job::Facets;
 use crate::layout::Panel;
-use crate::layout::table::facts_panel;
 use crate::measure::{Units, show_angle};
 use crate::plan::{FacetStudy, Outcome};
 use crate::solver::{Recipe, TakeOff};

@@ -4,14 +4,14 @@ use std::collections::BTreeMap;
 
 use kurbo::{Point, Rect};
 
-use super::drawing::{Align, Drawing, Layer, Text};
-use super::label::SMALL_PT;
 use super::packing::FreeSpace;
-use super::page::{Area, drawable};
-use super::panel::SheetNumbers;
 use super::ruler::{self, Way};
-use super::text;
 use crate::job::Paper;
+use crate::layout::drawing::{Align, Drawing, Layer, Text};
+use crate::layout::label::SMALL_PT;
+use crate::layout::page::{Area, drawable};
+use crate::layout::panel::SheetNumbers;
+use crate::layout::text;
 
 /// Between panels, in millimetres.
 pub(super) const GAP: f64 = 4.0;

@@ -1,10 +1,10 @@
 //! The cover of a job: what is made, a picture of it, the cut list and the sticks.
 
+use super::table::{Table, rows_panel};
 use super::whole::picture;
 use crate::job::{Assembly, SheetOptions};
 use crate::layout::Panel;
 use crate::layout::label::heading_panel;
-use crate::layout::table::{Table, rows_panel};
 use crate::measure::{Units, show_angle};
 use crate::plan::CutList;
 

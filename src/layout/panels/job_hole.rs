@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use super::hole::{HolePattern, SetBy};
 use crate::job::{Assembly, Extent, SheetOptions};
 use crate::layout::Panel;
-use crate::layout::hole::{HolePattern, SetBy};
 use crate::measure::Units;
 use crate::plan::{LIKE_MM, PlacedHole};
 

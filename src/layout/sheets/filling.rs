@@ -3,12 +3,12 @@
 use std::collections::{BTreeSet, VecDeque};
 use std::sync::Arc;
 
-use super::drawing::Move;
 use super::frame::{FOOT, GAP, RULER_CORNER, empty_sheet};
 use super::packing::FreeSpace;
-use super::page::{Area, Sheet};
-use super::panel::{Panel, Role, SheetNumbers};
 use super::tile::{self, tiles};
+use crate::layout::drawing::Move;
+use crate::layout::page::{Area, Sheet};
+use crate::layout::panel::{Panel, Role, SheetNumbers};
 
 /// How many sheets a panel may stand before those that are filled just now.
 pub(super) const LOOK_BACK: usize = 8;

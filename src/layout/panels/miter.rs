@@ -2,11 +2,11 @@
 
 use glam::{DVec2, DVec3};
 
+use super::table::{facts_panel, ordinates_panels};
+use super::wrap::{CutEdge, Wrap, of_end};
 use crate::job::{Frame, Miter, SheetOptions};
 use crate::layout::label::heading_panel;
 use crate::layout::picture::{Picture, Solid, TubePiece, square_edge};
-use crate::layout::table::{facts_panel, ordinates_panels};
-use crate::layout::wrap::{CutEdge, Wrap, of_end};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::plan::{Marks, MiterPlan};

@@ -2,11 +2,11 @@
 
 use kurbo::{BezPath, ParamCurveNearest, Point, Rect, Shape};
 
-use super::clip::{clip, keep_words_whole};
-use super::drawing::{Align, Drawing, Item, Layer, Pen, Text};
-use super::label::SMALL_PT;
-use super::panel::Panel;
-use super::text::width_mm;
+use crate::layout::clip::{clip, keep_words_whole};
+use crate::layout::drawing::{Align, Drawing, Item, Layer, Pen, Text};
+use crate::layout::label::SMALL_PT;
+use crate::layout::panel::Panel;
+use crate::layout::text::width_mm;
 
 /// How far neighbours overlap, in millimetres.
 pub(super) const OVERLAP: f64 = 10.0;

@@ -2,10 +2,10 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::drawing::{Align, Drawing, Layer, Pen, Text};
-use super::label::{Paragraph, SMALL_PT, write_column};
-use super::page::{Sheet, drawable};
 use crate::job::SheetOptions;
+use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
+use crate::layout::label::{Paragraph, SMALL_PT, write_column};
+use crate::layout::page::{Sheet, drawable};
 use crate::measure::MM_PER_INCH;
 
 /// Length of the metric ruler on every sheet, in millimetres.

@@ -2,12 +2,12 @@
 
 use glam::DVec3;
 
+use super::hole::{HolePattern, SetBy};
+use super::table::ordinates_panels;
+use super::wrap::of_end;
 use crate::job::{Frame, Join, Saddle, SheetOptions, Touch};
-use crate::layout::hole::{HolePattern, SetBy};
 use crate::layout::label::heading_panel;
 use crate::layout::picture::{Picture, TubePiece, square_edge};
-use crate::layout::table::ordinates_panels;
-use crate::layout::wrap::of_end;
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::plan::{Marks, SaddlePlan, base_to_skin};

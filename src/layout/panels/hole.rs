@@ -2,10 +2,10 @@
 
 use kurbo::{Affine, Point, Rect, Shape};
 
-use super::drawing::{Align, Drawing, Layer, Pen, Text};
-use super::hatch::hatch;
-use super::label::{Paragraph, SMALL_PT, widest_column, write_column};
-use super::panel::{Panel, Role};
+use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
+use crate::layout::hatch::hatch;
+use crate::layout::label::{Paragraph, SMALL_PT, widest_column, write_column};
+use crate::layout::panel::{Panel, Role};
 use crate::measure::Units;
 use crate::solver::HoleOutline;
 

@@ -2,11 +2,11 @@
 
 use kurbo::{Affine, BezPath};
 
+use super::table::ordinates_panels;
+use super::wrap::of_end;
+use super::wrap::{CutEdge, Wrap};
 use crate::job::{Piece, SheetOptions};
 use crate::layout::Panel;
-use crate::layout::table::ordinates_panels;
-use crate::layout::wrap::of_end;
-use crate::layout::wrap::{CutEdge, Wrap};
 use crate::plan::{Kind, PlannedEnd, SIDES, piece_ends, printed_girth};
 use crate::solver::SolvedPiece;
 use crate::wording::{girth_note, side_notes};

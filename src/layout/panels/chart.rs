@@ -2,9 +2,9 @@
 
 use kurbo::{BezPath, Point, Rect};
 
-use super::drawing::{Align, Drawing, Layer, Pen, Text};
-use super::label::SMALL_PT;
-use super::panel::{Panel, Role};
+use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
+use crate::layout::label::SMALL_PT;
+use crate::layout::panel::{Panel, Role};
 use crate::measure::{MM_PER_INCH, Units};
 use crate::plan::CROWN_LINES;
 

@@ -1,8 +1,8 @@
 //! How far off it would be to take a body for round that isn't: words, a table, the report.
 
+use super::table::rows_panel;
 use crate::job::BodyInSpace;
 use crate::layout::Panel;
-use crate::layout::table::rows_panel;
 use crate::measure::Units;
 use crate::plan::PlacedHole;
 use crate::wording::if_round_words;

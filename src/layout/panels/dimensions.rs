@@ -2,9 +2,9 @@
 
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
 
-use super::super::polyline::polyline;
 use crate::layout::drawing::{Drawing, Item, Layer, Pen, Text};
 use crate::layout::label::SMALL_PT;
+use crate::layout::polyline::polyline;
 use crate::measure::Units;
 use crate::plan::FlatSkin;
 use crate::plan::PlacedHole;

@@ -6,15 +6,15 @@ use std::f64::consts::TAU;
 use glam::DVec3;
 use kurbo::{Affine, BezPath, Circle, Point, Shape};
 
+use super::chart::{Curve, chart_panel};
 use super::saw_settings::settings_panels;
+use super::table::ordinates_panels;
+use super::wrap::{CutEdge, Wrap, of_end};
 use crate::job::{Facets, SheetOptions};
-use crate::layout::chart::{Curve, chart_panel};
 use crate::layout::drawing::{Align, Layer, Pen, Text};
 use crate::layout::hatch::hatch;
 use crate::layout::label::heading_panel;
 use crate::layout::picture::{Picture, TubePiece, square_edge};
-use crate::layout::table::ordinates_panels;
-use crate::layout::wrap::{CutEdge, Wrap, of_end};
 use crate::layout::{Drawing, Panel};
 use crate::measure::Units;
 use crate::plan::{FacetStudy, FacetsPlan, Outcome, PlannedEnd};

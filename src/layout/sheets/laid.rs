@@ -3,12 +3,12 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::drawing::{Drawing, Move};
 use super::filling::Filling;
 use super::frame::{frames, rulers};
-use super::page::{Area, Sheet, drawable};
-use super::panel::{Panel, Role};
 use crate::job::SheetOptions;
+use crate::layout::drawing::{Drawing, Move};
+use crate::layout::page::{Area, Sheet, drawable};
+use crate::layout::panel::{Panel, Role};
 use crate::problem::Problem;
 
 /// Of more panels only the order in which they are given is tried.
@@ -186,10 +186,10 @@ mod tests {
 
     use kurbo::Rect;
 
-    use super::super::drawing::{Layer, Pen};
     use super::super::filling::LOOK_BACK;
     use super::*;
     use crate::job::resolve;
+    use crate::layout::drawing::{Layer, Pen};
 
     fn options() -> SheetOptions {
         let sheet = resolve::sheet(&crate::job::raw::Sheet::default()).unwrap_or_else(|problems| panic!("{problems}"));

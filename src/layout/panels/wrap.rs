@@ -2,11 +2,11 @@
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
-use super::drawing::{Align, Drawing, Layer, Pen, Text};
-use super::hatch::hatch;
-use super::label::{Paragraph, SMALL_PT, widest_column, write_column};
-use super::panel::{Panel, Role};
-use super::text::width_mm;
+use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
+use crate::layout::hatch::hatch;
+use crate::layout::label::{Paragraph, SMALL_PT, widest_column, write_column};
+use crate::layout::panel::{Panel, Role};
+use crate::layout::text::width_mm;
 use crate::plan::{CROWN_LINES, PlannedEnd};
 
 /// Width of the tab that is glued under the other edge, in millimetres.

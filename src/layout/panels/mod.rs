@@ -1,8 +1,10 @@
 //! What is drawn of a plan: patterns, tables and pictures.
 
+mod chart;
 mod cover;
 mod dimensions;
 mod facets;
+mod hole;
 mod if_round;
 mod job_hole;
 mod job_pack;
@@ -14,9 +16,11 @@ mod saddle;
 mod saw_settings;
 mod skin_sheet;
 mod stack;
+mod table;
 mod whole;
+mod wrap;
 
-use super::Panel;
+use crate::layout::Panel;
 use crate::plan::{Plan, Planned};
 use crate::wording::Said;
 

@@ -1,0 +1,13 @@
+//! Panels on paper: arranged, clipped into tiles, framed and numbered; or without paper, for a cutter.
+
+mod cutter;
+mod filling;
+mod frame;
+mod laid;
+mod packing;
+mod ruler;
+mod tile;
+
+pub use cutter::cutter_drawing;
+pub use laid::{Laid, Sheets, lay_out, lay_out_each};
+pub use ruler::ruler_sheets;
