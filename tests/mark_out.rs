@@ -183,18 +183,23 @@ fn a_plates_edges_are_drawn_and_a_hole_that_runs_off_them_is_told() {
             "tubes": {{ "t": {{ "stock": "a", "path": [ {{ "on": "foot", "round": {across}, "along": {up} }}, {{ "step": [0, 0, 200] }} ] }} }} }}"#
         )
     };
-    // A bore of 20 mm radius: 5 mm past the edge 200 mm to the right, 13 past the lower one 150 mm down.
-    for (across, up, past) in [
-        (185.0, 0.0, Some(-5.0)),
-        (0.0, -143.0, Some(-13.0)),
-        (-179.0, 129.0, None),
+    // A bore of 20 mm radius: 5 mm past the edge 200 mm to the right, 13 past the lower one 150 mm down. The wall is 2 mm.
+    for (across, up, hole, wall) in [
+        (185.0, 0.0, Some(-5.0), Some(-7.0)),
+        (0.0, -143.0, Some(-13.0), Some(-15.0)),
+        (-179.0, 128.5, None, Some(-1.0)),
+        (-177.5, 127.5, None, None),
     ] {
         let (pdf, report) = made(&job(across, up));
         let found = clashes(&report);
-        assert_eq!(found.len(), usize::from(past.is_some()), "{found:?}");
-        for (what, apart) in found {
-            assert_eq!(what, "the hole for t and the edge of foot");
-            assert!((apart - past.expect("told")).abs() < 1e-6, "{apart}");
+        let wanted: Vec<(&str, f64)> = [("the hole for t", hole), ("the wall of t", wall)]
+            .into_iter()
+            .filter_map(|(what, past)| Some((what, past?)))
+            .collect();
+        assert_eq!(found.len(), wanted.len(), "{found:?}");
+        for ((what, apart), (start, past)) in found.iter().zip(wanted) {
+            assert_eq!(*what, format!("{start} and the edge of foot"));
+            assert!((apart - past).abs() < 1e-6, "{apart}");
         }
         assert!(pdf.words.iter().any(|told| told.text.contains("400.00 x 300.00 mm")));
     }

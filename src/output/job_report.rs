@@ -63,6 +63,8 @@ struct Stick<'a> {
 struct ClashReport<'a> {
     what: &'a str,
     apart_mm: f64,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    is_bound: bool,
     asked_mm: f64,
     at_mm: [f64; 3],
 }
@@ -179,6 +181,7 @@ impl<'a> JobReport<'a> {
                 .map(|clash| ClashReport {
                     what: &clash.what,
                     apart_mm: clash.apart_mm,
+                    is_bound: clash.is_bound,
                     asked_mm: clash.asked_mm,
                     at_mm: clash.at.to_array(),
                 })

@@ -1,18 +1,25 @@
 //! A hole on its body's skin: where it goes, and what is left between it and the next.
 
-use std::f64::consts::PI;
+use std::f64::consts::{PI, TAU};
 
 use kurbo::{Affine, Point};
 
 use super::clash::Clash;
 use super::flat_skin::FlatSkin;
 use super::if_round::IfRound;
-use crate::body::Development;
-use crate::job::{Assembly, HoleInBody, Join, TubeInSpace};
+use crate::body::{Development, Line};
+use crate::job::{Assembly, HoleInBody, Join, Tube, TubeInSpace};
+use crate::section::Profile;
 use crate::solver::HoleOutline;
 
 /// Outlines no farther from each other than this, in millimetres, are one pattern.
 pub(crate) const LIKE_MM: f64 = 0.01;
+
+/// Places looked at round where a tube sits.
+const FOOTPRINT: u32 = 720;
+
+/// A tube's wall is looked at where its hole is nearer to an end than this many walls.
+const NEAR_WALLS: f64 = 10.0;
 
 /// A hole with its pattern.
 #[derive(Debug, Clone)]
@@ -67,6 +74,8 @@ pub(crate) struct PlacedHole {
     /// What is left between it and the nearer end of its body, or a plate's nearest edge, in millimetres, below 0 where it runs off; none where the
     /// body has no ends.
     to_end: Option<f64>,
+    /// The same of the tube's wall where it sits on the body, if it is set on.
+    wall_to_end: Option<f64>,
     /// The outline's farthest distance from the place under the axis, in millimetres.
     pub(crate) reach: f64,
     /// The nearest other hole in the same body: its tube, and the ligament to it.
@@ -98,7 +107,14 @@ impl PlacedHole {
         let zero = hole.drilling.outer.lay_flat(site.point);
         let back = Affine::translate(-zero.to_vec2());
         let points: Vec<Point> = outline.points.iter().map(|point| back * *point).collect();
-        let to_end = outline.points.iter().filter_map(|place| flat.to_end(carry * *place));
+        let nearest = |places: &mut dyn Iterator<Item = Point>| {
+            let to_end = places.filter_map(|place| flat.to_end(carry * place));
+            to_end.reduce(f64::min)
+        };
+        let to_end = nearest(&mut outline.points.iter().copied());
+        let stock = &assembly.stock[tube.stock].tube;
+        let is_near = to_end.is_some_and(|left| left < NEAR_WALLS * stock.wall_mm);
+        let wall_to_end = (is_near && hole.join == Join::SetOn).then(|| nearest(&mut footprint(stock, &hole)));
         Some(Self {
             piece,
             round_mm,
@@ -106,7 +122,8 @@ impl PlacedHole {
             middle: carry * zero,
             up_mm: flat.shape.up(carry * zero),
             shape: flat.shape,
-            to_end: to_end.reduce(f64::min),
+            to_end,
+            wall_to_end: wall_to_end.flatten(),
             onto_skin: carry * Affine::translate(zero.to_vec2()),
             reach: points.iter().map(|point| point.to_vec2().hypot()).fold(0.0, f64::max),
             outline: HoleOutline {
@@ -161,21 +178,27 @@ impl PlacedHole {
                 other.hole.tube, self.hole.tube, assembly.bodies[self.hole.body].name
             ),
             apart_mm,
+            is_bound: false,
             asked_mm: 0.0,
             at: self.hole.drilling.frame.origin,
         }
     }
 
-    /// A clash where the hole runs off its body's end or a plate's edge.
-    pub(crate) fn off_the_end(&self, assembly: &Assembly) -> Option<Clash> {
+    /// Clashes where the hole, or the wall of a tube that is set on, runs off its body's end or a plate's edge.
+    pub(crate) fn off_the_end(&self, assembly: &Assembly) -> impl Iterator<Item = Clash> {
         let body = &assembly.bodies[self.hole.body];
         let edge = if body.edges_mm.is_some() { "edge" } else { "end" };
-        self.to_end.filter(|left| *left < 0.0).map(|apart_mm| Clash {
-            what: format!("the hole for {} and the {edge} of {}", self.hole.tube, body.name),
-            apart_mm,
-            asked_mm: 0.0,
-            at: self.hole.drilling.frame.origin,
-        })
+        let past = move |what: &str, left: Option<f64>| {
+            left.filter(|left| *left < 0.0).map(|apart_mm| Clash {
+                what: format!("{what} {} and the {edge} of {}", self.hole.tube, body.name),
+                apart_mm,
+                is_bound: false,
+                asked_mm: 0.0,
+                at: self.hole.drilling.frame.origin,
+            })
+        };
+        let hole = past("the hole for", self.to_end);
+        hole.into_iter().chain(past("the wall of", self.wall_to_end))
     }
 
     /// As the report has it.
@@ -195,4 +218,19 @@ impl PlacedHole {
             }),
         }
     }
+}
+
+/// Places of the tube's outer skin on its body's, laid flat: every half degree, and where its corners are.
+fn footprint<'a>(tube: &'a Tube, hole: &'a HoleInBody) -> impl Iterator<Item = Point> + use<'a> {
+    let drilling = &hole.drilling;
+    let steps = (0..FOOTPRINT).map(|step| TAU * f64::from(step) / f64::from(FOOTPRINT));
+    steps.chain(tube.section.folds()).filter_map(|azimuth| {
+        let (wall, frame) = (tube.wall_line(azimuth), &drilling.frame);
+        let line = Line {
+            origin: frame.origin + frame.across(wall.origin) + wall.outer * frame.outward(wall.facing),
+            direction: -frame.axis,
+        };
+        let hit = drilling.outer.first_hit(&line)?;
+        Some(drilling.outer.lay_flat(line.at(hit.distance)))
+    })
 }

@@ -11,6 +11,7 @@ mod flat_skin;
 mod hole;
 mod if_round;
 mod job;
+mod leg;
 mod ligaments;
 mod marks;
 mod miter;

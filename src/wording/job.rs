@@ -26,9 +26,10 @@ fn clash_words(clash: &Clash, units: Units) -> String {
     } else {
         String::new()
     };
+    let bound = if clash.is_bound { "at least " } else { "" };
     let at = clash.at;
     format!(
-        "clash: {}, {} apart{asked}, near [{:.0}, {:.0}, {:.0}]",
+        "clash: {}, {bound}{} apart{asked}, near [{:.0}, {:.0}, {:.0}]",
         clash.what,
         units.show(clash.apart_mm),
         at.x,
