@@ -2,7 +2,7 @@
 
 use glam::DVec2;
 
-use crate::measure::{MM_PER_INCH, Size, TubeSize, Units};
+use crate::measure::{MM_PER_INCH, Size, TubeSize, Units, decimals};
 use crate::section::{Profile, Section, WallLine};
 
 /// The tube that is cut.
@@ -80,8 +80,8 @@ impl Tube {
     /// Its size for a file's name: `48`, or `60x40`; whole millimetres.
     pub fn short_name(&self) -> String {
         match self.section {
-            Section::Round(round) => format!("{:.0}", 2.0 * round.radius),
-            Section::Rectangle(sides) => format!("{:.0}x{:.0}", sides.width, sides.height),
+            Section::Round(round) => decimals(2.0 * round.radius, 0),
+            Section::Rectangle(sides) => format!("{}x{}", decimals(sides.width, 0), decimals(sides.height, 0)),
         }
     }
 }
@@ -145,7 +145,7 @@ fn describe(od_mm: f64, wall_mm: Option<f64>, name: Option<&str>, units: Units) 
 
 fn number(mm: f64, units: Units) -> String {
     match units {
-        Units::Millimetres => format!("{mm:.2}"),
-        Units::Inches => format!("{:.3}", mm / MM_PER_INCH),
+        Units::Millimetres => decimals(mm, 2),
+        Units::Inches => decimals(mm / MM_PER_INCH, 3),
     }
 }

@@ -1,6 +1,7 @@
 //! Angles in degrees: `45`, `22.5deg`, `67-1/2°`.
 
 use super::number::leading_number;
+use super::rounded::decimals;
 use crate::problem::Problem;
 
 /// Reads an angle in degrees; a bare number is degrees.
@@ -24,8 +25,8 @@ pub fn parse_angle(text: &str) -> Result<f64, Problem> {
 
 /// Degrees to a tenth, without a useless `.0`: `45°`, `22.5°`.
 pub fn show_angle(degrees: f64) -> String {
-    let tenths = (degrees * 10.0).round() / 10.0 + 0.0;
-    format!("{tenths}°")
+    let tenths = decimals(degrees, 1);
+    format!("{}°", tenths.strip_suffix(".0").unwrap_or(&tenths))
 }
 
 #[cfg(test)]

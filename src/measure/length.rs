@@ -1,6 +1,7 @@
 //! Lengths: `48.3mm`, `4.5 cm`, `1-7/8in`, `1 7/8 in`, `1-7/8"`, `2ft 3-1/2in`, `2' 3-1/2"`.
 
 use super::number::leading_number;
+use super::rounded::{decimals, nearest_whole};
 use crate::problem::Problem;
 
 /// Millimetres in an inch, exactly (US Federal Register, 1959).
@@ -38,13 +39,9 @@ impl Units {
     /// with the decimal beside it. [`parse_length`] reads both.
     pub fn show(self, mm: f64) -> String {
         match self {
-            Self::Millimetres => format!("{} mm", plain_zero(format!("{mm:.2}"))),
+            Self::Millimetres => format!("{} mm", decimals(mm, 2)),
             Self::Inches => {
-                format!(
-                    "{} in ({})",
-                    show_sixty_fourths(mm),
-                    plain_zero(format!("{:.3}", mm / MM_PER_INCH))
-                )
+                format!("{} in ({})", show_sixty_fourths(mm), decimals(mm / MM_PER_INCH, 3))
             }
         }
     }
@@ -63,17 +60,9 @@ impl Units {
     }
 }
 
-/// `-0.00` says the same as `0.00` and worries people.
-fn plain_zero(text: String) -> String {
-    match text.strip_prefix('-') {
-        Some(digits) if !digits.contains(|c: char| ('1'..='9').contains(&c)) => digits.to_owned(),
-        _ => text,
-    }
-}
-
 /// `mm` in inches to the nearest 1/64, as a tape says it: `1-7/8`, `61/64`, `0`.
 pub fn show_sixty_fourths(mm: f64) -> String {
-    let parts = (mm.abs() / MM_PER_INCH * 64.0).round() as i64;
+    let parts = nearest_whole(mm.abs() / MM_PER_INCH * 64.0);
     let sign = if mm < 0.0 && parts > 0 { "-" } else { "" };
     let (whole, part) = (parts / 64, parts % 64);
     let halvings = part.trailing_zeros().min(6);

@@ -3,6 +3,7 @@
 mod angle;
 mod length;
 mod number;
+mod rounded;
 mod size;
 mod tables;
 mod tolerance;
@@ -10,6 +11,7 @@ mod tube_size;
 
 pub use angle::{parse_angle, show_angle};
 pub use length::{MM_PER_INCH, Units, parse_length, parse_share_of_od, show_sixty_fourths};
+pub use rounded::{decimals, nearest_whole};
 pub use size::{Size, parse_size};
 pub use tables::{SizeRow, paper_size, paper_words, size_rows};
 pub use tolerance::Tolerance;

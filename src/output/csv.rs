@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use csv::{Terminator, WriterBuilder};
 
+use crate::measure::decimals;
 use crate::plan::CutList;
 use crate::problem::Problem;
 
@@ -33,14 +34,14 @@ pub fn csv_bytes(list: &CutList) -> Result<Vec<u8>, Problem> {
     write(HEADS)?;
     for row in &list.rows {
         let (stock, size) = &list.stock[row.stock];
-        let twist = row.twist_deg.map_or_else(String::new, |twist| format!("{twist:.2}"));
+        let twist = row.twist_deg.map_or_else(String::new, |twist| decimals(twist, 2));
         write([
             &row.number.to_string(),
             &never_a_formula(&row.name),
             &row.quantity.to_string(),
             &never_a_formula(stock),
             &never_a_formula(size),
-            &format!("{:.2}", row.length_mm),
+            &decimals(row.length_mm, 2),
             &never_a_formula(&row.ends[0]),
             &never_a_formula(&row.ends[1]),
             &twist,

@@ -2,7 +2,7 @@
 
 use super::{Said, if_round};
 use crate::job::{Assembly, Parted, Stack};
-use crate::measure::Units;
+use crate::measure::{Units, decimals};
 use crate::plan::{Clash, CutList, Drain, JobPlan, Plan};
 
 /// Title, notes and summary.
@@ -29,19 +29,19 @@ fn clash_words(clash: &Clash, units: Units) -> String {
     let bound = if clash.is_bound { "at least " } else { "" };
     let at = clash.at;
     format!(
-        "clash: {}, {bound}{} apart{asked}, near [{:.0}, {:.0}, {:.0}]",
+        "clash: {}, {bound}{} apart{asked}, near [{}, {}, {}]",
         clash.what,
         units.show(clash.apart_mm),
-        at.x,
-        at.y,
-        at.z
+        decimals(at.x, 0),
+        decimals(at.y, 0),
+        decimals(at.z, 0)
     )
 }
 
 /// Where a drain lands, what it leaves, and how it falls.
 fn drain_words(drain: &Drain, units: Units) -> Vec<String> {
     let left = match drain.left_litres {
-        Some(litres) if litres > 0.005 => format!(", {litres:.2} litres are left standing"),
+        Some(litres) if litres > 0.005 => format!(", {} litres are left standing", decimals(litres, 2)),
         Some(_) => ", nothing is left standing".to_owned(),
         None => String::new(),
     };
@@ -53,13 +53,13 @@ fn drain_words(drain: &Drain, units: Units) -> Vec<String> {
     };
     let slope = fall_deg.to_radians().tan();
     let mut words = vec![format!(
-        "drain \"{}\" lands {} along, its hole's low edge {} over the floor{left}; it falls {:.2}°, {:.1} mm per metre, {:.3} in per foot",
+        "drain \"{}\" lands {} along, its hole's low edge {} over the floor{left}; it falls {}°, {} mm per metre, {} in per foot",
         drain.tube,
         units.show(drain.along_mm),
         units.show(drain.low_edge_mm),
-        fall_deg,
-        1000.0 * slope,
-        12.0 * slope
+        decimals(fall_deg, 2),
+        decimals(1000.0 * slope, 1),
+        decimals(12.0 * slope, 3)
     )];
     if fall_deg <= 0.0 {
         words.push(format!(
@@ -93,9 +93,9 @@ fn summary(assembly: &Assembly, cut_list: &CutList, units: Units) -> Vec<String>
             }
         ),
         format!(
-            "{} of tube, {:.1} kg of steel",
+            "{} of tube, {} kg of steel",
             units.show(cut_list.total_mm),
-            cut_list.steel_kg
+            decimals(cut_list.steel_kg, 1)
         ),
     ];
     lines.extend(assembly.stacks.iter().flat_map(|stack| stack_words(stack, units)));

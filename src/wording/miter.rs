@@ -2,7 +2,7 @@
 
 use super::Said;
 use crate::job::Miter;
-use crate::measure::{Units, show_angle};
+use crate::measure::{Units, decimals, show_angle};
 use crate::plan::{MiterPlan, Plan};
 
 /// Title, notes and summary.
@@ -24,8 +24,9 @@ pub(super) fn said(plan: &Plan, of: &MiterPlan) -> Said {
 /// `22.5° off square, 67.5° from the tube's side`: saws are marked either way.
 pub(crate) fn setting(off_square_deg: f64) -> String {
     format!(
-        "{off_square_deg:.2}° off square ({:.2}° from the tube's side)",
-        90.0 - off_square_deg
+        "{}° off square ({}° from the tube's side)",
+        decimals(off_square_deg, 2),
+        decimals(90.0 - off_square_deg, 2)
     )
 }
 

@@ -5,7 +5,7 @@ use super::whole::picture;
 use crate::job::{Assembly, SheetOptions};
 use crate::layout::Panel;
 use crate::layout::label::heading_panel;
-use crate::measure::{Units, show_angle};
+use crate::measure::{Units, decimals, show_angle};
 use crate::plan::CutList;
 
 /// Rows of a table.
@@ -55,9 +55,9 @@ fn cut_list_panels(cut_list: &CutList, units: Units) -> Vec<Panel> {
         })
         .collect();
     let under = format!(
-        "{} of tube in all, {:.1} kg of steel.",
+        "{} of tube in all, {} kg of steel.",
         units.show(cut_list.total_mm),
-        cut_list.steel_kg
+        decimals(cut_list.steel_kg, 1)
     );
     let patterns: Vec<Vec<String>> = cut_list.rows.iter().map(|row| row.patterns.clone()).collect();
     rows.chunks(ROWS)

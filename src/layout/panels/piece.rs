@@ -7,6 +7,7 @@ use super::wrap::of_end;
 use super::wrap::{CutEdge, Wrap};
 use crate::job::{Piece, SheetOptions};
 use crate::layout::Panel;
+use crate::measure::decimals;
 use crate::plan::{Kind, PlannedEnd, SIDES, piece_ends, printed_girth};
 use crate::solver::SolvedPiece;
 use crate::wording::{girth_note, side_notes};
@@ -73,9 +74,11 @@ fn end_wrap(kind: &Kind, ends: &[PlannedEnd; 2], end: usize, sheet: &SheetOption
 fn end_words(kind: &Kind, end: usize) -> String {
     let saw = kind.piece.flat_cuts_deg[end].filter(|_| !kind.is_square(end));
     let laid = turned_on_saw(&kind.piece, end).map_or_else(String::new, |turn| {
-        format!(" with a side turned {turn:.2}° out of the table")
+        format!(" with a side turned {}° out of the table", decimals(turn, 2))
     });
-    let saw = saw.map_or_else(String::new, |angle| format!(", saw {angle:.2}° off square{laid}"));
+    let saw = saw.map_or_else(String::new, |angle| {
+        format!(", saw {}° off square{laid}", decimals(angle, 2))
+    });
     format!("{}{saw}", kind.ends()[end])
 }
 

@@ -6,7 +6,7 @@ use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::label::SMALL_PT;
 use crate::layout::panel::{Panel, Role, SheetNumbers};
 use crate::layout::text;
-use crate::measure::{Units, show_angle};
+use crate::measure::{Units, decimals, show_angle};
 use crate::plan::{CROWN_LINES, Marks, Station};
 
 const ROW: f64 = 4.0;
@@ -42,7 +42,7 @@ pub(super) fn ordinates_panels(name: &str, marks: &Marks, units: Units) -> Vec<P
             place,
             units.show_bare(station.right_mm),
             units.show_bare(station.from_base_mm),
-            weld.map_or_else(|| "-".to_owned(), |angle| format!("{angle:.0}°")),
+            weld.map_or_else(|| "-".to_owned(), |angle| format!("{}°", decimals(angle, 0))),
         ]
     };
     let at_station = |station: &Station| {
