@@ -273,6 +273,15 @@ pub struct Assembly {
     pub words: BTreeMap<String, Place>,
 }
 
+/// What an end of a piece is, in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct EndWords {
+    /// `set-on`, `miter, turn 45°`, `square`: pieces are alike only where this is equal.
+    pub kind: String,
+    /// The body that it lands on.
+    pub body: Option<String>,
+}
+
 /// A straight piece of tube between two cuts.
 #[derive(Debug, Clone)]
 pub struct Piece {
@@ -286,8 +295,8 @@ pub struct Piece {
     pub near: End,
     /// At the other; its frame has the same front and the opposite axis.
     pub far: End,
-    /// What each end is, in words.
-    pub ends: [String; 2],
+    /// What each end is.
+    pub ends: [EndWords; 2],
     /// Which way each end's own front points, where it has one.
     pub fronts: [Option<DVec3>; 2],
     /// How far off square each end's flat cut is, in degrees, where it is flat.
@@ -397,7 +406,7 @@ impl Assembly {
         let is_coupled =
             (is_near && tube.gaps.contains(&(leg.wrapping_sub(1)))) || (!is_near && tube.gaps.contains(&(leg + 1)));
         let square = match tube.sleeve_mark_mm.filter(|_| is_coupled) {
-            Some(mark) => format!("square, sleeve mark {mark:.1} mm from it"),
+            Some(mark) => format!("square, sleeve mark {} mm from it", crate::measure::decimals(mark, 1)),
             None => "square".to_owned(),
         };
         match ending {
@@ -421,7 +430,10 @@ impl Assembly {
             touch,
             front: Some(body.front_of(axis, at)),
             flat_deg: None,
-            words: format!("{} {}", join.word(), body.name),
+            words: EndWords {
+                kind: join.word().to_owned(),
+                body: Some(body.name.clone()),
+            },
         }
     }
 
@@ -514,12 +526,12 @@ pub(super) struct Made {
     touch: Touch,
     pub(super) front: Option<DVec3>,
     flat_deg: Option<f64>,
-    words: String,
+    words: EndWords,
 }
 
 impl Made {
     /// A flat cut through `at`, its plane square to `normal`, which points into the tube.
-    fn flat(axis: DVec3, normal: DVec3, at: DVec3, front: Option<DVec3>, words: String) -> Self {
+    fn flat(axis: DVec3, normal: DVec3, at: DVec3, front: Option<DVec3>, kind: String) -> Self {
         let x = normal.any_orthonormal_vector();
         let placement = DAffine3::from_mat3_translation(glam::DMat3::from_cols(x, normal.cross(x), normal), at);
         let plane = Arc::new(Placed::new(Plane, placement));
@@ -532,7 +544,7 @@ impl Made {
             touch: Touch::Outside,
             front,
             flat_deg,
-            words,
+            words: EndWords { kind, body: None },
         }
     }
 

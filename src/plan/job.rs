@@ -1,6 +1,5 @@
 //! What is known of a whole job: every piece and every hole is solved once, with its quantity.
 
-use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
 use super::clash::{Clash, clashes};
@@ -10,11 +9,12 @@ use super::end::printed_girth;
 use super::hole::PlacedHole;
 use super::ligaments::with_ligaments;
 use super::piece::Kind;
+use super::shapes::{Shape, Shapes};
 use super::{Plan, Planned};
 use crate::job::resolve::Resolved;
-use crate::job::{Assembly, End, Piece, SheetOptions};
+use crate::job::{Assembly, SheetOptions};
 use crate::problem::{Place, Problems};
-use crate::solver::{SolvedPiece, hole_outline, solve_piece};
+use crate::solver::{hole_outline, solve_piece};
 
 /// The seam unless another is asked for: at the back of the first end.
 const SEAM_DEG: f64 = 180.0;
@@ -68,7 +68,7 @@ pub fn batch(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Resul
 
 fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usize)) -> Result<Solved, Problems> {
     let mut problems = Problems::none();
-    let (mut kinds, mut by_shape): (Vec<Kind>, BTreeMap<String, usize>) = (Vec::new(), BTreeMap::new());
+    let (mut kinds, mut shapes): (Vec<Kind>, Shapes) = (Vec::new(), Shapes::default());
     let (mut holes, mut numbers) = (Vec::new(), Vec::new());
     let seam = sheet.seam_deg.unwrap_or(SEAM_DEG).to_radians();
     for (done, tube) in assembly.tubes.iter().enumerate() {
@@ -80,11 +80,12 @@ fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usi
                 problem.at(Place::found(format!("tube \"{}\"", piece.name), assembly.word_of(tube)))
             });
             let Some(solved) = problems.take(solved) else { continue };
-            let kind = *by_shape.entry(shape_of(&piece, &solved)).or_insert(kinds.len());
+            let kind = shapes.kind_of(Shape::of(&piece, &solved));
             numbers.push(kind + 1);
             match kinds.get_mut(kind) {
-                Some(known) => known.quantity += 1,
+                Some(known) => known.count(&piece),
                 None => kinds.push(Kind {
+                    bodies: piece.ends.each_ref().map(|end| end.body.iter().cloned().collect()),
                     piece,
                     solved,
                     quantity: 1,
@@ -112,23 +113,6 @@ fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usi
     }
     let holes = with_ligaments(holes);
     problems.unless_any(Some(Solved { kinds, holes, numbers }))
-}
-
-/// Pieces of one shape are equal to within a hundredth of a millimetre all round both ends.
-fn shape_of(piece: &Piece, solved: &SolvedPiece) -> String {
-    let hundredths = |mm: f64| (mm * 100.0).round() as i64;
-    let cuts = |end: &End| -> Vec<i64> {
-        let at =
-            |step: u32| crate::solver::cut_at(end, TAU * f64::from(step) / 24.0).map_or(0, |cut| hundredths(cut.t));
-        (0..24).map(at).collect()
-    };
-    format!(
-        "{} {:?} {:?} {:?}",
-        piece.stock,
-        [hundredths(piece.length_mm), hundredths(solved.tip_to_tip_mm)],
-        cuts(&piece.near),
-        cuts(&piece.far)
-    )
 }
 
 /// What is in the way, holes that overlap or run off their body's end among it.

@@ -26,6 +26,9 @@ pub struct PlannedPiece {
 /// A cut that strays less than this from a square one is square, in millimetres: no saw cuts truer.
 const SQUARE: f64 = 0.01;
 
+/// No more bodies than this are named where an equal piece lands on each.
+const MOST_BODIES: usize = 3;
+
 /// What the ends of a piece are called.
 pub(crate) const SIDES: [&str; 2] = ["start", "end"];
 /// A wrap of a whole piece is no longer than this, in millimetres; a longer piece has one for each end.
@@ -34,6 +37,8 @@ const LONGEST_WHOLE: f64 = 180.0;
 /// A kind of piece: the first of its like, and how many there are.
 pub(crate) struct Kind {
     pub(crate) piece: Piece,
+    /// What the ends of all its like land on: names, in the order of the pieces.
+    pub(crate) bodies: [Vec<String>; 2],
     pub(crate) solved: SolvedPiece,
     pub(crate) quantity: usize,
     /// In the cut list, from 1.
@@ -41,6 +46,15 @@ pub(crate) struct Kind {
 }
 
 impl Kind {
+    /// One more of its like.
+    pub(crate) fn count(&mut self, piece: &Piece) {
+        self.quantity += 1;
+        for (bodies, end) in self.bodies.iter_mut().zip(&piece.ends) {
+            let body = end.body.as_ref().filter(|body| !bodies.contains(body));
+            bodies.extend(body.cloned());
+        }
+    }
+
     /// Its number and name, as on all its sheets.
     pub(crate) fn label(&self) -> String {
         format!("{} {}", self.number, self.piece.name)
@@ -84,11 +98,16 @@ impl Kind {
     /// What each end is, in words.
     pub(crate) fn ends(&self) -> [String; 2] {
         [0, 1].map(|end| {
-            let words = &self.piece.ends[end];
+            let kind = &self.piece.ends[end].kind;
+            let words = match self.bodies[end].as_slice() {
+                [] => kind.clone(),
+                few if few.len() <= MOST_BODIES => format!("{kind} {}", few.join(", ")),
+                [first, more @ ..] => format!("{kind} {first} and {} more", more.len()),
+            };
             if self.is_square(end) && self.piece.flat_cuts_deg[end].is_none() {
                 format!("{words}, cut square")
             } else {
-                words.clone()
+                words
             }
         })
     }
