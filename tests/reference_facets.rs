@@ -1,7 +1,7 @@
-//! Chop-saw facets against dense search in another language (`tests/reference/joints.py`) and facts of the trade.
+//! Chop-saw facets against dense search in another language (`tests/reference/joints.py` and `cuts.py`) and facts of the trade.
 
 use girthline::job::{End, Header, Join, Saddle, Touch, Tube};
-use girthline::solver::{Recipe, best_recipe, best_single, gap, more_cuts, true_depth};
+use girthline::solver::{Recipe, best_cuts, best_recipe, best_single, gap, true_depth};
 use serde_json::Value;
 
 /// Default gap limit in millimetres (ESAB MIG Handbook 8.4: root gap to 1/32 in on plate to 3/16 in).
@@ -122,6 +122,47 @@ fn the_best_recipe_is_within_2_percent_of_a_global_search() {
 }
 
 #[test]
+fn several_cuts_are_within_2_percent_of_a_global_search_on_random_joints() {
+    let checks: Value = serde_json::from_str(include_str!("../shared/checks/facet_cuts.json")).expect("JSON");
+    let (mut worst, mut searched) = (f64::MIN, 0);
+    for record in checks["facet_cuts"].as_array().expect("a list") {
+        let (end, angle) = joint(record);
+        let limit = number(record, "saw_limit");
+        for best in record["best"].as_array().expect("a list") {
+            let count = best["cuts"].as_u64().expect("a number") as usize;
+            let recipe = best_cuts(&end, angle.to_radians(), limit, count);
+            let (left, found) = (leaves(&end, angle, &recipe), number(best, "largest_gap"));
+            let cuts: Vec<&(f64, f64)> = recipe.front.iter().chain(&recipe.back).collect();
+            assert!(cuts.len() <= count && cuts.iter().all(|cut| cut.0 >= 0.0 && (0.0..=limit).contains(&cut.1)));
+            assert!(
+                left <= 1.02 * found + 0.01,
+                "{count} cuts leave {left} with {recipe:?} against {record}"
+            );
+            (worst, searched) = (worst.max(left / found - 1.0), searched + 1);
+        }
+    }
+    println!(
+        "{searched} searches, at worst {:.3} % over the other search",
+        100.0 * worst
+    );
+    assert_eq!(searched, 84);
+}
+
+#[test]
+fn cuts_on_the_front_alone_follow_a_header_that_is_far_larger() {
+    // Two cuts of the front that take the first cut away leave 0.123 mm when set by hand.
+    let end = end((48.3, 2.0), 1200.0, 60.0);
+    let by_hand = Recipe {
+        front: vec![(1.06, 30.9), (0.0, 29.04)],
+        back: Vec::new(),
+    };
+    let by_hand = leaves(&end, 60.0, &by_hand);
+    assert!((by_hand - 0.123).abs() < 0.001, "{by_hand}");
+    let two = best_cuts(&end, 60f64.to_radians(), 45.0, 2);
+    assert!(two.back.is_empty() && leaves(&end, 60.0, &two) <= by_hand, "{two:?}");
+}
+
+#[test]
 fn the_rule_of_one_third_and_45_degrees() {
     // Common practice: scribe at one third of the diameter, two 45-degree cuts. The gaps are regression values.
     let square = end((48.26, 1.65), 48.26, 90.0);
@@ -144,8 +185,8 @@ fn more_cuts_leave_less() {
         let end = end((48.26, 1.65), header, angle);
         let radians = f64::to_radians(angle);
         let two = leaves(&end, angle, &best_recipe(&end, radians, 80.0));
-        let four = leaves(&end, angle, &more_cuts(&end, radians, 80.0, 2));
-        let six = leaves(&end, angle, &more_cuts(&end, radians, 80.0, 3));
+        let four = leaves(&end, angle, &best_cuts(&end, radians, 80.0, 4));
+        let six = leaves(&end, angle, &best_cuts(&end, radians, 80.0, 6));
         println!("{header} at {angle}: {two:.3} {four:.3} {six:.3}");
         assert!(four < 0.6 * two && six <= four + 1e-3, "{two} {four} {six}");
         // Over a smooth curve the gap falls about with the square of the number of chords.

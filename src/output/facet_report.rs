@@ -21,10 +21,12 @@ pub(super) struct FacetReport {
 
 #[derive(Serialize)]
 struct Entry {
-    scribe_mm: f64,
-    saw_front_deg: f64,
-    saw_back_deg: f64,
-    /// Every cut, where there is more than one a side.
+    /// Of the first cut of the front, or of the back where that has none.
+    scribe_mm: Option<f64>,
+    /// `None` where the side has no cut.
+    saw_front_deg: Option<f64>,
+    saw_back_deg: Option<f64>,
+    /// Every cut, where they are not one a side.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     cuts: Vec<Cut>,
     largest_gap_mm: f64,
@@ -77,7 +79,7 @@ impl FacetReport {
 }
 
 fn entry(recipe: &Recipe, gap: &Gap) -> Entry {
-    let first = |cuts: &[(f64, f64)]| cuts.first().copied().unwrap_or((0.0, 0.0));
+    let (front, back) = (recipe.front.first(), recipe.back.first());
     let side = |side: &'static str, cuts: &[(f64, f64)]| -> Vec<Cut> {
         cuts.iter()
             .map(|&(scribe_mm, saw_deg)| Cut {
@@ -88,14 +90,14 @@ fn entry(recipe: &Recipe, gap: &Gap) -> Entry {
             .collect()
     };
     let mut cuts = Vec::new();
-    if recipe.front.len() > 1 {
+    if recipe.front.len() != 1 || recipe.back.len() != 1 || front.map(|cut| cut.0) != back.map(|cut| cut.0) {
         cuts.extend(side("front", &recipe.front));
         cuts.extend(side("back", &recipe.back));
     }
     Entry {
-        scribe_mm: first(&recipe.front).0,
-        saw_front_deg: first(&recipe.front).1,
-        saw_back_deg: first(&recipe.back).1,
+        scribe_mm: front.or(back).map(|cut| cut.0),
+        saw_front_deg: front.map(|cut| cut.1),
+        saw_back_deg: back.map(|cut| cut.1),
         cuts,
         largest_gap_mm: gap.largest,
         at_deg: gap.at_deg,

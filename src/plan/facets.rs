@@ -8,10 +8,13 @@ use super::{Plan, Planned};
 use crate::job::resolve::Resolved;
 use crate::job::{End, Facets};
 use crate::problem::Problem;
-use crate::solver::{Gap, Recipe, Round, best_recipe, best_single, gap, more_cuts, round_off, true_depth};
+use crate::solver::{Gap, Recipe, Round, best_cuts, best_recipe, best_single, gap, round_off, true_depth};
 
 /// The steepest cut that is looked at to tell what a limited saw would have wanted, in degrees.
 const UNLIMITED_DEG: f64 = 80.0;
+
+/// How many cuts there may be, front and back together, where a pair is not enough.
+pub(crate) const MORE_CUTS: [usize; 2] = [4, 6];
 
 /// A recipe and the gap that it leaves.
 #[derive(Debug, Clone)]
@@ -37,7 +40,7 @@ pub struct FacetStudy {
     pub best_single: Option<Outcome>,
     /// What the search wanted without the saw's limit, where the limit costs something.
     pub unlimited: Option<Outcome>,
-    /// With two and three cuts a side.
+    /// With at most as many cuts as [`MORE_CUTS`] says, shared out between front and back as is best.
     pub more_cuts: Vec<Outcome>,
     /// The scribe depth that the true seat asks for, in millimetres.
     pub true_depth_mm: f64,
@@ -63,8 +66,8 @@ impl FacetStudy {
             push_in_to_limit,
             best_single: is_square.then(|| outcome(best_single(end, angle, job.saw_limit_deg))),
             unlimited: Some(unlimited).filter(|unlimited| unlimited.gap.largest < 0.98 * best.gap.largest - 0.01),
-            more_cuts: [2, 3]
-                .map(|cuts| outcome(more_cuts(end, angle, job.saw_limit_deg, cuts)))
+            more_cuts: MORE_CUTS
+                .map(|cuts| outcome(best_cuts(end, angle, job.saw_limit_deg, cuts)))
                 .to_vec(),
             true_depth_mm: true_depth(end, angle),
             as_cut,

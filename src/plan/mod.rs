@@ -18,6 +18,7 @@ mod miter;
 mod outline;
 mod piece;
 mod saddle;
+mod shapes;
 mod sticks;
 
 pub use clash::{Clash, clashes};
@@ -35,6 +36,7 @@ pub use saddle::{SaddlePlan, saddle};
 pub use sticks::{Stick, StickPlan, plan_sticks};
 
 pub(crate) use end::printed_girth;
+pub(crate) use facets::MORE_CUTS;
 pub(crate) use flat_skin::FlatSkin;
 pub(crate) use hole::{LIKE_MM, PlacedHole};
 pub(crate) use outline::polyline;

@@ -6,7 +6,7 @@
 use std::f64::consts::TAU;
 use std::ops::Range;
 
-use super::extreme::{Looks, Slant, about_the_peak, height_of_peak, highest_beside};
+use super::extreme::{Looks, Slant, about_the_peak, close_in, height_of_peak, highest_beside};
 use super::line::Lines;
 use super::touch::Deciding;
 use crate::job::End;
@@ -103,6 +103,9 @@ const WALL_PLACES: usize = 8;
 
 /// To what height the nearest place of the wall is found, in millimetres.
 const PRECISION: f64 = 1e-10;
+
+/// To where the deepest place to grind is closed in on, in radians.
+const CLOSE: f64 = 1e-10;
 
 /// The gap that `facets` leave. `limit` in millimetres. NaN where a part of the wall misses the body,
 /// which a resolved joint has none of.
@@ -224,45 +227,70 @@ pub fn round_off(end: &End, facets: &FacetedEnd, as_cut: &Gap, push_in: f64, lim
         volume: volume(end, facets, as_cut.shift + push_in),
         shift: as_cut.shift + push_in,
     };
+    let depth = |azimuth: f64| push_in - (clearance(end, &lines, facets, azimuth) - as_cut.shift);
     Round {
         push_in,
-        take_off: stretches(&gaps, push_in),
+        take_off: stretches(&gaps, push_in, &depth),
         gap,
     }
 }
 
-/// The stretches where the gap is below `push_in`, in order round the girth.
-fn stretches(gaps: &[f64], push_in: f64) -> Vec<TakeOff> {
+/// The stretches where the gap is below `push_in`, in order round the girth. `gaps` are those at even azimuths; `depth` is
+/// what comes off at any.
+fn stretches(gaps: &[f64], push_in: f64, depth: &impl Fn(f64) -> f64) -> Vec<TakeOff> {
     let count = gaps.len();
     let degrees = |place: f64| 360.0 * place / count as f64;
-    let depth = |place: usize| push_in - gaps[place % count];
+    let depth_at = |place: usize| push_in - gaps[place % count];
     // Below a thousandth of a millimetre there is nothing to grind.
-    let comes_off = |place: usize| depth(place) > 1e-3;
+    let comes_off = |place: usize| depth_at(place) > 1e-3;
+    let take_off = |places: Range<usize>| {
+        let back = if places.end > count { 360.0 } else { 0.0 };
+        let (deepest, at) = deepest_of(places.clone(), &depth_at, depth);
+        TakeOff {
+            azimuths_deg: degrees(places.start as f64) - back..degrees(places.end as f64) - back,
+            // Nothing touches before the first touch.
+            deepest: deepest.min(push_in),
+            deepest_at_deg: at.to_degrees().rem_euclid(360.0),
+        }
+    };
     if (0..count).all(comes_off) {
-        let deepest = (0..count).max_by(|&a, &b| depth(a).total_cmp(&depth(b))).unwrap_or(0);
-        return vec![TakeOff {
-            azimuths_deg: 0.0..360.0,
-            deepest: depth(deepest),
-            deepest_at_deg: degrees(deepest as f64),
-        }];
+        return vec![take_off(0..count)];
     }
     let mut found = Vec::new();
     for start in (0..count).filter(|&place| comes_off(place) && !comes_off(place + count - 1)) {
         let end = (start..start + count)
             .find(|&place| !comes_off(place))
             .unwrap_or(start + count);
-        let deepest = (start..end)
-            .max_by(|&a, &b| depth(a).total_cmp(&depth(b)))
-            .unwrap_or(start);
-        let back = if end > count { 360.0 } else { 0.0 };
-        found.push(TakeOff {
-            azimuths_deg: degrees(start as f64) - back..degrees(end as f64) - back,
-            deepest: depth(deepest),
-            deepest_at_deg: degrees(deepest as f64).rem_euclid(360.0),
-        });
+        found.push(take_off(start..end));
     }
     found.sort_by(|a, b| a.azimuths_deg.start.total_cmp(&b.azimuths_deg.start));
     found
+}
+
+/// The deepest place of a stretch, in millimetres, and its azimuth: every peak of the even places that could be it is closed
+/// in on between its neighbours.
+fn deepest_of(places: Range<usize>, depth_at: &impl Fn(usize) -> f64, depth: &impl Fn(f64) -> f64) -> (f64, f64) {
+    let count = ROUND_PLACES;
+    let before = |place: usize| (place + count - 1) % count;
+    let highest = places.clone().map(depth_at).fold(f64::MIN, f64::max);
+    let steepest = places
+        .clone()
+        .map(|place| (depth_at(place) - depth_at(place + 1)).abs());
+    let could_be = highest - steepest.fold(0.0, f64::max);
+    let peaks = places.filter(|&place| {
+        let here = depth_at(place);
+        here >= could_be && here >= depth_at(before(place)) && here >= depth_at(place + 1)
+    });
+    let closer = peaks.flat_map(|place| {
+        let at = turn(place);
+        let between = close_in(depth, at - turn(1), at + turn(1), CLOSE);
+        [(depth_at(place), at), (depth(between), between)]
+    });
+    // Of equal ones the even place itself.
+    closer.fold(
+        (f64::MIN, 0.0),
+        |best, next| if next.0 > best.0 + PRECISION { next } else { best },
+    )
 }
 
 /// t of the true seat at `azimuth` radians, in millimetres.

@@ -5,7 +5,8 @@
 
 mod bend;
 mod best;
-mod chords;
+mod bowl;
+mod cover;
 mod crease;
 mod ease;
 mod extreme;
@@ -25,7 +26,8 @@ mod touch;
 mod trace;
 mod tube_end;
 
-pub use best::{best_recipe, best_single, more_cuts};
+pub use best::{best_recipe, best_single};
+pub use cover::best_cuts;
 pub use facet::{FacetedEnd, FlatCut, Gap, Round, Side, TakeOff, gap, round_off};
 pub use fit::{Fitted, fit};
 pub use hole::{HoleOutline, hole_outline};

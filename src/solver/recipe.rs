@@ -10,7 +10,7 @@ pub(super) type SideCuts = Vec<(f64, f64)>;
 /// How to cut a faceted end. Angles are off square, as read on a chop saw.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Recipe {
-    /// Cuts of the front, at least one: scribe depth in millimetres, saw angle in degrees.
+    /// Cuts of the front: scribe depth in millimetres, saw angle in degrees. A pair has one; where no cut helps there is none.
     pub front: SideCuts,
     /// Cuts of the back.
     pub back: SideCuts,

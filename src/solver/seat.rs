@@ -1,11 +1,12 @@
 //! What a search for saw settings needs of a joint, and which recipes it may give.
 
 use std::f64::consts::PI;
+use std::iter::once;
 
 use super::extreme::{Slant, about_the_peak, height_of_peak};
 use super::facet::FacetedEnd;
 use super::line::Lines;
-use super::recipe::{Recipe, SideCuts, true_depth};
+use super::recipe::{Recipe, true_depth};
 use crate::job::End;
 
 /// What a search needs of a joint: the seat over half the girth; the joint has no offset, so that the
@@ -179,12 +180,11 @@ impl<'a> Seat<'a> {
     }
 }
 
-/// Which recipes a search may give, and how they are lists of numbers: scribe depths in millimetres and
-/// slopes off square in turn, or for one cut a side one common depth and the two slopes.
+/// Which pairs of cuts a search may give, and how they are lists of numbers: the depth of the line that both touch, in
+/// millimetres, and the slopes off square of the front's and the back's, or one slope for both.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Form {
-    pub(super) cuts_a_side: usize,
-    /// The front's cuts serve the back too.
+    /// The front's saw angle serves the back too.
     pub(super) is_single: bool,
     deepest_mm: f64,
     pub(super) saw_limit_deg: f64,
@@ -196,12 +196,11 @@ pub(super) struct Form {
 
 impl Form {
     /// For an end at `angle` radians between the axes.
-    pub(super) fn new(end: &End, angle: f64, saw_limit_deg: f64, cuts_a_side: usize, is_single: bool) -> Self {
+    pub(super) fn new(end: &End, angle: f64, saw_limit_deg: f64, is_single: bool) -> Self {
         let depth_mm = true_depth(end, angle);
         // Beyond twice the seat's depth and a diameter more there is no tube left to touch.
         let deepest_mm = 2.0 * depth_mm + end.tube.across_mm();
         Self {
-            cuts_a_side,
             is_single,
             deepest_mm,
             saw_limit_deg,
@@ -211,69 +210,26 @@ impl Form {
     }
 
     pub(super) fn recipe(self, numbers: &[f64]) -> Recipe {
-        let side = |sign: f64| -> SideCuts {
-            let facets = self
-                .facets()
-                .into_iter()
-                .filter(|facet| self.is_single || facet.sign == sign);
-            facets
-                .map(|facet| {
-                    (
-                        numbers[facet.depth],
-                        numbers[facet.slope].atan().to_degrees().min(self.saw_limit_deg),
-                    )
-                })
-                .take(self.cuts_a_side)
-                .collect()
-        };
-        Recipe {
-            front: side(1.0),
-            back: side(-1.0),
-        }
+        let saw = |index: usize| numbers[index].atan().to_degrees().min(self.saw_limit_deg);
+        Recipe::pair(numbers[0], saw(1), saw(if self.is_single { 1 } else { 2 }))
     }
 
+    /// `recipe` is a pair.
     pub(super) fn numbers(self, recipe: &Recipe) -> Vec<f64> {
-        let facets = self.facets();
-        let mut numbers = vec![0.0; facets.iter().map(|facet| facet.slope + 1).max().unwrap_or(0)];
-        for (facet, &(depth, saw)) in facets.iter().zip(recipe.front.iter().chain(&recipe.back)) {
-            (numbers[facet.depth], numbers[facet.slope]) = (depth, saw.to_radians().tan());
-        }
-        numbers
-    }
-
-    /// The facets of the front, then of the back.
-    fn facets(self) -> Vec<FacetTerms> {
-        let count = self.cuts_a_side;
-        let number = |side: usize, cut: usize| {
-            let first = if self.is_single { 0 } else { side * count };
-            if count == 1 {
-                (0, 1 + first)
-            } else {
-                (2 * (first + cut), 2 * (first + cut) + 1)
-            }
-        };
-        let sides = [(0, 1.0), (1, -1.0)];
-        let facet = |(side, sign): (usize, f64), cut: usize| {
-            let (depth, slope) = number(side, cut);
-            FacetTerms { depth, slope, sign }
-        };
-        sides
-            .into_iter()
-            .flat_map(|side| (0..count).map(move |cut| facet(side, cut)))
+        let slopes = recipe
+            .front
+            .iter()
+            .chain(&recipe.back)
+            .map(|cut| cut.1.to_radians().tan());
+        let depth = recipe.front.first().map_or(0.0, |cut| cut.0);
+        once(depth)
+            .chain(slopes.take(if self.is_single { 1 } else { 2 }))
             .collect()
-    }
-
-    fn is_depth(self, index: usize) -> bool {
-        if self.cuts_a_side == 1 {
-            index == 0
-        } else {
-            index.is_multiple_of(2)
-        }
     }
 
     /// The highest that a number may be.
     pub(super) fn highest(self, index: usize) -> f64 {
-        if self.is_depth(index) {
+        if index == 0 {
             self.deepest_mm
         } else {
             self.saw_limit_deg.to_radians().tan()
@@ -282,18 +238,10 @@ impl Form {
 
     /// How large a number is, to measure steps by.
     pub(super) fn scale(self, index: usize) -> f64 {
-        if self.is_depth(index) {
+        if index == 0 {
             self.depth_mm
         } else {
             self.depth_mm / self.radius_mm
         }
     }
-}
-
-/// Which numbers of a recipe are a facet's scribe depth and slope; and its side, 1 at the front.
-#[derive(Debug, Clone, Copy)]
-struct FacetTerms {
-    depth: usize,
-    slope: usize,
-    sign: f64,
 }

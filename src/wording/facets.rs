@@ -2,8 +2,8 @@
 
 use super::Said;
 use crate::job::{Facets, Saddle};
-use crate::measure::{Units, show_angle};
-use crate::plan::{FacetStudy, FacetsPlan, Outcome, Plan};
+use crate::measure::{Units, decimals, show_angle};
+use crate::plan::{FacetStudy, FacetsPlan, MORE_CUTS, Outcome, Plan};
 use crate::solver::Recipe;
 
 /// Title, notes and summary.
@@ -31,6 +31,9 @@ const RULE_BAND: (f64, f64) = (0.25, 0.40);
 /// Past this from square one setting for both sides leaves more than a weld can close, in degrees.
 const NEAR_SQUARE_DEG: f64 = 5.0;
 
+/// Angles nearer than this are the same setting, in degrees.
+const SAME_DEG: f64 = 1e-9;
+
 /// Rounding more than this share of the diameter off is no shortcut.
 const WORTH_ROUNDING: f64 = 0.06;
 
@@ -46,6 +49,7 @@ pub(crate) fn saw_both_ways(off_square_deg: f64) -> String {
 /// What the person must know, the verdict first.
 fn opinions(asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
     let mut opinions = vec![verdict(asked, study, units)];
+    opinions.extend(past_the_limit(asked, study));
     opinions.extend(rule(asked, study, units));
     if let Some(unlimited) = &study.unlimited {
         opinions.push(format!(
@@ -58,6 +62,42 @@ fn opinions(asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
         ));
     }
     opinions
+}
+
+/// Cuts that the saw can't be set to, of those that are to be made: the first one, and those asked for.
+fn past_the_limit(asked: &Facets, study: &FacetStudy) -> Vec<String> {
+    let limit = asked.saw_limit_deg;
+    let wedge = |angle: f64| {
+        format!(
+            "put a wedge of {} between tube and fence (common practice: clamp the tube well)",
+            show_angle(angle - limit)
+        )
+    };
+    let mut said = Vec::new();
+    let first = 90.0 - asked.joint.angle_deg;
+    if first > limit + SAME_DEG {
+        said.push(format!(
+            "the first cut is {} off square, and the saw reaches {}: {}",
+            show_angle(first),
+            show_angle(limit),
+            wedge(first)
+        ));
+    }
+    let Recipe { front, back } = &study.as_cut.recipe;
+    let past = |side: &str, cuts: &[(f64, f64)]| {
+        let cut = cuts.iter().find(|cut| cut.1 > limit + SAME_DEG)?;
+        Some(format!("the {side} cut is {} off square", show_angle(cut.1)))
+    };
+    let past: Vec<String> = past("front", front).into_iter().chain(past("back", back)).collect();
+    if !past.is_empty() {
+        said.push(format!(
+            "as asked for, {}, and the saw reaches {limit}: ask for {limit} or less, or {}",
+            past.join(" and "),
+            wedge(steepest(&study.as_cut.recipe)),
+            limit = show_angle(limit),
+        ));
+    }
+    said
 }
 
 fn steepest(recipe: &Recipe) -> f64 {
@@ -76,17 +116,12 @@ fn verdict(asked: &Facets, study: &FacetStudy, units: Units) -> String {
     if study.as_cut.gap.largest <= limit {
         return format!("{as_cut}: good as it is");
     }
-    let deepest = study
-        .rounded
-        .take_off
-        .iter()
-        .map(|part| part.deepest)
-        .fold(0.0, f64::max);
-    let round = if deepest <= WORTH_ROUNDING * asked.joint.branch.across_mm() {
+    let push_in = study.push_in_to_limit;
+    let round = if push_in <= WORTH_ROUNDING * asked.joint.branch.across_mm() {
+        // Where it touched first as much comes off as it is pushed in.
         format!(
-            ", or round up to {} off, pushing the tube in by {}",
-            units.show(deepest),
-            units.show(study.push_in_to_limit)
+            ", or round up to {} off, pushing the tube in by as much",
+            units.show(push_in)
         )
     } else {
         String::new()
@@ -98,15 +133,12 @@ fn verdict(asked: &Facets, study: &FacetStudy, units: Units) -> String {
             settings(&study.best.recipe)
         );
     }
-    let more = study
-        .more_cuts
-        .iter()
-        .zip(["four", "six"])
-        .find(|(outcome, _)| outcome.gap.largest <= limit);
+    let more = study.more_cuts.iter().find(|outcome| outcome.gap.largest <= limit);
     match more {
-        Some((outcome, count)) => format!(
-            "{as_cut}, too wide for {}; even the best pair of cuts leaves {best}, {count} cuts leave {}; a wrap is the way{round}",
+        Some(outcome) => format!(
+            "{as_cut}, too wide for {}; even the best pair of cuts leaves {best}, {} leaves {}; a wrap is the way{round}",
             units.show(limit),
+            cuts_words(&outcome.recipe),
             units.show(outcome.gap.largest)
         ),
         None => format!(
@@ -155,45 +187,69 @@ fn settings(recipe: &Recipe) -> String {
     format!("front {}, back {}", side(&recipe.front), side(&recipe.back))
 }
 
+/// `a set of 4 cuts, on the front alone,`.
+fn cuts_words(recipe: &Recipe) -> String {
+    let (front, back) = (recipe.front.len(), recipe.back.len());
+    let count = match front + back {
+        1 => "a single cut".to_owned(),
+        count => format!("a set of {count} cuts"),
+    };
+    match (front, back) {
+        (_, 0) => format!("{count}, on the front alone,"),
+        (0, _) => format!("{count}, on the back alone,"),
+        _ => format!("{count} ({front} on the front, {back} on the back)"),
+    }
+}
+
 /// The table for the terminal.
 fn summary(heading: &str, asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
     let rounded = Outcome {
         recipe: study.as_cut.recipe.clone(),
         gap: study.rounded.gap.clone(),
     };
-    let mut columns: Vec<(&str, &Outcome)> =
-        vec![("as cut", &study.as_cut), ("rounded", &rounded), ("best", &study.best)];
-    columns.extend(study.best_single.iter().map(|single| ("one setting", single)));
+    let pairs = [("as cut", &study.as_cut), ("rounded", &rounded), ("best", &study.best)].into_iter();
+    let pairs = pairs.chain(study.best_single.iter().map(|single| ("one setting", single)));
+    let mut columns: Vec<(String, &Outcome)> = pairs.map(|(name, outcome)| (name.to_owned(), outcome)).collect();
     columns.extend(
         study
             .more_cuts
             .iter()
-            .zip(["four cuts", "six cuts"])
+            .zip(MORE_CUTS.map(|most| format!("up to {most} cuts")))
             .map(|(outcome, name)| (name, outcome)),
     );
+    let joined = |all: Vec<String>| if all.is_empty() { "-".to_owned() } else { all.join("/") };
+    let saws = |cuts: &[(f64, f64)]| joined(cuts.iter().map(|cut| decimals(cut.1, 1)).collect());
+    let depths = |cuts: &[(f64, f64)]| joined(cuts.iter().map(|cut| short(cut.0, units)).collect());
+    let width = |outcome: &Outcome| {
+        let sides = [&outcome.recipe.front, &outcome.recipe.back];
+        let longest = sides
+            .into_iter()
+            .flat_map(|cuts| [saws(cuts).len(), depths(cuts).len()]);
+        longest.max().unwrap_or(0).max(17) + 2
+    };
+    let widths: Vec<usize> = columns.iter().map(|(_, outcome)| width(outcome)).collect();
     let line = |head: &str, cell: &dyn Fn(&Outcome) -> String| {
-        let cells: Vec<String> = columns
-            .iter()
-            .map(|(_, outcome)| format!("{:>19}", cell(outcome)))
+        let cells = columns.iter().zip(&widths);
+        let cells: String = cells
+            .map(|((_, outcome), width)| format!("{:>width$}", cell(outcome)))
             .collect();
-        format!("{head:<13}{}", cells.concat())
+        format!("{head:<18}{cells}")
     };
-    let heads: Vec<String> = columns.iter().map(|(name, _)| format!("{name:>19}")).collect();
-    let saws = |cuts: &[(f64, f64)]| {
-        cuts.iter()
-            .map(|cut| format!("{:.1}", cut.1))
-            .collect::<Vec<_>>()
-            .join("/")
-    };
-    let depths = |outcome: &Outcome| {
-        let all: Vec<String> = outcome.recipe.front.iter().map(|cut| short(cut.0, units)).collect();
-        all.join("/")
-    };
+    let heads: String = columns
+        .iter()
+        .zip(&widths)
+        .map(|((name, _), width)| format!("{name:>width$}"))
+        .collect();
     vec![
         heading.to_owned(),
-        format!("{:<13}{}", "", heads.concat()),
-        line(&format!("scribe, {}", units.name()), &depths),
+        format!("{:<18}{heads}", ""),
+        line(&format!("scribe front, {}", units.name()), &|outcome| {
+            depths(&outcome.recipe.front)
+        }),
         line("saw front °", &|outcome| saws(&outcome.recipe.front)),
+        line(&format!("scribe back, {}", units.name()), &|outcome| {
+            depths(&outcome.recipe.back)
+        }),
         line("saw back °", &|outcome| saws(&outcome.recipe.back)),
         line(&format!("gap, {}", units.name()), &|outcome| {
             short(outcome.gap.largest, units)
@@ -212,7 +268,7 @@ fn summary(heading: &str, asked: &Facets, study: &FacetStudy, units: Units) -> V
 /// A length for a narrow column: inches as decimals.
 fn short(mm: f64, units: Units) -> String {
     match units {
-        Units::Millimetres => format!("{mm:.2}"),
-        Units::Inches => format!("{:.3}", mm / crate::measure::MM_PER_INCH),
+        Units::Millimetres => decimals(mm, 2),
+        Units::Inches => decimals(mm / crate::measure::MM_PER_INCH, 3),
     }
 }

@@ -4,7 +4,7 @@ use super::table::facts_panel;
 use crate::job::Facets;
 use crate::layout::Panel;
 use crate::measure::{Units, show_angle};
-use crate::plan::{FacetStudy, Outcome};
+use crate::plan::{FacetStudy, MORE_CUTS, Outcome};
 use crate::solver::{Recipe, TakeOff};
 use crate::wording::saw_both_ways;
 
@@ -36,8 +36,8 @@ pub(super) fn settings_panels(asked: &Facets, study: &FacetStudy, units: Units) 
         study
             .more_cuts
             .iter()
-            .zip(["Four cuts", "Six cuts"])
-            .map(|(outcome, title)| more_cuts_panel(title, outcome, units)),
+            .zip(MORE_CUTS)
+            .map(|(outcome, most)| more_cuts_panel(&format!("Up to {most} cuts"), outcome, units)),
     );
     panels.push(rounding_panel(study, units));
     panels
@@ -46,6 +46,7 @@ pub(super) fn settings_panels(asked: &Facets, study: &FacetStudy, units: Units) 
 fn more_cuts_panel(title: &str, outcome: &Outcome, units: Units) -> Panel {
     let mut rows = Vec::new();
     for (side, cuts) in [("front", &outcome.recipe.front), ("back", &outcome.recipe.back)] {
+        rows.extend(cuts.is_empty().then(|| [side.to_owned(), "no cut".to_owned()]));
         rows.extend(
             cuts.iter()
                 .map(|(scribe, saw)| [format!("{side}, scribe {}", units.show(*scribe)), show_angle(*saw)]),
