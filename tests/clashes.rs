@@ -285,7 +285,8 @@ proptest! {
 
 #[test]
 fn what_passes_a_mitered_corner_is_as_far_from_it_as_both_legs() {
-    // A corner in each of two planes; the straight tube passes its outside, its inside and its side.
+    // The straight tube passes the corner's outside, its inside and its side; or ends within the bore, beside the edge
+    // that the saw leaves in the throat.
     let (before, corner, after) = (DVec3::new(-300.0, 0.0, 0.0), DVec3::ZERO, DVec3::new(90.0, 40.0, 280.0));
     let legs =
         [(before, corner), (corner, after)].map(|(from, to)| (from, (to - from).normalize(), (to - from).length()));
@@ -299,16 +300,18 @@ fn what_passes_a_mitered_corner_is_as_far_from_it_as_both_legs() {
         let (low, high) = if leg == 0 { (0.0, mitered) } else { (mitered, length) };
         foot + (low + along * (high - low)) * axis
     };
-    for (from, to) in [
-        ([20.0, -200.0, -34.0], [40.0, 220.0, -45.0]),
-        ([-70.0, -200.0, 70.0], [-60.0, 220.0, 80.0]),
-        ([-120.0, -52.0, 30.0], [160.0, -30.0, -12.0]),
+    let throat = (legs[1].1 - legs[0].1).normalize();
+    for (od, from, to) in [
+        (20.0, DVec3::new(20.0, -200.0, -34.0), DVec3::new(40.0, 220.0, -45.0)),
+        (20.0, DVec3::new(-70.0, -200.0, 70.0), DVec3::new(-60.0, 220.0, 80.0)),
+        (20.0, DVec3::new(-120.0, -52.0, 30.0), DVec3::new(160.0, -30.0, -12.0)),
+        (3.0, DVec3::ZERO, 20.0 * throat),
     ] {
-        let (from, to) = (DVec3::from_array(from), DVec3::from_array(to));
+        let skin = od / 2.0;
         let axis = (to - from).normalize();
         let passing = |[turn, along, across]: Spot| {
             let out = DMat3::from_axis_angle(axis, TAU * turn) * axis.any_orthonormal_vector();
-            from + along * (to - from) + (8.0 + 2.0 * across) * out
+            from + along * (to - from) + (skin - 0.5 + 0.5 * across) * out
         };
         let reference = (0..2)
             .map(|leg| sampled(&|spot| wall(leg, spot), &passing))
@@ -316,7 +319,7 @@ fn what_passes_a_mitered_corner_is_as_far_from_it_as_both_legs() {
         for points in [[before, corner, after], [after, corner, before]] {
             let path = points.map(|at| json!({ "at": at.to_array() }));
             let told = found(
-                &json!({ "units": "mm", "stock": { "a": { "size": "48mm x 6mm" }, "b": { "size": "20mm x 2mm" } }, "bodies": {},
+                &json!({ "units": "mm", "stock": { "a": { "size": "48mm x 6mm" }, "b": { "size": format!("{od}mm x 0.5mm") } }, "bodies": {},
                 "tubes": { "p": { "stock": "b", "path": [ { "at": from.to_array() }, { "at": to.to_array() } ] }, "q": { "stock": "a", "path": path } },
                 "keep_clear": [{ "tube": "q", "body": "p", "by": 200 }] }),
             );
