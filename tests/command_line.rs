@@ -197,6 +197,68 @@ fn one_file_under_two_spellings_is_refused() {
     );
 }
 
+#[cfg(unix)]
+#[test]
+fn one_file_under_two_names_is_refused() {
+    use std::os::unix::fs::symlink;
+    let shop = Shop::open();
+    shop.write("old.svg", b"older");
+    std::fs::hard_link(shop.path("old.svg"), shop.path("hard.pdf")).expect("a link");
+    symlink("old.svg", shop.path("soft.pdf")).expect("a link");
+    symlink("new.svg", shop.path("to-nothing.pdf")).expect("a link");
+    for names in [
+        "--out hard.pdf --svg old.svg",
+        "--out soft.pdf --svg old.svg",
+        "--out to-nothing.pdf --svg new.svg",
+    ] {
+        let run = shop.run(&format!("{SADDLE} {names}"));
+        assert_eq!(run.code(), 2, "{names}: {}{}", run.out(), run.err());
+        assert!(run.err().contains("one name"), "{names}: {}", run.err());
+        assert_eq!(shop.files(), ["hard.pdf", "old.svg", "soft.pdf", "to-nothing.pdf"]);
+        assert_eq!(shop.read("old.svg"), b"older");
+    }
+    shop.run(&format!("{SADDLE} --out to-nothing.pdf")).succeeds();
+    assert!(shop.path("to-nothing.pdf").is_symlink(), "a link stays one");
+    assert!(shop.read("new.svg").starts_with(b"%PDF"));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_job_is_never_written_over() {
+    let shop = Shop::open();
+    let job = std::fs::read(concat!(env!("CARGO_MANIFEST_DIR"), "/templates/plate-frame.json")).expect("a starter");
+    shop.write("job.pdf", &job);
+    std::os::unix::fs::symlink("job.pdf", shop.path("soft")).expect("a link");
+    std::fs::hard_link(shop.path("job.pdf"), shop.path("hard")).expect("a link");
+    let before = shop.files();
+    let mut commands = vec!["batch job.pdf".to_owned(), "batch soft --out job.pdf".to_owned()];
+    for name in ["job.pdf", "./job.pdf", "soft", "hard"] {
+        for flag in ["--out", "--report", "--svg", "--dxf", "--cut-list"] {
+            commands
+                .push(format!("batch job.pdf --out pack.pdf {flag} {name}").replace("--out pack.pdf --out", "--out"));
+        }
+    }
+    for command in commands {
+        let run = shop.run(&command);
+        assert_eq!(run.code(), 2, "{command}: {}{}", run.out(), run.err());
+        assert!(run.err().contains("the job itself"), "{command}: {}", run.err());
+        assert_eq!(shop.files(), before, "{command}");
+        assert!(shop.read("job.pdf") == job, "{command}");
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_file_without_end_is_read_no_further_than_a_job_may_be_long() {
+    let run = Shop::open().run("batch /dev/zero");
+    assert_eq!(run.code(), 2);
+    assert!(
+        run.err().contains("too large for a job") && run.err().contains("more than 8388608 bytes"),
+        "{}",
+        run.err()
+    );
+}
+
 #[test]
 fn an_unknown_schedule_is_refused_with_its_flag() {
     refused(

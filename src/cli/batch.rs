@@ -9,7 +9,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use super::common::{DrawFlags, pdf_on_sheets, sheet_name};
 use crate::job::Assembly;
 use crate::job::raw;
-use crate::job::read::{read_job, text_of};
+use crate::job::read::{self, read_job, text_of};
 use crate::job::resolve::{self, Resolved};
 use crate::layout::panels;
 use crate::output::{Output, csv_bytes};
@@ -61,13 +61,13 @@ impl Args {
             .file_stem()
             .map_or_else(|| "job".to_owned(), |stem| stem.to_string_lossy().into_owned());
         let usual = if usual == "-" { "job".to_owned() } else { usual };
-        let list = self.cut_list.zip(plan.job());
+        let list = self.cut_list.as_ref().zip(plan.job());
         let list = list.map(|(path, job)| Ok::<_, Problem>(Output::new(path, csv_bytes(&job.cut_list)?)));
         let mut more: Vec<Output> = list.into_iter().collect::<Result<_, _>>()?;
         if let Some(folder) = &self.split {
             more.extend(piece_by_piece(folder, &plan)?);
         }
-        self.draw.write_with(&usual, &plan, &said, more)
+        self.draw.write_with(&usual, &plan, &said, more, Some(self.input()))
     }
 
     fn resolved(&self) -> Result<Resolved<Assembly>, Problems> {
@@ -79,15 +79,36 @@ impl Args {
 
     fn read(&self) -> Result<(String, String), Problem> {
         if self.job.as_os_str() == "-" {
-            let (name, mut bytes) = ("standard input".to_owned(), Vec::new());
-            let read = std::io::stdin().lock().read_to_end(&mut bytes);
-            read.map_err(|error| unreadable(&name, &error))?;
+            let name = "standard input".to_owned();
+            let bytes = no_more_than_a_job(&name, std::io::stdin().lock())?;
             return text_of(&name, bytes).map(|text| (name, text));
         }
         let name = self.job.display().to_string();
-        let bytes = fs::read(&self.job).map_err(|error| unreadable(&name, &error))?;
+        let file = fs::File::open(&self.job).map_err(|error| unreadable(&name, &error))?;
+        let bytes = no_more_than_a_job(&name, file)?;
         text_of(&name, bytes).map(|text| (name, text))
     }
+
+    /// The file that is read, which no output may go over.
+    fn input(&self) -> &Path {
+        if self.job.as_os_str() == "-" {
+            Path::new("/dev/stdin")
+        } else {
+            &self.job
+        }
+    }
+}
+
+/// All that can be read, no further than a job may be long: a device may never end.
+fn no_more_than_a_job(name: &str, from: impl Read) -> Result<Vec<u8>, Problem> {
+    let mut bytes = Vec::new();
+    let most = read::LARGEST as u64 + 1;
+    let read = from.take(most).read_to_end(&mut bytes);
+    read.map_err(|error| unreadable(name, &error))?;
+    if bytes.len() > read::LARGEST {
+        return Err(read::too_large(name));
+    }
+    Ok(bytes)
 }
 
 /// On standard error, and only where that is a terminal.

@@ -6,7 +6,7 @@ use crate::job::SheetOptions;
 use crate::job::raw::{self, Word};
 use crate::layout::panels;
 use crate::layout::{Laid, Panel, cutter_drawing, lay_out_each};
-use crate::output::{Output, Pdf, PdfWriter, dxf_bytes, report_bytes, svg_bytes, write_all};
+use crate::output::{Output, Pdf, PdfWriter, dxf_bytes, keep_input, report_bytes, svg_bytes, write_all};
 use crate::plan::Plan;
 use crate::problem::{Problem, Problems};
 use crate::wording::{Said, said};
@@ -103,16 +103,17 @@ impl DrawFlags {
 
     /// Lays out the plan, writes every file asked for, and gives the lines for the terminal.
     pub(super) fn write(&self, usual: &str, plan: &Plan) -> Result<Vec<String>, Problems> {
-        self.write_with(usual, plan, &said(plan), Vec::new())
+        self.write_with(usual, plan, &said(plan), Vec::new(), None)
     }
 
-    /// The same with more files.
+    /// The same with more files, none of which may go over `input`.
     pub(super) fn write_with(
         &self,
         usual: &str,
         plan: &Plan,
         said: &Said,
         more: Vec<Output>,
+        input: Option<&Path>,
     ) -> Result<Vec<String>, Problems> {
         let options = &plan.sheet;
         let name = sheet_name(&said.title, options);
@@ -133,6 +134,9 @@ impl DrawFlags {
         })?;
         also(self.wraps.report.as_ref(), &|| report_bytes(plan, said, &laid))?;
         outputs.extend(more);
+        if let Some(input) = input {
+            keep_input(input, &outputs)?;
+        }
         write_all(&mut outputs)?;
 
         let mut lines = said.summary.clone();

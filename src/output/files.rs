@@ -51,7 +51,7 @@ pub fn write_all(outputs: &mut [Output]) -> Result<(), Problems> {
     for (index, output) in outputs.iter().enumerate() {
         if outputs[..index]
             .iter()
-            .any(|other| same_place(&other.path) == same_place(&output.path))
+            .any(|other| Place::of(&other.path) == Place::of(&output.path))
         {
             problems.add(
                 Problem::new("two files can't have one name")
@@ -78,13 +78,60 @@ pub fn write_all(outputs: &mut [Output]) -> Result<(), Problems> {
     Ok(())
 }
 
-/// The place that a path leads to, however it is spelt.
-fn same_place(path: &Path) -> PathBuf {
-    let folder = folder_of(path).canonicalize();
-    match (folder, path.file_name()) {
-        (Ok(folder), Some(name)) => folder.join(name),
-        _ => path.to_owned(),
+/// Refuses outputs that would go over the file that was read, by whatever name or link they lead to it.
+///
+/// # Errors
+/// Each such output. An input that is no regular file, such as a pipe, can't be lost.
+pub fn keep_input(input: &Path, outputs: &[Output]) -> Result<(), Problems> {
+    let mut problems = Problems::none();
+    if fs::metadata(input).is_ok_and(|there| there.is_file()) {
+        let place = Place::of(input);
+        for output in outputs.iter().filter(|output| Place::of(&output.path) == place) {
+            problems.add(
+                Problem::new("this file is the job itself, and would be written over")
+                    .at(output.path.as_path())
+                    .help("give the output another name, e.g. --out FILE.pdf"),
+            );
+        }
     }
+    problems.unless_any(Some(()))
+}
+
+/// The place that a path leads to, however it is spelt and through whatever links.
+#[derive(PartialEq)]
+enum Place {
+    /// Of a file that is there: its device and its number, which hard links share.
+    #[cfg(unix)]
+    There(u64, u64),
+    Named(PathBuf),
+}
+
+impl Place {
+    fn of(path: &Path) -> Self {
+        #[cfg(unix)]
+        if let Ok(there) = fs::metadata(path) {
+            use std::os::unix::fs::MetadataExt;
+            return Self::There(there.dev(), there.ino());
+        }
+        let path = through_links(path);
+        let folder = folder_of(&path).canonicalize();
+        Self::Named(match (folder, path.file_name()) {
+            (Ok(folder), Some(name)) => folder.join(name),
+            _ => path,
+        })
+    }
+}
+
+/// Where links lead, though nothing may be there yet.
+fn through_links(path: &Path) -> PathBuf {
+    /// As many as the usual systems follow.
+    const MOST_LINKS: usize = 40;
+    let mut path = path.to_owned();
+    for _ in 0..MOST_LINKS {
+        let Ok(target) = fs::read_link(&path) else { break };
+        path = folder_of(&path).join(target);
+    }
+    path
 }
 
 fn folder_of(path: &Path) -> &Path {
@@ -108,7 +155,9 @@ fn stage(output: &mut Output) -> io::Result<Staged<'_>> {
         // Through a link, so that it stays one.
         Ok(there) if there.permissions().readonly() => return Err(io::Error::from(io::ErrorKind::PermissionDenied)),
         Ok(_) => fs::canonicalize(&output.path)?,
-        Err(error) if error.kind() == io::ErrorKind::NotFound && !ends_as_folder(&output.path) => output.path.clone(),
+        Err(error) if error.kind() == io::ErrorKind::NotFound && !ends_as_folder(&output.path) => {
+            through_links(&output.path)
+        }
         Err(error) => return Err(error),
     };
     let mut builder = Builder::new();

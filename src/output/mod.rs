@@ -15,6 +15,6 @@ mod svg;
 pub use self::csv::csv_bytes;
 pub use self::dxf::dxf_bytes;
 pub use self::svg::svg_bytes;
-pub use files::{Contents, Output, write_all};
+pub use files::{Contents, Output, keep_input, write_all};
 pub use pdf::{Pdf, PdfWriter, pdf_document, pdf_of, save_options};
 pub use report::report_bytes;

@@ -16,7 +16,7 @@ use super::raw::{Corner, Coupling, Drain, End, JobFile, KeepClear, Point, Repeat
 use node::{Document, Node};
 
 /// A file larger than this is no job, in bytes.
-const LARGEST: usize = 8 * 1024 * 1024;
+pub const LARGEST: usize = 8 * 1024 * 1024;
 
 /// Reads the words of a job file called `name`.
 ///
@@ -24,11 +24,7 @@ const LARGEST: usize = 8 * 1024 * 1024;
 /// What is not JSON; unknown keys, with the nearest known one; values of the wrong kind. All of them.
 pub fn read_job(name: &str, text: &str) -> Result<JobFile, Problems> {
     if text.len() > LARGEST {
-        let problem = Problem::new("this file is too large for a job").at(Place::File(name.to_owned()));
-        return Err(problem
-            .figures(format!("{} bytes, at most {LARGEST}", text.len()))
-            .help("split it into several jobs")
-            .into());
+        return Err(too_large(name).into());
     }
     // A byte order mark says what everybody takes for granted; an accent may come as a letter of its own, which the
     // sheets can't print.
@@ -36,6 +32,14 @@ pub fn read_job(name: &str, text: &str) -> Result<JobFile, Problems> {
     let document = Document::new(name, &text);
     let job = document.parse()?.map(|root| job(&root));
     document.finish(job)
+}
+
+/// A file of more than [`LARGEST`] bytes; who reads one need read no further.
+pub fn too_large(name: &str) -> Problem {
+    Problem::new("this file is too large for a job")
+        .at(Place::File(name.to_owned()))
+        .figures(format!("more than {LARGEST} bytes"))
+        .help("is it a job file? One job holds up to 20000 tubes, so split it into several")
 }
 
 fn job(root: &Node<'_>) -> JobFile {
