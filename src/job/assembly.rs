@@ -6,7 +6,9 @@ use std::sync::Arc;
 
 use glam::{DAffine3, DVec3};
 
-use super::{COMPUTED, Drilling, End, Frame, Join, PathShape, Skin, Stack, Stays, Touch, Tube, across, usual_zero};
+use super::{
+    COMPUTED, Drilling, End, Frame, FrontOn, Join, PathShape, Skin, Stack, Stays, Touch, Tube, across, usual_zero,
+};
 use crate::body::{Body, Locate, Placed, Plane};
 use crate::problem::Place;
 use crate::section::Profile;
@@ -299,6 +301,8 @@ pub struct Piece {
     pub ends: [EndWords; 2],
     /// Which way each end's own front points, where it has one.
     pub fronts: [Option<DVec3>; 2],
+    /// How the piece's front lies on what each end lands on, where it lands on a body.
+    pub fronts_on: [Option<FrontOn>; 2],
     /// How far off square each end's flat cut is, in degrees, where it is flat.
     pub flat_cuts_deg: [Option<f64>; 2],
 }
@@ -322,6 +326,8 @@ pub struct HoleInBody {
     pub round: f64,
     /// Along it from its end, in millimetres.
     pub along_mm: f64,
+    /// Which way the front of the tube's piece points here, as a unit vector square to the tube.
+    pub front: DVec3,
 }
 
 impl Assembly {
@@ -353,11 +359,7 @@ impl Assembly {
         let axis = (to - from).normalize();
         let near = self.landing(tube, leg, axis, from, true);
         let far = self.landing(tube, leg, -axis, to, false);
-        let front = self
-            .front_of_leg(tube, leg)
-            .or(near.front)
-            .or(far.front)
-            .unwrap_or_else(|| usual_zero(axis));
+        let front = self.front_of(tube, leg, axis, &near, &far);
         let end = |made: &Made, at: DVec3, axis: DVec3| End {
             tube: self.stock[tube.stock].tube.clone(),
             frame: Frame::new(at, axis, front),
@@ -373,9 +375,27 @@ impl Assembly {
             near: end(&near, from, axis),
             far: end(&far, to, -axis),
             fronts: [near.front, far.front],
+            fronts_on: [(near.body, from), (far.body, to)].map(|(body, at)| self.bodies[body?].front_on(at, front)),
             flat_cuts_deg: [near.flat_deg, far.flat_deg],
             ends: [near.words, far.words],
         }
+    }
+
+    /// A piece's front: that of a tube with sides, else of its first end that has one of its own.
+    fn front_of(&self, tube: &TubeInSpace, leg: usize, axis: DVec3, near: &Made, far: &Made) -> DVec3 {
+        self.front_of_leg(tube, leg)
+            .or(near.front)
+            .or(far.front)
+            .unwrap_or_else(|| usual_zero(axis))
+    }
+
+    /// The front of the piece that is a leg of a tube.
+    fn front_of_piece(&self, tube: &TubeInSpace, leg: usize) -> DVec3 {
+        let (from, to) = (tube.nodes[leg], tube.nodes[leg + 1]);
+        let axis = (to - from).normalize();
+        let near = self.landing(tube, leg, axis, from, true);
+        let far = self.landing(tube, leg, -axis, to, false);
+        self.front_of(tube, leg, axis, &near, &far)
     }
 
     /// What the end at node `at` of the leg lands on; `axis` leads away from it, into the leg.
@@ -412,7 +432,10 @@ impl Assembly {
         match ending {
             Ending::Miter(other) => Made::corner(axis, other, at),
             Ending::Square => Made::flat(axis, axis, at, None, square),
-            Ending::Lands { body, join, touch, .. } => self.landed(body, join, touch, axis, at),
+            Ending::Lands { body, join, touch, .. } => Made {
+                body: Some(body),
+                ..self.landed(body, join, touch, axis, at)
+            },
         }
     }
 
@@ -429,6 +452,7 @@ impl Assembly {
             is_mirrored: false,
             touch,
             front: Some(body.front_of(axis, at)),
+            body: None,
             flat_deg: None,
             words: EndWords {
                 kind: join.word().to_owned(),
@@ -504,6 +528,7 @@ impl Assembly {
             drilling,
             round,
             along_mm,
+            front: self.front_of_piece(tube, leg),
         })
     }
 }
@@ -525,6 +550,8 @@ pub(super) struct Made {
     is_mirrored: bool,
     touch: Touch,
     pub(super) front: Option<DVec3>,
+    /// What it lands on, by index.
+    body: Option<usize>,
     flat_deg: Option<f64>,
     words: EndWords,
 }
@@ -543,6 +570,7 @@ impl Made {
             is_mirrored: false,
             touch: Touch::Outside,
             front,
+            body: None,
             flat_deg,
             words: EndWords { kind, body: None },
         }

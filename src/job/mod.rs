@@ -6,6 +6,7 @@
 mod assembly;
 mod end;
 mod frame;
+mod front_on;
 mod fronts;
 mod joint;
 mod paper;
@@ -22,6 +23,7 @@ pub use assembly::{
 };
 pub use end::{Drilling, End, Join, Skin, Touch};
 pub use frame::{COMPUTED, Frame, TYPED, across, usual_zero};
+pub use front_on::FrontOn;
 pub use joint::{Facets, Miter, Saddle};
 pub use paper::{MARGIN_MM, Paper, SheetOptions};
 pub use path_shape::{CentreLine, PathShape};

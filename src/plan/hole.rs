@@ -2,13 +2,14 @@
 
 use std::f64::consts::{PI, TAU};
 
+use glam::DVec2;
 use kurbo::{Affine, Point};
 
 use super::clash::Clash;
 use super::flat_skin::FlatSkin;
 use super::if_round::IfRound;
 use crate::body::{Development, Line};
-use crate::job::{Assembly, HoleInBody, Join, Tube, TubeInSpace};
+use crate::job::{Assembly, Frame, HoleInBody, Join, Tube, TubeInSpace};
 use crate::section::Profile;
 use crate::solver::HoleOutline;
 
@@ -59,6 +60,10 @@ pub(crate) struct PlacedHole {
     pub(crate) outline: HoleOutline,
     /// The number in the cut list of the piece that it is for.
     pub(crate) piece: Option<usize>,
+    /// Where the FRONT line of the tube's skin comes to stand, about the place under the axis.
+    pub(crate) front: Option<Point>,
+    /// What the ends of the body are called: the one that tapes measure from, and the far one.
+    pub(crate) ends: [&'static str; 2],
     /// From the zero line round the skin, in millimetres.
     pub(crate) round_mm: f64,
     /// Once round the skin, in millimetres; none on a plane.
@@ -117,6 +122,8 @@ impl PlacedHole {
         let wall_to_end = (is_near && hole.join == Join::SetOn).then(|| nearest(&mut footprint(stock, &hole)));
         Some(Self {
             piece,
+            front: front_on_skin(stock, &hole).map(|place| back * place),
+            ends: body.end_names(),
             round_mm,
             girth,
             middle: carry * zero,
@@ -136,6 +143,11 @@ impl PlacedHole {
             if_round: IfRound::new(assembly, tube, &hole),
             hole,
         })
+    }
+
+    /// Where the tube's FRONT line comes to stand on the body's whole skin laid flat from the zero line.
+    pub(crate) fn front_on_skin(&self) -> Option<Point> {
+        self.front.map(|front| self.onto_skin * front)
     }
 
     /// Its outline on the body's whole skin laid flat from the zero line.
@@ -161,6 +173,10 @@ impl PlacedHole {
     pub(crate) fn is_like(&self, other: &Self) -> bool {
         self.hole.body == other.hole.body
             && self.hole.join == other.hole.join
+            && match (self.front, other.front) {
+                (Some(front), Some(other)) => front.distance(other) < LIKE_MM,
+                (front, other) => front.is_none() && other.is_none(),
+            }
             && self.outline.points.len() == other.outline.points.len()
             && self
                 .outline
@@ -218,6 +234,23 @@ impl PlacedHole {
             }),
         }
     }
+}
+
+/// Where the line along the front of the tube's skin meets the body's, laid flat; none where it passes beside the body.
+fn front_on_skin(tube: &Tube, hole: &HoleInBody) -> Option<Point> {
+    let Frame {
+        origin,
+        axis,
+        front,
+        right,
+    } = hole.drilling.frame;
+    let across = DVec2::new(hole.front.dot(front), hole.front.dot(right));
+    let line = Line {
+        origin: origin + tube.section.reach_towards(across) * hole.front,
+        direction: -axis,
+    };
+    let hit = hole.drilling.outer.first_hit(&line)?;
+    Some(hole.drilling.outer.lay_flat(line.at(hit.distance)))
 }
 
 /// Places of the tube's outer skin on its body's, laid flat: every half degree, and where its corners are.

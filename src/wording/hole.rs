@@ -23,7 +23,7 @@ impl PlacedHole {
     pub(crate) fn place_words(&self, units: Units) -> (String, String) {
         let (along, round) = (self.hole.along_mm, self.round_mm);
         if self.girth.is_some() {
-            let to_axis = format!("{} along from the end", units.show(along));
+            let to_axis = format!("{} along from the {}", units.show(along), self.ends[0].to_lowercase());
             (to_axis, self.round_words(units))
         } else {
             let side = |value: f64, more: &str, less: &str| {

@@ -1,6 +1,7 @@
 //! Facts as sentences, the same ones for sheet, terminal, report and page.
 
 mod facets;
+mod front;
 mod hole;
 mod if_round;
 mod job;
@@ -9,6 +10,7 @@ mod saddle;
 mod tube;
 
 pub(crate) use facets::{joint_title, saw_both_ways};
+pub(crate) use front::{front_words, twist_words};
 pub(crate) use if_round::words as if_round_words;
 pub(crate) use miter::setting;
 pub(crate) use saddle::describe_joint;

@@ -1,6 +1,6 @@
 //! The pattern of a hole, with the lines by which it is set on the body.
 
-use kurbo::{Affine, Point, Rect, Shape};
+use kurbo::{Affine, BezPath, ParamCurve, Point, Rect, Shape};
 
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::hatch::hatch;
@@ -24,7 +24,10 @@ pub(super) enum SetBy {
     /// The joint alone: its front, and where the centre lines cross.
     Joint,
     /// The body's end and zero line; the notes say how far from them.
-    Body,
+    Body {
+        /// What its far end is called.
+        far_end: &'static str,
+    },
     /// A plate's cross, which has no ends; the notes say how far from it.
     Plate,
 }
@@ -45,6 +48,8 @@ pub(super) struct HolePattern<'a> {
     pub(super) units: Units,
     /// What its lines are set by.
     pub(super) set_by: SetBy,
+    /// Where the FRONT line of the tube comes to stand, where its pattern's top doesn't say.
+    pub(super) front: Option<Point>,
 }
 
 impl HolePattern<'_> {
@@ -58,13 +63,17 @@ impl HolePattern<'_> {
         let lines = match self.set_by {
             SetBy::Joint => SettingLines::near(hole, self.girth_scale),
             // The notes say where the place under the tube's axis is.
-            SetBy::Body | SetBy::Plate => SettingLines { cross: Point::ZERO },
+            SetBy::Body { .. } | SetBy::Plate => SettingLines { cross: Point::ZERO },
         };
         let reach = hole.union_pt(lines.cross).inflate(REACH_ROUND, REACH_ALONG);
         let side = ((NARROWEST - reach.width()) / 2.0).max(0.0);
         let paper = reach.inflate(side, 0.0);
         lines.draw(&mut drawing, reach, paper, self.set_by);
         waste_label(&mut drawing, hole);
+        if let Some(front) = self.front {
+            let to_paper = Affine::scale_non_uniform(self.girth_scale, 1.0);
+            front_mark(&mut drawing, &path, to_paper * front);
+        }
 
         let mut paragraphs = vec![Paragraph::strong(self.title, 10.0)];
         paragraphs.extend(self.notes.iter().map(Paragraph::plain));
@@ -121,7 +130,7 @@ impl SettingLines {
         drawing.line(crown, Pen::CROWN, (paper.x0, y), (paper.x1, y));
         let up = match set_by {
             SetBy::Joint => "FRONT",
-            SetBy::Body => "FAR END",
+            SetBy::Body { far_end } => far_end,
             SetBy::Plate => "TOWARDS ZERO",
         };
         drawing.words(crown, Text::new((x + 1.5, reach.y1 + 1.2), 9.0, up).bold());
@@ -157,6 +166,37 @@ impl SettingLines {
         };
         [format!("Line A runs along {along}."), format!("Line B {round}.")]
     }
+}
+
+/// An arrowhead outside the hole, pointing away from it where the tube's FRONT line comes to stand, with the word.
+fn front_mark(drawing: &mut Drawing, hole: &BezPath, front: Point) {
+    const GAP: f64 = 1.2;
+    const LENGTH: f64 = 5.0;
+    const HALF_WIDTH: f64 = 2.4;
+    let way = front.to_vec2() / front.to_vec2().hypot();
+    let aside = way.turn_90();
+    let reach = hole.segments().flat_map(|segment| [segment.start(), segment.eval(0.5)]);
+    let near = reach.filter(|place| place.to_vec2().cross(way).abs() < 0.35 * place.to_vec2().hypot());
+    let edge = near
+        .map(|place| place.to_vec2().dot(way))
+        .fold(front.to_vec2().dot(way), f64::max)
+        + GAP;
+    let foot = Point::ZERO + edge * way;
+    let mut arrow = BezPath::new();
+    arrow.move_to(foot + HALF_WIDTH * aside);
+    arrow.line_to(foot + LENGTH * way);
+    arrow.line_to(foot - HALF_WIDTH * aside);
+    arrow.close_path();
+    drawing.fill(Layer::CrownLines, 0.0, arrow);
+    let middle = foot + LENGTH / 2.0 * way;
+    let text = if way.y.abs() > way.x.abs() {
+        Text::new((middle.x + HALF_WIDTH + 1.2, middle.y - 1.2), 9.0, "FRONT")
+    } else {
+        Text::new((middle.x, middle.y + HALF_WIDTH + 1.0), 9.0, "FRONT").align(Align::Middle)
+    };
+    let text = text.bold();
+    drawing.fill(Layer::CrownLines, 1.0, text.bounds().inflate(0.6, 0.4));
+    drawing.words(Layer::CrownLines, text);
 }
 
 /// Line A at the foot of the paper, under the words.

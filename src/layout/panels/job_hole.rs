@@ -37,8 +37,11 @@ pub(super) fn hole_panels<'a>(
             units: sheet.units,
             set_by: match body.extent {
                 Extent::Flat => SetBy::Plate,
-                _ => SetBy::Body,
+                _ => SetBy::Body {
+                    far_end: body.end_names()[1],
+                },
             },
+            front: first.front,
         };
         pattern.panel()
     })

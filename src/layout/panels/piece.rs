@@ -10,7 +10,7 @@ use crate::layout::Panel;
 use crate::measure::decimals;
 use crate::plan::{Kind, PlannedEnd, SIDES, piece_ends, printed_girth};
 use crate::solver::SolvedPiece;
-use crate::wording::{girth_note, side_notes};
+use crate::wording::{front_words, girth_note, side_notes, twist_words};
 
 /// The wraps of a piece and the tables to mark it by hand.
 pub(super) fn piece_panels(kind: &Kind, sheet: &SheetOptions) -> Vec<Panel> {
@@ -79,7 +79,8 @@ fn end_words(kind: &Kind, end: usize) -> String {
     let saw = saw.map_or_else(String::new, |angle| {
         format!(", saw {}° off square{laid}", decimals(angle, 2))
     });
-    format!("{}{saw}", kind.ends()[end])
+    let front = kind.piece.fronts_on[end].map_or_else(String::new, |front| format!(", {}", front_words(&front)));
+    format!("{}{saw}{front}", kind.ends()[end])
 }
 
 /// How far from lying on one of its sides a tube with sides must be turned for a flat cut, in degrees: the cut leans
@@ -103,10 +104,8 @@ fn notes(kind: &Kind, ends: String, sheet: &SheetOptions) -> Vec<String> {
         format!("{}. Cut length, tip to tip: {length}.", tube.describe(units)),
         ends,
     ];
-    if kind.solved.twist_deg.is_some_and(|twist| twist.abs() > 0.05) {
-        let clocking = "FRONT is one line along the whole tube, at both ends; the turn between them is in the wraps.";
-        notes.push(clocking.to_owned());
-    }
+    let twist = kind.solved.twist_deg.filter(|twist| twist.abs() > 0.05);
+    notes.extend(twist.map(twist_words));
     notes.push(girth_note(tube, printed_girth(tube, sheet.paper_thickness_mm), units));
     notes.extend(side_notes(tube, units));
     notes

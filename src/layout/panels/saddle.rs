@@ -108,6 +108,7 @@ fn hole_pattern(joint: &Saddle, hole: &HoleOutline, paper_thickness_mm: f64, uni
         girth_scale: 1.0 + paper_thickness_mm / joint.header.od_mm,
         units,
         set_by: SetBy::Joint,
+        front: None,
     };
     pattern.panel()
 }

@@ -1,6 +1,6 @@
 //! The drawing of a mark-out sheet: the skin laid flat, to scale, with every hole where it goes.
 
-use kurbo::{Affine, Line, Point, Rect, Shape};
+use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
 
 use super::dimensions::{self, Marked, Taken};
 use super::parting;
@@ -65,6 +65,14 @@ pub(super) fn skin_panel(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&Plac
         drawing.stroke(Layer::Notes, HOLE, polyline(&thinned(part, NEAR)));
         taken.boxes.push(dimensions::around(part));
     }
+    for hole in holes {
+        let front = hole.front_on_skin().filter(|front| shown.contains(*front));
+        if let Some(front) = front {
+            let wedge = front_wedge(to_sheet * hole.middle, to_sheet * front);
+            drawing.fill(Layer::Notes, 0.0, &wedge);
+            taken.boxes.push(wedge.bounding_box());
+        }
+    }
     name_ends(&mut drawing, &mut taken, flat, body, to_sheet, size);
     let aside = (ROOM.0 - size.0) / 2.0;
     let room = Rect::new(-aside, 0.0, size.0 + aside, size.1);
@@ -83,6 +91,20 @@ fn guides(flat: &FlatSkin<'_>, plate: Rect) -> Vec<Line> {
     }
 }
 
+/// Outside a hole, where the tube's FRONT line comes to stand.
+fn front_wedge(middle: Point, front: Point) -> BezPath {
+    const LENGTH: f64 = 2.2;
+    const HALF_WIDTH: f64 = 1.1;
+    let way = (front - middle).normalize();
+    let aside = HALF_WIDTH * way.turn_90();
+    let mut wedge = BezPath::new();
+    wedge.move_to(front + aside);
+    wedge.line_to(front + LENGTH * way);
+    wedge.line_to(front - aside);
+    wedge.close_path();
+    wedge
+}
+
 /// What the ends and sides are called.
 fn name_ends(
     drawing: &mut Drawing,
@@ -96,8 +118,7 @@ fn name_ends(
         Some(parting) if parting.stays == Stays::Bottom => ["BOTTOM END, stays", "TOP END"],
         Some(_) => ["TOP END, stays", "BOTTOM END"],
         None if flat.shape == Development::Plane => ["", "UP"],
-        None if body.of_tube.is_some() => ["START", "FAR END"],
-        None => ["END: \"from\"", "FAR END: \"to\""],
+        None => body.end_names(),
     };
     let zero = flat.zero_line().map_or_else(
         || Line::new((size.0 / 2.0, 0.0), (size.0 / 2.0, size.1)),
@@ -137,7 +158,10 @@ fn with_heading(mut drawing: Drawing, body: &BodyInSpace, flat: &FlatSkin<'_>, s
             "The plate from outside; the dashed lines cross at its point \"at\". Its edges are not known: \"wide\" and \"high\" tell them."
         }
     };
-    let mut words = format!("Scale 1 : {:.0}. NOT 1:1. {view}", 1.0 / scale);
+    let mut words = format!(
+        "Drawn to scale, 1 : {:.0}: not a pattern. {view} A black wedge at a hole is where its tube's FRONT goes.",
+        1.0 / scale
+    );
     if left_out > 0 {
         words += &format!(" {left_out} numbers are left out for want of room: the table has all.");
     }

@@ -63,7 +63,7 @@ pub(super) fn ordinates_panels(name: &str, marks: &Marks, units: Units) -> Vec<P
     places.sort_by(|a, b| a.0.total_cmp(&b.0));
     let rows: Vec<[String; 5]> = places.into_iter().map(|(_, row)| row).collect();
     let title = format!("{name}: by hand");
-    let under = "Hold this end up. Right: from the FRONT line to the right, on the tube's skin. Up: from the base line to the cut. Weld: angle between the skins outside, for the bevel.";
+    let under = "Hold this end up. Right: from FRONT to the right, on the skin. Up: base line to cut. Weld: angle between the skins outside; over 180°: outside of a corner.";
     rows.chunks(ROWS_A_PANEL)
         .map(|rows| rows_panel(&title, &heads, rows, under))
         .collect()
