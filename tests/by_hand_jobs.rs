@@ -191,3 +191,70 @@ fn a_wrap_with_both_cuts_counts_the_lower_one_upside_down() {
         );
     }
 }
+
+#[test]
+fn each_end_says_which_way_its_front_goes_on_its_drum_as_measured_in_space() {
+    // The upper drum as above, and turned end for end: what was to its far end is to its near end then.
+    let turned_about = JOB.replace(
+        r#""from": [0, 0, 700], "to": [0, 600, 700]"#,
+        r#""from": [0, 600, 700], "to": [0, 0, 700]"#,
+    );
+    let turned_about = turned_about.replace(
+        r#""along": 320, "round": "-10deg""#,
+        r#""along": 280, "round": "10deg""#,
+    );
+    for (job, far_end) in [(JOB.to_owned(), DVec3::Y), (turned_about, -DVec3::Y)] {
+        let shop = Shop::open();
+        shop.write("job.json", job.as_bytes());
+        shop.run("batch job.json --out p.pdf --paper 1000mmx900mm").succeeds();
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        let [from, to] = ends_in_space();
+        let axis = (to - from).normalize();
+        let front = (DVec3::Y - DVec3::Y.dot(axis) * axis).normalize();
+        for (at, middle, far_end) in [(from, 0.0, DVec3::Y), (to, HIGH, far_end)] {
+            let out = DVec3::new(at.x, 0.0, at.z - middle).normalize();
+            // To the right as seen from outside with the far end up.
+            let right = far_end.cross(out);
+            let turned = front.dot(right).atan2(front.dot(far_end)).to_degrees();
+            let side = if turned < 0.0 { "left" } else { "right" };
+            let words = format!(
+                "FRONT turned {:.1}° to the {side} from the way to the far end",
+                turned.abs()
+            );
+            let notes: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+            assert!(notes.join(" ").contains(&words), "{words}");
+        }
+    }
+}
+
+#[test]
+fn a_hole_in_a_job_bears_the_front_of_its_tube() {
+    let (_, pdf) = packed();
+    for body in ["low", "high"] {
+        let title = format!("HOLE in {body}");
+        let title = pdf
+            .words
+            .iter()
+            .find(|words| words.text.starts_with(&title))
+            .expect("a hole");
+        let above = |text: &str| {
+            let near = |words: &&Words| {
+                words.page == title.page && words.text == text && (words.at.x - title.at.x).abs() < 80.0
+            };
+            let mut found: Vec<f64> = pdf
+                .words
+                .iter()
+                .filter(near)
+                .map(|words| words.at.y - title.at.y)
+                .collect();
+            found.retain(|above| *above > 0.0);
+            found.sort_by(f64::total_cmp);
+            found[0]
+        };
+        // The front is within a few degrees of the way to the far end: between the hole's line B and the top.
+        assert!(
+            above("B") < above("FRONT") && above("FRONT") < above("FAR END"),
+            "{body}"
+        );
+    }
+}

@@ -114,7 +114,7 @@ fn a_cones_sheet_tells_the_length_on_the_skin_beside_the_one_along_the_axis() {
         "215.41 mm",
         "left 268.78 mm (70°)",
         "up 215.41 mm",
-        "FAR END",
+        "TOP END",
     ] {
         assert!(pdf.words.iter().any(|told| told.text.contains(words)), "{words}");
     }

@@ -60,8 +60,9 @@ proptest! {
     fn a_length_printed_in_millimetres_is_a_length_read(mm in lengths()) {
         let text = Units::Millimetres.show(mm);
         let read = parse_length(&text, None);
-        // Two decimals.
-        prop_assert!(read.as_ref().is_ok_and(|read| (read - mm).abs() <= 0.005 + 1e-9), "{text}: {read:?}");
+        // Two decimals, rounded on a grid of a 200,000th of the last one.
+        let within = 0.005 + 0.01 / 200_000.0;
+        prop_assert!(read.as_ref().is_ok_and(|read| (read - mm).abs() <= within), "{text}: {read:?}");
     }
 
     #[test]
@@ -70,8 +71,8 @@ proptest! {
         let mm = if mm > -MM_PER_INCH / 128.0 { mm.abs() } else { mm };
         let text = Units::Inches.show(mm);
         let read = parse_length(&text, None);
-        // Three decimals beside the sixty-fourths.
-        let within = 0.0005 * MM_PER_INCH + 1e-9;
+        // Three decimals beside the sixty-fourths, rounded on a grid of a 200,000th of the last one.
+        let within = (0.0005 + 0.001 / 200_000.0) * MM_PER_INCH;
         prop_assert!(read.as_ref().is_ok_and(|read| (read - mm).abs() <= within), "{text}: {read:?}");
     }
 

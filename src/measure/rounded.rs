@@ -1,8 +1,8 @@
 //! Numbers rounded for people: values that are equal but for the noise of computing are printed alike.
 
-/// The grid on which a number is put before it is rounded, in parts of what is printed. Noise lies far within it; without it
-/// 151.85 from two computations would be 151.8 and 151.9.
-const GRID: f64 = 1e4;
+/// The grid on which a number is put before it is rounded, in parts of what is printed. Noise of 1e-9 lies within it, to three
+/// decimals; without it 151.85 from two computations would be 151.8 and 151.9.
+const GRID: f64 = 2e5;
 
 /// The nearest whole number; halves away from 0. Beyond the range of i64 its end; 0 for NaN.
 pub fn nearest_whole(value: f64) -> i64 {
@@ -26,7 +26,7 @@ pub fn decimals(value: f64, places: u32) -> String {
 }
 
 /// Past this a double has no room for the grid.
-const MOST: u64 = 100_000_000_000;
+const MOST: u64 = 10_000_000_000;
 
 #[cfg(test)]
 mod tests {
