@@ -34,6 +34,19 @@ impl Cone {
     fn slant(&self) -> f64 {
         (1.0 + self.taper.powi(-2)).sqrt()
     }
+
+    /// How far from the tip along the skin the place is that lies square under `point`, in millimetres.
+    fn tip_distance(&self, point: DVec3) -> f64 {
+        let up_from_tip = point.y + self.radius / self.taper;
+        let along = up_from_tip + self.taper * point.x.hypot(point.z);
+        self.taper.signum() * along / self.taper.hypot(1.0)
+    }
+
+    /// By how much that grows with a small step `vector` from `point`.
+    fn tip_distance_by(&self, point: DVec3, vector: DVec3) -> f64 {
+        let outwards = (point.x * vector.x + point.z * vector.z) / point.x.hypot(point.z);
+        self.taper.signum() * (vector.y + self.taper * outwards) / self.taper.hypot(1.0)
+    }
 }
 
 impl Body for Cone {
@@ -72,7 +85,7 @@ impl Unroll for Cone {
     /// A sector: (0, 0) is where the line through +z has the radius of y = 0; v grows with y.
     fn lay_flat(&self, point: DVec3) -> Point {
         let (slant, sign) = (self.slant(), self.taper.signum());
-        let distance = self.radius_at(point.y) * slant;
+        let distance = self.tip_distance(point);
         let turn = point.x.atan2(point.z) / slant;
         Point::new(
             distance * turn.sin(),
@@ -82,11 +95,11 @@ impl Unroll for Cone {
 
     fn lay_flat_vector(&self, point: DVec3, vector: DVec3) -> Vec2 {
         let (slant, sign) = (self.slant(), self.taper.signum());
-        let distance = self.radius_at(point.y) * slant;
+        let distance = self.tip_distance(point);
         let square = point.x * point.x + point.z * point.z;
         let turn = point.x.atan2(point.z) / slant;
         let turning = (vector.x * point.z - vector.z * point.x) / square / slant;
-        let growing = self.taper * vector.y * slant;
+        let growing = self.tip_distance_by(point, vector);
         let (sin, cos) = turn.sin_cos();
         Vec2::new(
             growing * sin + distance * cos * turning,

@@ -20,6 +20,9 @@ const STEPS: usize = 720;
 /// touch cross nowhere.
 const INSIDE: f64 = 1e-9;
 
+/// Outlines that lie no farther outside each other than this all round, in millimetres, are one.
+const COINCIDING: f64 = 1e-6;
+
 /// A solved hole.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HoleOutline {
@@ -45,6 +48,7 @@ pub fn hole_outline(drilling: &Drilling) -> Result<HoleOutline, Problem> {
     let outer_arcs = arcs_outside(&outer, -depth)?;
     let inner_arcs = arcs_outside(&inner, *depth)?;
     match (outer_arcs, inner_arcs) {
+        (Arcs::Whole, Arcs::Whole) if outer.coincides(-depth) => trace_arcs(&[(&outer, 0.0, TAU)]),
         (Arcs::Whole, Arcs::Whole) => Err(
             Problem::new("the wall is too thick for one straight hole at this angle")
                 .figures(format!(
@@ -108,6 +112,13 @@ impl<'a> SkinOutline<'a> {
         let from_origin = carried - origin;
         let across = from_origin - from_origin.dot(axis) * axis;
         Some(self.drilling.section.outside_by(across, front, right))
+    }
+
+    /// Whether it lies on the other skin's outline all round, as that of a tube square to a plate does.
+    fn coincides(&self, lift: f64) -> bool {
+        (0..STEPS)
+            .map(|step| self.outside_by(TAU * step as f64 / STEPS as f64, lift))
+            .all(|by| by.is_some_and(|by| by < COINCIDING))
     }
 
     /// How far the wall below the place, down to `depth`, reaches into the drilled hole.
@@ -239,7 +250,14 @@ fn trace_arcs(arcs: &[Arc<'_>]) -> Result<HoleOutline, Problem> {
             .map(|step| from + (to - from) * step as f64 / steps as f64)
             .collect();
         azimuths.extend(joins_within(outline, &(from..to)));
+        // The crown lines too: there extremes are exact.
+        azimuths.extend(
+            (0..8)
+                .map(|quarter| TAU / 4.0 * f64::from(quarter))
+                .filter(|crown| from < *crown && *crown < to),
+        );
         azimuths.sort_by(f64::total_cmp);
+        azimuths.dedup_by(|next, before| *next - *before < 1e-9);
         for azimuth in azimuths {
             points.push(outline.at(azimuth).ok_or_else(|| miss(azimuth))?.point);
         }

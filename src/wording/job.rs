@@ -1,5 +1,6 @@
 //! What is said of a whole job: its summary, stacks, drains and clashes.
 
+use super::tight_hole::tight_holes;
 use super::{Said, if_round};
 use crate::job::{Assembly, Parted, Stack};
 use crate::measure::{Units, decimals};
@@ -10,6 +11,7 @@ pub(super) fn said(plan: &Plan, job: &JobPlan) -> Said {
     let (assembly, units) = (&job.assembly, plan.sheet.units);
     let mut notes = plan.warnings.clone();
     notes.extend(if_round::notes(assembly, &job.holes, units));
+    notes.extend(tight_holes(assembly, &job.holes, units));
     notes.extend(job.drains.iter().flat_map(|drain| drain_words(drain, units)));
     notes.extend(job.cut_list.clashes.iter().map(|clash| clash_words(clash, units)));
     Said {

@@ -7,6 +7,7 @@ mod if_round;
 mod job;
 mod miter;
 mod saddle;
+mod tight_hole;
 mod tube;
 
 pub(crate) use facets::{joint_title, saw_both_ways};

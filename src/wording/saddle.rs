@@ -2,11 +2,11 @@
 
 use super::Said;
 use super::facets::joint_title;
+use super::tight_hole::tight_hole;
 use super::tube::place_name;
 use crate::job::Saddle;
 use crate::measure::{Units, show_angle};
 use crate::plan::{CROWN_LINES, Plan, SaddlePlan, base_to_skin};
-use crate::solver::HoleOutline;
 
 /// Below this angle between the skins a weld needs a mock-up in structural work (AWS D1.1, from memory).
 const TIGHT_DEG: f64 = 30.0;
@@ -17,7 +17,7 @@ pub(super) fn said(plan: &Plan, of: &SaddlePlan) -> Said {
     let (marks, curve, girth, dihedral) = (&of.end.marks, &of.end.curve, of.end.girth_mm(), of.end.dihedral_deg);
     let mut notes = plan.warnings.clone();
     notes.extend(tight_weld(&dihedral));
-    notes.extend(tight_hole(joint, &of.hole, units));
+    notes.extend(tight_hole(&of.hole, joint.clearance_mm, units));
     let title = joint_title(joint, units);
     let longest = place_name(&joint.branch.section, curve.lowest.1, units);
     let summary = vec![
@@ -78,12 +78,5 @@ fn tight_weld(dihedral: &[f64; 4]) -> Option<String> {
             "at the {crown} the skins enclose only {}: it is hard to get a weld in; try it on scrap first",
             show_angle(angle)
         )
-    })
-}
-
-/// Between the skins the wall of a slanting hole stands in at its two corners.
-fn tight_hole(joint: &Saddle, hole: &HoleOutline, units: Units) -> Option<String> {
-    (hole.stands_in_mm > joint.clearance_mm + 0.05).then(|| {
-        format!("at the hole's two corners the wall stands in by {} more than the clearance: file it there until the tube passes", units.show(hole.stands_in_mm - joint.clearance_mm))
     })
 }
