@@ -57,3 +57,41 @@ fn a_drain_to_a_fixed_pot_may_be_parted_and_have_corners_in_several_pieces() {
         assert_eq!(pieces.len(), 1 + corners + tube.gaps.len(), "{shape}");
     }
 }
+
+/// A drain of an upright drum 580 x 1.5, floor 25: what it leaves.
+fn left(stock: &str, end: &str) -> Drain {
+    let text = format!(
+        r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "{stock}" }} }},
+  "bodies": {{ "drum": {{ "shape": "cylinder", "size": "580mm x 1.5mm", "from": [0, 0, 0], "to": [0, 0, 800], "zero": [1, 0, 0], "floor": 25 }} }},
+  "tubes": {{ "drain": {{ "stock": "a", {end} "path": [ {{ "on": "drum", "round": 0, "drain": {{ "above_floor": 0 }} }},
+    {{ "step": [200, 0, -10] }} ] }} }} }}"#
+    );
+    let raw = read_job("job.json", &text).unwrap_or_else(|problems| panic!("{problems}"));
+    let job = resolve::job_file(&raw, &raw.sheet).unwrap_or_else(|problems| panic!("{problems}"));
+    let (_, mut drains) = solve_drains(&job.joint).unwrap_or_else(|problem| panic!("{problem}"));
+    drains.swap_remove(0)
+}
+
+#[test]
+fn a_set_in_drain_leaves_what_stands_below_the_lip_of_its_bore() {
+    // By hand, in the plane through the drum's axis: the line under the tube rises inwards by 1 in 20, so that a hole cut
+    // square to the wall has its low edge at the outer skin. From there the line under the bore is a wall and the clearance
+    // higher, square to the tube, and again higher at the inner skin by the drum's wall's share of the fall.
+    // Below, the tube's skin touches the inner skin first, and the bore ends farther out by the wall's share of the fall.
+    let fall = f64::atan2(10.0, 200.0);
+    let (sin, cos, tan) = (fall.sin(), fall.cos(), fall.tan());
+    for clearance in [0.0, 0.5] {
+        let end = format!(r#""start": {{ "join": "set-in", "clearance": {clearance} }},"#);
+        let drain = left("48.3mm x 3mm", &end);
+        let lip = (3.0 + clearance) / cos + 1.5 * tan - 3.0 * sin * tan;
+        assert!(drain.low_edge_mm.abs() < 1e-6, "{drain:?}");
+        assert!((drain.lip_mm - lip).abs() < 1e-6, "{lip}: {drain:?}");
+        let litres = std::f64::consts::PI * 288.5 * 288.5 * drain.lip_mm / 1e6;
+        assert!((drain.left_litres.expect("litres") - litres).abs() < 1e-9, "{drain:?}");
+    }
+    let set_on = left("48.3mm x 3mm", "");
+    assert!(
+        set_on.lip_mm.abs() < 1e-6 && set_on.left_litres.expect("litres") < 1e-6,
+        "{set_on:?}"
+    );
+}

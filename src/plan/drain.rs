@@ -2,7 +2,7 @@
 
 use crate::job::{Assembly, DrainAsk, Ending, TubeInSpace};
 use crate::problem::{Place, Problem};
-use crate::solver::hole_outline;
+use crate::solver::{hole_outline, lowest_of_lip};
 
 /// Rounds of moving the landing by how far the low edge is off; each leaves a small share of it.
 const ROUNDS: usize = 60;
@@ -20,6 +20,9 @@ pub struct Drain {
     pub along_mm: f64,
     /// The hole's low edge over the floor, in millimetres.
     pub low_edge_mm: f64,
+    /// What liquid must get over on its way out, over the floor, in millimetres: the hole's low edge, or the lowest place of
+    /// the bore's lip where that is higher, as the lip of a set-in tube is.
+    pub lip_mm: f64,
     /// What is left standing, in litres, where the body stands upright and its wall is known.
     pub left_litres: Option<f64>,
     /// The least fall of its legs on their way from the body, in degrees; negative where one rises.
@@ -89,15 +92,32 @@ fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(Tub
             .help("give its direction with a \"step\", not by a far point"));
     }
     let low_edge_mm = low - ask.up * ask.floor_along;
+    let lip_along = lip_along(assembly, &tube, index, ask)
+        .ok_or_else(|| Problem::new("a part of the drain's wall misses its body"))?;
+    let lip_mm = low_edge_mm.max(lip_along - ask.up * ask.floor_along);
     let fall_deg = fall(&tube, ask.is_at_start);
     let drain = Drain {
         tube: tube.name.clone(),
         along_mm: along,
         low_edge_mm,
-        left_litres: left(assembly, index, low_edge_mm),
+        lip_mm,
+        left_litres: left(assembly, index, lip_mm),
         fall_deg,
     };
     Ok((tube, drain))
+}
+
+/// The lowest place of the bore's lip at the end as it is cut, upwards along the body from where it begins, in millimetres.
+/// `None` where a part of the wall misses the body.
+fn lip_along(assembly: &Assembly, tube: &TubeInSpace, body: usize, ask: &DrainAsk) -> Option<f64> {
+    let mut pieces = assembly.pieces(tube);
+    let end = if ask.is_at_start {
+        pieces.swap_remove(0).near
+    } else {
+        pieces.pop()?.far
+    };
+    let body = &assembly.bodies[body];
+    lowest_of_lip(&end, body.placement.translation, ask.up * body.axis())
 }
 
 /// The least fall of the legs, in degrees.

@@ -47,6 +47,11 @@ fn drain_words(drain: &Drain, units: Units) -> Vec<String> {
         Some(_) => ", nothing is left standing".to_owned(),
         None => String::new(),
     };
+    let lip = if drain.lip_mm > drain.low_edge_mm + 5e-3 {
+        format!(", the lip of its bore {}", units.show(drain.lip_mm))
+    } else {
+        String::new()
+    };
     // Level is level, not minus nothing.
     let fall_deg = if drain.fall_deg.abs() < 5e-3 {
         0.0
@@ -55,7 +60,7 @@ fn drain_words(drain: &Drain, units: Units) -> Vec<String> {
     };
     let slope = fall_deg.to_radians().tan();
     let mut words = vec![format!(
-        "drain \"{}\" lands {} along, its hole's low edge {} over the floor{left}; it falls {}°, {} mm per metre, {} in per foot",
+        "drain \"{}\" lands {} along, its hole's low edge {} over the floor{lip}{left}; it falls {}°, {} mm per metre, {} in per foot",
         drain.tube,
         units.show(drain.along_mm),
         units.show(drain.low_edge_mm),
