@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 
 use unicode_normalization::{UnicodeNormalization, is_nfc};
 
-use crate::problem::{Problem, is_unseen};
+use crate::problem::{Problem, is_unseen, quoted};
 
 /// One of the two faces.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -99,7 +99,7 @@ pub fn printable(words: &str) -> Result<(), Problem> {
         format!("{strange:?} ({code})")
     };
     Err(Problem::new(format!("the sheets can't print {shown}"))
-        .figures(format!("character {} of \"{}\"", before + 1, seen(words)))
+        .figures(format!("character {} of {}", before + 1, quoted(words)))
         .help("use Latin, Greek or Cyrillic letters, digits and the usual marks"))
 }
 
@@ -153,6 +153,8 @@ mod tests {
         assert!(told("riser 管").contains("can't print '管' (U+7BA1)\n   |  character 7 of"));
         assert!(told("a\u{1b}[31mb").contains("the control character U+001B"));
         assert!(!told("a\u{1b}[31mb").contains('\u{1b}'));
+        // A line of its own would look like another message.
+        assert!(told("a\nerror: b").contains("of \"a\\u{a}error: b\""));
         for unseen in [
             '\u{0}', '\t', '\n', '\u{7f}', '\u{85}', '\u{ad}', '\u{202e}', '\u{fffe}', '\u{301}',
         ] {

@@ -41,7 +41,7 @@ struct Row {
 fn table(pdf: &Pdf, title: &str) -> Vec<Row> {
     let head = pdf.words.iter().find(|words| words.text == title).expect("a table");
     let near =
-        |words: &&Words| words.page == head.page && words.at.x >= head.at.x - 0.5 && words.at.x < head.at.x + 46.0;
+        |words: &&Words| words.page == head.page && words.at.x >= head.at.x - 0.5 && words.at.x < head.at.x + 52.0;
     let mut words: Vec<&Words> = pdf
         .words
         .iter()

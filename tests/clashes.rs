@@ -1,14 +1,18 @@
 //! Distances between tubes as they are cut, and to bodies, against dense sampling of their walls.
 
+mod trying;
+
 use std::f64::consts::TAU;
 
 use girthline::job::read::read_job;
 use girthline::job::resolve::job_file;
-use girthline::plan::{Clash, clashes};
+use girthline::plan::{self, Clash, InTheWay, clashes};
 use girthline::section::{Profile, Section};
+use girthline::wording::said;
 use glam::{DMat3, DVec3};
 use proptest::prelude::*;
 use serde_json::{Value, json};
+use trying::tried_afresh;
 
 /// Distances are this near to the true ones, in millimetres.
 const EXACT: f64 = 0.01;
@@ -248,7 +252,7 @@ fn tubes() -> impl Strategy<Value = [Tube; 2]> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: ProptestConfig::default().cases / 10, ..ProptestConfig::default() })]
+    #![proptest_config(tried_afresh(25))]
 
     #[test]
     fn distances_between_tubes_as_they_are_cut_are_those_of_their_walls(tubes in tubes()) {
@@ -455,6 +459,22 @@ fn nearest_to(place: &dyn Fn(Spot) -> DVec3, outside: Outside) -> f64 {
     best.0
 }
 
+/// By hand: a tube of 40 mm passes the rim of a drum of 200 mm, its axis as far out as up from it. The skin reaches over
+/// the rim by 0.5 mm both ways, over a few millimetres of a tube 3 m long.
+#[test]
+fn a_small_overlap_of_a_long_tube_is_as_deep_as_it_is() {
+    let far = 20.0 / f64::sqrt(2.0) - 0.5;
+    for shift in [0.0, 17.0, 31.0] {
+        let from = DVec3::new(100.0 + far, -1500.0 + shift, 300.0 + far);
+        let mut job = straight("40mm x 2mm", from, from + DVec3::new(0.0, 3000.0, 0.0), 0.0);
+        job["bodies"] =
+            json!({ "drum": { "shape": "cylinder", "size": "200mm x 2mm", "from": [0, 0, 0], "to": [0, 0, 300] } });
+        let clashes = found(&job);
+        assert_eq!(clashes.len(), 1, "{clashes:?}");
+        assert!((clashes[0].apart_mm + 0.5).abs() < 1e-3, "{clashes:?}");
+    }
+}
+
 #[test]
 fn only_where_tubes_are_joined_may_they_meet() {
     let job = |second: Value| {
@@ -532,5 +552,113 @@ fn a_tube_that_runs_through_a_plate_with_edges_is_told() {
     ] {
         let told = found(&job(x, edges, low));
         assert_eq!(!told.is_empty(), is_told, "{x} {low}: {told:?}");
+    }
+}
+
+/// The notes of a job whose tube is copied.
+fn told(copies: usize, step: f64) -> Vec<String> {
+    let text = format!(
+        r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "40mm x 2mm" }} }},
+        "bodies": {{ "low": {{ "shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 0], "to": [0, 6000, 0], "zero": [0, 0, 1] }} }},
+        "tubes": {{ "riser": {{ "stock": "a", "path": [ {{ "on": "low", "along": 200 }}, {{ "step": [0, 0, 400] }} ],
+            "end": {{ "join": "square" }}, "repeat": {{ "times": {copies}, "step": [0, {step}, 0] }} }} }} }}"#
+    );
+    let raw = read_job("job.json", &text).unwrap_or_else(|problems| panic!("{problems}"));
+    let job = job_file(&raw, &raw.sheet).unwrap_or_else(|problems| panic!("{problems}"));
+    let plan = plan::batch(&job, &|_, _| ()).unwrap_or_else(|problems| panic!("{problems}"));
+    said(&plan).notes
+}
+
+#[test]
+fn copies_by_a_slip_on_top_of_each_other_are_told_in_two_lines() {
+    let notes = told(50, 0.5);
+    let clashes: Vec<&String> = notes.iter().filter(|note| note.starts_with("CLASH")).collect();
+    assert_eq!(clashes.len(), 2, "{notes:?}");
+    assert!(
+        clashes[0].starts_with("CLASH: riser 1 to 50 overlap each other by up to "),
+        "{clashes:?}"
+    );
+    let holes = "CLASH: the holes for riser 1 to 50 in low overlap each other by up to ";
+    assert!(clashes[1].starts_with(holes), "{clashes:?}");
+    // Two of them are told by their names, and none where there is room.
+    assert!(
+        told(2, 30.0)[0].starts_with("CLASH: riser 1 against riser 2, overlap by 10.00 mm"),
+        "{:?}",
+        told(2, 30.0)
+    );
+    assert!(told(50, 60.0).iter().all(|note| !note.starts_with("CLASH")));
+}
+
+#[test]
+fn copies_in_one_place_are_told_so_and_not_as_an_overlap_of_some_figure() {
+    let notes = told(7, 0.0);
+    let clashes: Vec<&String> = notes.iter().filter(|note| note.starts_with("CLASH")).collect();
+    assert_eq!(clashes.len(), 2, "{notes:?}");
+    assert!(
+        clashes[0].starts_with("CLASH: riser 1 to 7 are in the same place, "),
+        "{clashes:?}"
+    );
+    let holes = "CLASH: the holes for riser 1 to 7 in low are in the same place, ";
+    assert!(clashes[1].starts_with(holes), "{clashes:?}");
+    let two = told(2, 0.0);
+    assert!(
+        two[0].starts_with("CLASH: riser 1 against riser 2, in the same place"),
+        "{two:?}"
+    );
+}
+
+#[test]
+fn copies_of_a_bent_tube_in_one_place_clash_once_a_pair() {
+    let corner = |name: &str, shift: f64| {
+        json!({ name: { "stock": "a",
+        "path": [{ "at": [0, 0, 0] }, { "at": [0, 0, 500] }, { "at": [400, 0, 700] }, { "at": [800, 300, 700] }],
+        "repeat": { "times": 3, "step": [0, shift, 0] } } })
+    };
+    let job = |shift: f64| {
+        json!({ "units": "mm", "stock": { "a": { "size": "42.4mm x 2.6mm" } }, "bodies": {},
+        "tubes": corner("rail", shift) })
+    };
+    let same = found(&job(0.0));
+    assert_eq!(same.len(), 3, "{same:?}");
+    assert!(
+        same.iter()
+            .all(|clash| matches!(clash.way, InTheWay::SamePlace(_)) && (clash.apart_mm + 2.6).abs() < 0.01)
+    );
+    // A hair beside each other every leg is held against every leg.
+    let near = found(&job(0.1));
+    assert!(near.len() >= 9, "{near:?}");
+    assert!(near.iter().all(|clash| matches!(clash.way, InTheWay::Tubes(_))));
+}
+
+/// A place is told along one of the tubes that clash: of three tubes through one place, not along the third.
+#[test]
+fn a_clash_is_placed_along_its_own_tubes() {
+    let through = |name: &str, way: [f64; 3]| {
+        let [x, y, z] = way.map(|part| 200.0 * part);
+        format!(
+            r#""{name}": {{ "stock": "a", "path": [ {{ "at": [{}, {}, {}] }}, {{ "at": [{x}, {y}, {z}] }} ] }}"#,
+            -x, -y, -z
+        )
+    };
+    let tubes = [
+        through("first", [1.0, 0.0, 0.0]),
+        through("second", [0.0, 1.0, 0.0]),
+        through("third", [0.0, 0.0, 1.0]),
+    ];
+    let job = format!(
+        r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "42.4mm x 2.6mm" }} }}, "bodies": {{}}, "tubes": {{ {} }} }}"#,
+        tubes.join(", ")
+    );
+    let job = read_job("job.json", &job).unwrap_or_else(|problems| panic!("{problems}"));
+    let job = job_file(&job, &job.sheet).unwrap_or_else(|problems| panic!("{problems}"));
+    let plan = plan::batch(&job, &|_, _| ()).unwrap_or_else(|problems| panic!("{problems}"));
+    let notes = said(&plan).notes;
+    assert_eq!(notes.len(), 3, "{notes:?}");
+    for line in &notes {
+        let (_, pair) = line.split_once("CLASH: ").expect("words");
+        let (names, _) = pair.split_once(',').expect("two names");
+        let (_, place) = pair.rsplit_once("along ").expect("a place");
+        let (along, _) = place.split_once(" from its START").expect("from its START");
+        assert!(names.split(" against ").any(|name| name == along), "{line}");
     }
 }

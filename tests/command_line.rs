@@ -7,7 +7,7 @@ mod wrong_inputs;
 use std::process::Command;
 
 use support::{Pdf, Run, Shop};
-use wrong_inputs::{all_refused, assert_untouched, refused, tables, used_shop};
+use wrong_inputs::{DEFAULT, all_refused, assert_untouched, refused, tables, used_shop};
 
 const BRANCH: &str = "saddle --branch 48.3mm_x_2mm";
 const SADDLE: &str = "saddle --branch 48.3mm_x_2mm --header 60.3mm_x_2mm";
@@ -80,6 +80,7 @@ fn all_problems_of_a_bad_saddle_are_reported_at_once() {
         ("--touch", "middle"),
         ("--join", "on"),
         ("--clearance", "some"),
+        ("--root-gap", "wide"),
         ("--units", "furlong"),
         ("--paper", "a9"),
         ("--paper-thickness", "9mm"),
@@ -120,7 +121,7 @@ fn all_places_that_cannot_be_written_to_are_reported_at_once() {
         1,
         &["--> none/a", "--> folder", "--> .", "--> none/b"],
     );
-    assert_eq!(err.matches("error: ").count(), 4, "{err}");
+    assert_eq!(err.matches("\n  --> ").count(), 4, "{err}");
 }
 
 #[test]
@@ -154,14 +155,83 @@ fn a_write_protected_file_is_left_alone() {
 }
 
 #[test]
-fn an_older_file_is_replaced_by_a_run_that_goes_well_and_nothing_else_is_left() {
+fn an_older_file_is_replaced_where_that_was_asked_for_and_nothing_else_is_left() {
     let shop = used_shop();
-    shop.run(&format!("{SADDLE} --report report.json")).succeeds();
-    assert!(shop.read("saddle-48-on-60.pdf").starts_with(b"%PDF"));
-    assert_eq!(shop.read("older.pdf"), b"older");
+    shop.run(&format!("{SADDLE} --out older.pdf --report report.json"))
+        .succeeds();
+    assert!(shop.read("older.pdf").starts_with(b"%PDF"));
+    assert_eq!(shop.read(DEFAULT), b"older");
+    assert_eq!(shop.files(), ["folder", "older.pdf", "report.json", DEFAULT]);
+}
+
+#[test]
+fn a_name_that_nobody_asked_for_replaces_no_file_of_other_contents() {
+    let shop = used_shop();
+    let second = "saddle-48.3x2mm-on-60.3x2mm-90deg-2.pdf";
+    for _ in 0..2 {
+        // The same joint again is the same file again.
+        let said = shop.run(SADDLE).succeeds().out();
+        assert!(
+            said.contains(&format!(
+                "{DEFAULT} is another file and stays as it is; this one is {second}"
+            )),
+            "{said}"
+        );
+        assert_eq!(shop.read(DEFAULT), b"older");
+        assert_eq!(shop.files(), ["folder", "older.pdf", second, DEFAULT]);
+    }
+    shop.run(&format!("{SADDLE} --label other")).succeeds();
+    assert_eq!(shop.files().len(), 5);
+    let leaning = shop.run(&format!("{SADDLE} --angle 60 --offset=-2mm")).succeeds();
+    let name = "saddle-48.3x2mm-on-60.3x2mm-60deg-offset-2mm-left.pdf";
+    assert!(leaning.out().contains(&format!("wrote {name}")), "{}", leaning.out());
+    for (command, name) in [
+        (format!("{MITER} --turn 90"), "miter-48.3x2mm-90deg"),
+        ("ruler".to_owned(), "ruler"),
+        (
+            "facets --branch 48.3mm_x_2mm --header 60.3mm".to_owned(),
+            "facets-48.3x2mm-on-60.3mm-90deg-scribe-16.1mm-saw-45deg",
+        ),
+    ] {
+        shop.write(&format!("{name}.pdf"), b"older");
+        shop.run(&command).succeeds();
+        assert_eq!(shop.read(&format!("{name}.pdf")), b"older", "{command}");
+        assert!(shop.read(&format!("{name}-2.pdf")).starts_with(b"%PDF"), "{command}");
+    }
+}
+
+#[test]
+fn a_newer_pack_takes_the_place_of_an_older_one_of_the_same_job_and_of_no_other_file() {
+    let shop = Shop::open();
+    let first = std::fs::read_to_string("templates/plate-frame.json").expect("a starter");
+    shop.write("frame.json", first.as_bytes());
+    shop.write("job.json", first.as_bytes());
+    shop.run("batch frame.json --out job.pdf").succeeds();
+    shop.run("batch frame.json").succeeds();
+    let older = shop.read("frame.pdf");
+    let title = r#""title": ""#;
+    assert!(first.contains(title));
+    shop.run("batch frame.json --label changed").succeeds();
+    assert_eq!(shop.files(), ["frame.json", "frame.pdf", "job.json", "job.pdf"]);
+    assert_ne!(shop.read("frame.pdf"), older);
+
+    // A pack of another file, or of a job of another title, is another file.
+    shop.run("batch job.json").succeeds();
+    assert_eq!(shop.read("job.pdf"), older);
+    let retitled = first.replace(title, r#""title": "Another "#);
+    shop.write("frame.json", retitled.as_bytes());
+    let said = shop.run("batch frame.json").succeeds().out();
+    assert!(said.contains("this one is frame-2.pdf"), "{said}");
     assert_eq!(
         shop.files(),
-        ["folder", "older.pdf", "report.json", "saddle-48-on-60.pdf"]
+        [
+            "frame-2.pdf",
+            "frame.json",
+            "frame.pdf",
+            "job-2.pdf",
+            "job.json",
+            "job.pdf"
+        ]
     );
 }
 
@@ -231,7 +301,7 @@ fn a_job_is_never_written_over() {
     std::os::unix::fs::symlink("job.pdf", shop.path("soft")).expect("a link");
     std::fs::hard_link(shop.path("job.pdf"), shop.path("hard")).expect("a link");
     let before = shop.files();
-    let mut commands = vec!["batch job.pdf".to_owned(), "batch soft --out job.pdf".to_owned()];
+    let mut commands = vec!["batch soft --out job.pdf".to_owned()];
     for name in ["job.pdf", "./job.pdf", "soft", "hard"] {
         for flag in ["--out", "--report", "--svg", "--dxf", "--cut-list"] {
             commands
@@ -245,6 +315,10 @@ fn a_job_is_never_written_over() {
         assert_eq!(shop.files(), before, "{command}");
         assert!(shop.read("job.pdf") == job, "{command}");
     }
+    // Where nobody asked for its name the pack has another.
+    let said = shop.run("batch job.pdf").succeeds().out();
+    assert!(said.contains("wrote job-2.pdf"), "{said}");
+    assert!(shop.read("job.pdf") == job);
 }
 
 #[cfg(unix)]
@@ -399,10 +473,16 @@ fn without_units_results_come_in_those_of_the_tube() {
 fn a_trade_size_that_is_not_its_true_size_is_said_everywhere() {
     let shop = Shop::open();
     for (size, says) in [
-        ("fence 1-7/8 x 0.065in", "fence 1-7/8 is 1.900 in (48.26 mm) across"),
-        ("NPS 1-1/2 sch 40", "NPS 1-1/2 is 1.900 in (48.26 mm) across"),
-        ("DN 40 sch 40", "DN 40 is 1.900 in (48.26 mm) across"),
-        ("EN DN 40 x 2.6mm", "EN DN 40 is 1.902 in (48.30 mm) across"),
+        (
+            "fence 1-7/8 x 0.065in",
+            "fence 1-7/8 is 1-29/32 in (1.900) across, not 1-7/8 in (1.875)",
+        ),
+        (
+            "NPS 1-1/2 sch 40",
+            "NPS 1-1/2 is 1-29/32 in (1.900) across, not 1-1/2 in (1.500)",
+        ),
+        ("DN 40 sch 40", "DN 40 is 48.26 mm across"),
+        ("EN DN 40 x 2.6mm", "EN DN 40 is 48.30 mm across"),
     ] {
         let words = [
             "saddle",

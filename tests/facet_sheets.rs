@@ -20,6 +20,18 @@ fn facets(words: &str) -> (String, Vec<String>, Value, Pdf) {
 }
 
 #[test]
+fn a_saws_setting_is_said_as_either_kind_of_saw_reads_it() {
+    // Off square and from the tube's side are what is left to a right angle.
+    for (angle, both) in [
+        (60, "30° off square (60° from the tube's side)"),
+        (75, "15° off square (75° from the tube's side)"),
+    ] {
+        let (_, _, _, pdf) = facets(&format!("--branch 48.3mm_x_2mm --header 60.3mm --angle {angle}"));
+        assert!(pdf.says(both), "{both}");
+    }
+}
+
+#[test]
 fn cuts_past_the_saws_limit_are_said_with_figures_and_what_to_do() {
     let joint = "--branch 48.3mm_x_2mm --header 60.3mm";
     let first = "the first cut is 60° off square, and the saw reaches 30°: put a wedge of 30° between tube and fence";

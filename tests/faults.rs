@@ -252,6 +252,125 @@ fn a_batch_that_is_killed_leaves_the_older_pack_or_the_whole_new_one() {
             .success()
     );
     assert!(shop.read("pack.pdf") == new);
+    assert_eq!(
+        shop.files(),
+        ["job.json", "pack.pdf"],
+        "what the killed runs left is gone"
+    );
+}
+
+fn make_a_pipe(shop: &Shop, name: &str) {
+    let made = Command::new("mkfifo").arg(shop.path(name)).status().expect("mkfifo");
+    assert!(made.success());
+}
+
+#[test]
+fn a_run_that_is_stopped_from_the_keyboard_leaves_nothing_behind() {
+    for signal in ["-INT", "-TERM", "-HUP"] {
+        let shop = Shop::open();
+        shop.write("job.json", JOB.as_bytes());
+        shop.write("pack.pdf", b"older");
+        // While nobody reads the pipe the run waits, with all its other files ready.
+        make_a_pipe(&shop, "pipe");
+        let mut command = batch(shop.folder(), "job.json");
+        let mut run = command
+            .args(["--report", "pipe", "--split", "new/kinds"])
+            .spawn()
+            .expect("the program starts");
+        let is_writing = || {
+            let kinds = fs::read_dir(shop.path("new/kinds")).map_or(0, Iterator::count);
+            kinds > 1 && shop.files().iter().any(|name| name.starts_with(".girthline-"))
+        };
+        while !is_writing() {
+            assert!(run.try_wait().expect("a child").is_none(), "it ended by itself");
+            sleep(Duration::from_millis(5));
+        }
+        let sent = Command::new("kill").args([signal, &run.id().to_string()]).status();
+        assert!(sent.expect("kill").success());
+        assert_eq!(run.wait().expect("a child").code(), Some(130), "{signal}");
+        assert_eq!(shop.files(), ["job.json", "pack.pdf", "pipe"], "{signal}");
+        assert_eq!(shop.read("pack.pdf"), b"older");
+    }
+}
+
+#[test]
+fn a_run_that_fails_leaves_no_new_folder() {
+    let shop = Shop::open();
+    shop.write("job.json", JOB.as_bytes());
+    let run = shop.run("batch job.json --split new/kinds --report none/r.json");
+    assert_eq!(run.code(), 1, "{}", run.err());
+    assert_eq!(shop.files(), ["job.json"]);
+}
+
+#[test]
+fn a_pipe_that_nobody_reads_is_not_waited_for_without_end() {
+    let shop = Shop::open();
+    make_a_pipe(&shop, "pipe");
+    let start = Instant::now();
+    let run = shop.run("saddle --branch 48.3mm_x_2mm --header 60.3mm --out sheet.pdf --report pipe");
+    assert_eq!(run.code(), 1, "{}", run.err());
+    assert!(
+        run.err().contains("nobody has read this pipe for 5 seconds"),
+        "{}",
+        run.err()
+    );
+    assert!(start.elapsed() < Duration::from_secs(30));
+    assert_eq!(shop.files(), ["pipe"]);
+    // One whose reader comes late is written to.
+    let mut late = Command::new("sh");
+    let mut reader = late.args(["-c", "sleep 1; cat pipe"]).current_dir(shop.folder());
+    reader = reader.stdout(Stdio::piped());
+    let reader = reader.spawn().expect("a shell");
+    shop.run("saddle --branch 48.3mm_x_2mm --header 60.3mm --out sheet.pdf --report pipe")
+        .succeeds();
+    let read = reader.wait_with_output().expect("what was read").stdout;
+    assert!(read.starts_with(b"{") && read.ends_with(b"}\n"));
+}
+
+#[test]
+fn who_may_read_a_file_and_where_a_link_leads_stay_as_they_are() {
+    let shop = Shop::open();
+    let mode = |name: &str| fs::metadata(shop.path(name)).expect("a file").permissions().mode() & 0o777;
+    shop.write("own.pdf", b"older");
+    fs::set_permissions(shop.path("own.pdf"), Permissions::from_mode(0o600)).expect("rights");
+    std::os::unix::fs::symlink("own.pdf", shop.path("link.pdf")).expect("a link");
+    shop.run("saddle --branch 48.3mm_x_2mm --header 60.3mm --out link.pdf --report new.json")
+        .succeeds();
+    assert!(shop.read("own.pdf").starts_with(b"%PDF"));
+    assert!(
+        fs::symlink_metadata(shop.path("link.pdf"))
+            .expect("a link")
+            .is_symlink()
+    );
+    assert_eq!(mode("own.pdf"), 0o600);
+    assert!(mode("new.json") & 0o600 == 0o600 && mode("new.json") & 0o111 == 0);
+}
+
+#[test]
+fn the_pdf_goes_to_standard_output_and_everything_else_to_standard_error() {
+    let shop = Shop::open();
+    shop.write("job.json", JOB.as_bytes());
+    shop.run("batch job.json --out pack.pdf").succeeds();
+    let mut command = Command::new(PROGRAM);
+    command
+        .args(["batch", "job.json", "--out", "-"])
+        .current_dir(shop.folder());
+    let output = command.output().expect("the program starts");
+    let err = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success(), "{err}");
+    assert!(output.stdout == shop.read("pack.pdf"));
+    assert!(
+        err.contains("wrote standard output (") && err.contains("Print at 100 %"),
+        "{err}"
+    );
+    assert_eq!(shop.files(), ["job.json", "pack.pdf"]);
+    // Two files can't both go there.
+    let twice = shop.run("batch job.json --out - --report -");
+    assert!(
+        twice.code() == 2 && twice.err().contains("two files can't have one name"),
+        "{}",
+        twice.err()
+    );
 }
 
 #[test]

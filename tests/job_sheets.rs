@@ -107,3 +107,145 @@ fn the_tables_of_a_piece_on_one_wrap_are_measured_from_its_one_base_line() {
         }
     }
 }
+
+/// The number of the piece that words of a sheet belong to; 0 of a body's mark-out.
+fn belongs_to(text: &str) -> Option<usize> {
+    let number = |text: &str| text.split([' ', ',']).next()?.parse().ok();
+    if text.starts_with("MARK-OUT:") || text.starts_with("Stack ") {
+        return Some(0);
+    }
+    if let Some(piece) = text.strip_prefix("PIECE ") {
+        return number(piece);
+    }
+    if text.ends_with(": by hand") {
+        return number(text);
+    }
+    // Under each tile of a large pattern, which bears its title on one of them alone.
+    let (pattern, _) = text.split_once(": tile ")?;
+    match pattern.split_once("(piece ") {
+        Some((_, piece)) => number(piece),
+        None => number(pattern),
+    }
+}
+
+/// Which sheets each piece's patterns and tables are on. A hole's title may be broken into lines.
+fn sheets_of_pieces(pdf: &Pdf) -> Vec<Vec<usize>> {
+    let mut sheets: Vec<Vec<usize>> = Vec::new();
+    let titled = pdf
+        .words
+        .iter()
+        .filter_map(|words| Some((belongs_to(&words.text)?, words.page)));
+    let holes = pdf
+        .words
+        .windows(4)
+        .filter(|lines| lines[0].text.starts_with("HOLE in "));
+    let titles = holes.map(|lines| {
+        let words: Vec<&str> = lines.iter().map(|line| line.text.as_str()).collect();
+        (words.join(" "), lines)
+    });
+    // What is marked by compass belongs to its body.
+    let on_patterns = titles.filter(|(title, _)| !title.contains("by compass"));
+    let holes = on_patterns.map(|(title, lines)| {
+        let (_, piece) = title.split_once("(piece ").expect("its piece");
+        let number = piece.split(',').next().and_then(|number| number.parse().ok());
+        (number.expect("a number"), lines[0].page)
+    });
+    for (piece, page) in titled.chain(holes) {
+        sheets.resize_with(sheets.len().max(piece + 1), Vec::new);
+        sheets[piece].push(page);
+    }
+    for sheets in &mut sheets {
+        sheets.sort_unstable();
+        sheets.dedup();
+    }
+    sheets
+}
+
+#[test]
+fn the_sheets_of_a_piece_follow_each_other_and_those_of_bodies_come_first() {
+    let templates = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("templates");
+    let mut jobs: Vec<(String, String)> = std::fs::read_dir(templates)
+        .expect("starters")
+        .map(|entry| entry.expect("an entry").path())
+        .map(|path| {
+            let text = std::fs::read_to_string(&path).expect("a job");
+            (path.display().to_string(), text)
+        })
+        .collect();
+    assert_eq!(jobs.len(), 6);
+    jobs.push(("the test's".to_owned(), JOB.to_owned()));
+    for ((name, job), paper) in jobs.iter().flat_map(|job| ["a4", "letter"].map(|paper| (job, paper))) {
+        let shop = Shop::open();
+        shop.write("job.json", job.as_bytes());
+        shop.run(&format!("batch job.json --out p.pdf --paper {paper}"));
+        let sheets = sheets_of_pieces(&Pdf::read(&shop.read("p.pdf")));
+        let pieces: Vec<&Vec<usize>> = sheets.iter().filter(|sheets| !sheets.is_empty()).collect();
+        // Those of bodies, and of one kind of piece or more.
+        assert!(!sheets[0].is_empty() && pieces.len() > 1, "{name}");
+        for pair in pieces.windows(2) {
+            let (before, after) = (pair[0], pair[1]);
+            assert!(before[0] <= after[0], "{name} on {paper}: {sheets:?}");
+        }
+        for sheets_of_one in &pieces[1..] {
+            let span = sheets_of_one[sheets_of_one.len() - 1] - sheets_of_one[0];
+            assert_eq!(span + 1, sheets_of_one.len(), "{name} on {paper}: {sheets:?}");
+        }
+    }
+}
+
+#[test]
+fn what_is_left_out_is_not_printed_and_all_else_is() {
+    let shop = Shop::open();
+    shop.write("job.json", JOB.as_bytes());
+    let in_file = JOB.replace(
+        "\"units\": \"mm\",",
+        "\"units\": \"mm\", \"sheet\": { \"without\": [\"tables\"] },",
+    );
+    shop.write("without.json", in_file.as_bytes());
+    let says = |words: &str| -> [bool; 5] {
+        shop.run(&format!("{words} --out p.pdf")).succeeds();
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        let starts = |start: &str| pdf.words.iter().any(|words| words.text.starts_with(start));
+        let tables = pdf.words.iter().any(|words| words.text.ends_with(": by hand"));
+        let wraps = starts("PIECE ") || starts("BRANCH END");
+        [starts("CAUTION"), tables, starts("HOLE"), wraps, starts("MARK-OUT")]
+    };
+    assert_eq!(says("batch job.json"), [true, true, true, true, true]);
+    assert_eq!(says("batch job.json --without tables"), [true, false, true, true, true]);
+    assert_eq!(says("batch without.json"), [true, false, true, true, true]);
+    // What a flag says counts before what the file says.
+    assert_eq!(
+        says("batch without.json --without holes"),
+        [true, true, false, true, true]
+    );
+    assert_eq!(
+        says("batch job.json --without tables,holes --without cover"),
+        [false, false, false, true, true]
+    );
+    let joint = "saddle --branch 48.3mm_x_2mm --header 60.3mm --angle 60";
+    assert_eq!(says(joint), [true, true, true, true, false]);
+    assert_eq!(
+        says(&format!("{joint} --without holes")),
+        [true, true, false, true, false]
+    );
+    let wrong = shop.run(&format!("{joint} --without hole"));
+    assert_eq!(wrong.code(), 2);
+    assert!(wrong.err().contains("choose tables, holes, cover"), "{}", wrong.err());
+}
+
+/// By hand: from the skin's zero line to where the axis lands is the header's radius times the angle; to the right as seen from outside.
+#[test]
+fn a_holes_pattern_says_on_which_side_of_the_zero_line_its_line_a_runs() {
+    let (pdf, _) = pack("a4");
+    let words: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+    let words = words.join(" ");
+    for (radius, degrees, side) in [
+        (100.0_f64, 10.0_f64, "right"),
+        (90.0, 8.0, "left"),
+        (100.0, 60.0, "right"),
+    ] {
+        let round = radius * degrees.to_radians();
+        let told = format!("line A {round:.2} mm ({degrees}°) to the {side} of the zero line");
+        assert!(words.contains(&told), "{told}: {words}");
+    }
+}

@@ -130,9 +130,9 @@ fn a_file_whose_lengths_all_have_units_needs_none_and_is_shown_as_asked() {
         "tubes": { "post": { "stock": "a", "path": [ { "at": ["0mm", "0mm", "0mm"] }, { "at": ["0mm", "0mm", "1ft"] } ] } } }"#;
     shop.write("job.json", text.as_bytes());
     for (flag, shown) in [
-        ("", "304.80 mm"),
-        ("--units mm", "304.80 mm"),
-        ("--units in", "12 in (12.000)"),
+        ("", "0.30 m of tube"),
+        ("--units mm", "0.30 m of tube"),
+        ("--units in", "1.0 ft of tube"),
     ] {
         let run = shop.run(&format!("batch job.json {flag} --report r.json")).succeeds();
         assert!(run.out().contains(shown), "{}", run.out());

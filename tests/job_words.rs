@@ -2,6 +2,7 @@
 
 use girthline::job::read::{read_job, text_of};
 use girthline::job::resolve;
+use girthline::measure::{Units, parse_angle, parse_length, parse_size};
 
 /// What is said of a job; nothing where it is sound.
 fn said(text: &str) -> String {
@@ -110,7 +111,11 @@ fn a_key_of_another_kind_of_point_or_end_is_refused() {
         );
         assert_eq!(said.matches("error:").count(), 1, "{said}");
     }
-    for (end, key) in [(r#""touch": "inside""#, "touch"), (r#""clearance": 1"#, "clearance")] {
+    for (end, key) in [
+        (r#""touch": "inside""#, "touch"),
+        (r#""clearance": 1"#, "clearance"),
+        (r#""root_gap": 1"#, "root_gap"),
+    ] {
         let path = r#""path": [ { "on": "b", "along": 300 }, { "step": [0, 0, 300] } ]"#;
         let said = said(&job_with_tube(&format!(r#"{path}, "end": {{ {end} }}"#)));
         assert!(
@@ -128,6 +133,10 @@ fn a_number_with_an_exponent_is_a_number_and_a_byte_order_mark_no_error() {
     assert_eq!(said(&format!("\u{feff}{job}")), "");
     let broken = said("\u{feff}{ \"tubes\" 3 }");
     assert!(broken.contains("job.json:1:11"), "{broken}");
+    let endless = said(&job_with_tube(
+        r#""path": [ { "at": [0, 0, 12e400] }, { "at": [0, 0, 600] } ]"#,
+    ));
+    assert!(endless.contains("is longer than anything in a shop"), "{endless}");
     // A direction takes them too; what is past every number is told in the words that were typed.
     let zero = |z: &str| {
         job_with_body(&format!(
@@ -195,4 +204,209 @@ fn what_is_not_json_is_told_with_its_place_and_what_is_usually_meant() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
+}
+
+#[test]
+fn one_cause_has_one_message() {
+    let units = said(
+        &job_with_tube(r#""path": [ { "at": [0, 0, 300] }, { "at": [0, 0, 600] } ]"#).replace("\"mm\"", "\"furlong\""),
+    );
+    assert!(
+        units.contains("\"furlong\" is not a unit") && units.contains("use in or mm"),
+        "{units}"
+    );
+    assert_eq!(units.matches("error:").count(), 1, "{units}");
+
+    let body = said(
+        &job_with_tube(r#""path": [ { "on": "b", "along": 300 }, { "step": [0, 0, 300] } ]"#)
+            .replace("\"300mm x 2mm\"", "\"300mm x 200mm\""),
+    );
+    assert!(body.contains("leaves no bore"), "{body}");
+    assert_eq!(body.matches("error:").count(), 1, "{body}");
+
+    let stack = r#"{ "units": "mm", "stock": { "a": { "size": "40mm x 2mm" } },
+  "stacks": { "v": { "height": 900, "parts": [ { "name": "p", "height": -5 } ] } },
+  "bodies": { "b": { "shape": "cylinder", "size": "300mm x 2mm", "stack": "v", "part": "p" } },
+  "tubes": { "t": { "stock": "a", "path": [ { "on": "b", "along": 300 }, { "step": [0, 300, 0] } ] } } }"#;
+    let stack = said(stack);
+    assert!(stack.contains("this height can't be right"), "{stack}");
+    assert_eq!(stack.matches("error:").count(), 1, "{stack}");
+}
+
+#[test]
+fn units_are_understood_by_their_whole_names() {
+    for (word, short) in [("inch", "in"), ("inches", "in"), ("millimetres", "mm")] {
+        let job = |units: &str| {
+            job_with_tube(r#""path": [ { "at": [0, 0, 30] }, { "at": [0, 0, 60] } ]"#)
+                .replace("\"mm\"", &format!("\"{units}\""))
+        };
+        assert_eq!(said(&job(word)), said(&job(short)), "{word}");
+        assert_eq!(said(&job(word)), "");
+    }
+}
+
+#[test]
+fn a_tube_without_copies_is_not_said_to_have_some() {
+    let turned = said(&job_with_tube(
+        r#""path": [ { "on": "b", "along": 300, "round": "9000000deg" }, { "step": [0, 0, 300] } ]"#,
+    ));
+    assert!(
+        turned.contains("9000000 degrees") && turned.contains("once round is 360 degrees"),
+        "{turned}"
+    );
+    assert!(!turned.contains("give \"round\" in degrees"), "{turned}");
+}
+
+#[test]
+fn names_of_the_trade_are_read_either_way_round() {
+    for (said, meant) in [
+        ("55 gallon drum", "drum 55 gal"),
+        ("1-7/8 fence x 0.065in", "fence 1-7/8 x 0.065in"),
+        ("1-7/8in fence x 0.065in", "fence 1-7/8 x 0.065in"),
+    ] {
+        let [said, meant] =
+            [said, meant].map(|text| parse_size(text, None).unwrap_or_else(|problem| panic!("{problem}")));
+        assert_eq!((said.od_mm, said.wall_mm), (meant.od_mm, meant.wall_mm));
+    }
+    let problem = parse_size("2x2x1/8in", Some(Units::INCHES)).expect_err("with sides");
+    assert!(problem.to_string().contains("rect 2 x 2 x 1/8in"), "{problem}");
+}
+
+#[test]
+fn what_was_typed_is_quoted_to_60_characters() {
+    let long = "x".repeat(5_000);
+    for problem in [
+        parse_size(&long, None).expect_err("a size"),
+        parse_length(&long, None).expect_err("a length"),
+        parse_angle(&long).expect_err("an angle"),
+    ] {
+        assert!(problem.what.len() < 160 && problem.what.contains("xxx..."), "{problem}");
+    }
+    let sly = parse_length("\u{1b}[2J", None).expect_err("a length").to_string();
+    assert!(!sly.contains('\u{1b}') && sly.contains("\\u{1b}"), "{sly}");
+}
+
+#[test]
+fn a_paper_that_is_too_small_by_a_hair_is_not_shown_as_large_enough() {
+    let path = r#""path": [ { "at": [0, 0, 300] }, { "at": [0, 0, 600] } ]"#;
+    let said = said(&job_with_tube(path).replace(
+        "\"units\": \"mm\",",
+        r#""units": "mm", "sheet": { "paper": "184.97x300" },"#,
+    ));
+    assert!(
+        said.contains("184.9 mm x 300 mm") && said.contains("185 mm or more"),
+        "{said}"
+    );
+}
+
+#[test]
+fn thousands_of_problems_are_told_in_a_page() {
+    let keys: Vec<String> = (0..20_000).map(|number| format!("\"key {number}\": 1")).collect();
+    let unknown = said(&format!("{{ {} }}", keys.join(", ")));
+    assert!(unknown.contains("\"key 19\" is not known here"), "{unknown}");
+    assert!(unknown.contains("there are 19980 more problems"), "{unknown}");
+    assert!(
+        unknown.contains("19980 of this kind: \"...\" is not known here"),
+        "{unknown}"
+    );
+    assert!(unknown.len() < 10_000, "{} bytes", unknown.len());
+
+    let tube = |number: usize| {
+        format!(
+            r#""t{number}": {{ "stock": "rised", "path": [ {{ "at": [{number}, 0, 0] }}, {{ "step": [0, 0, 300] }} ] }}"#
+        )
+    };
+    let tubes: Vec<String> = (0..20_000).map(tube).collect();
+    let stock = r#""stock": { "riser": { "size": "40mm x 2mm" } }"#;
+    let misspelt = said(&format!(
+        r#"{{ "units": "mm", {stock}, "tubes": {{ {} }} }}"#,
+        tubes.join(", ")
+    ));
+    assert_eq!(
+        misspelt.matches("there is no stock of the name \"rised\"").count(),
+        1,
+        "{misspelt}"
+    );
+    assert!(
+        misspelt.contains("tubes.t3.stock\n  --> and at 19996 more places"),
+        "{misspelt}"
+    );
+    assert!(misspelt.contains("did you mean \"riser\"?"), "{misspelt}");
+    assert!(misspelt.len() < 1_000, "{misspelt}");
+
+    let many: Vec<String> = (0..500)
+        .map(|number| format!("\"stock {number}\": {{ \"size\": \"40mm x 2mm\" }}"))
+        .collect();
+    let one = tube(1).replace("rised", "zzz");
+    let listed = said(&format!(
+        r#"{{ "units": "mm", "stock": {{ {} }}, "tubes": {{ {one} }} }}"#,
+        many.join(", ")
+    ));
+    assert!(
+        listed.contains("stock 9 and 490 more") && !listed.contains("stock 11"),
+        "{listed}"
+    );
+}
+
+#[test]
+fn names_and_titles_that_no_sheet_holds_are_refused_without_being_told_in_full() {
+    let path = r#""path": [ { "at": [0, 0, 300] }, { "at": [0, 0, 600] } ]"#;
+    let named = |name: &str, title: &str| {
+        said(
+            &job_with_tube(path)
+                .replace("\"t\": {", &format!("\"{name}\": {{"))
+                .replacen('{', &format!(r#"{{ "title": "{title}","#), 1),
+        )
+    };
+    assert_eq!(named(&"n".repeat(60), &"t".repeat(120)), "");
+    let name = named(&"n".repeat(61), "Heat bank");
+    assert!(name.contains("61 letters, at most 60"), "{name}");
+    let title = named("riser", &"t".repeat(121));
+    assert!(title.contains("121 letters, at most 120"), "{title}");
+    let huge = named(&"n".repeat(100_000), &"t".repeat(1_000_000));
+    assert!(
+        huge.contains("100000 letters") && huge.contains("1000000 letters") && huge.len() < 1_500,
+        "{huge}"
+    );
+}
+
+#[test]
+fn an_accent_is_one_with_its_letter_however_it_is_written() {
+    let job = r#"{ "title": "Gro\u0308\u00dfe", "units": "mm", "stock": { "a": { "size": "48.3mm x 2mm" } },
+        "tubes": { "Ro\u0308hre": { "stock": "a", "path": [ { "at": [0, 0, 0] }, { "at": [0, 0, 600] } ] } } }"#;
+    assert_eq!(said(job), "");
+}
+
+#[test]
+fn too_many_points_are_told_where_they_begin_to_be() {
+    let points: Vec<String> = (0..70).map(|z| format!("{{ \"at\": [0, 0, {}] }}", 300 * z)).collect();
+    let said = said(&job_with_tube(&format!("\"path\": [ {} ]", points.join(", "))));
+    assert!(
+        said.contains("too many points of a path") && said.contains("tubes.t.path[64]"),
+        "{said}"
+    );
+    assert!(said.contains("70, at most 64"), "{said}");
+}
+
+#[test]
+fn corners_and_copies_make_no_more_pieces_than_a_job_may_have() {
+    let steps: Vec<&str> = (0..62)
+        .map(|step| {
+            if step % 2 == 0 {
+                r#"{ "step": [300, 0, 0] }"#
+            } else {
+                r#"{ "step": [0, 0, 300] }"#
+            }
+        })
+        .collect();
+    let tube = format!(
+        r#""path": [ {{ "at": [0, 0, 300] }}, {} ], "corner": {{ "pieces": 12, "radius": 100 }},
+           "repeat": {{ "times": 100, "step": [0, 90, 0] }}"#,
+        steps.join(", ")
+    );
+    let said = said(&job_with_tube(&tube));
+    assert!(
+        said.contains("too many pieces") && said.contains("more than 50000 with all corners and copies"),
+        "{said}"
+    );
 }

@@ -45,7 +45,7 @@ const CONES: [(f64, f64, f64); 4] = [
     (80.0, 310.0, 250.0),
     (150.0, 152.0, 600.0),
     // So flat that its sector is nearly a whole circle.
-    (400.0, 60.0, 40.0),
+    (400.0, 60.0, 80.0),
 ];
 
 fn cone((radius, radius_to, length): (f64, f64, f64)) -> String {
@@ -267,7 +267,7 @@ fn a_hole_across_the_line_opposite_the_zero_line_is_drawn_and_numbered_on_both_s
     };
     let (left, right) = (side("LEFT"), side("RIGHT"));
     // In line with the words of the sides; the hole stands half way up, as they do.
-    let numbers = pdf.words.iter().filter(|told| told.page == sheet && told.text == "1");
+    let numbers = pdf.words.iter().filter(|told| told.page == sheet && told.text == "H1");
     let numbers: Vec<f64> = numbers
         .filter(|told| (told.at.y - left.y).abs() < 20.0)
         .map(|told| told.at.x)

@@ -211,7 +211,7 @@ fn assert_within_margins(pdf: &Pdf) -> Result<(), TestCaseError> {
     for words in &pdf.words {
         let (width, height) = pdf.pages[words.page];
         let inside = Rect::new(MARGIN, MARGIN, width - MARGIN, height - MARGIN);
-        prop_assert!(inside.contains(words.at) && words.size_pt >= 7.0, "{words:?}");
+        prop_assert!(inside.contains(words.at) && words.size_pt >= 8.0, "{words:?}");
     }
     Ok(())
 }

@@ -4,6 +4,7 @@ mod support;
 
 use std::f64::consts::PI;
 
+use girthline::job::starters::STARTERS;
 use kurbo::{Affine, ParamCurve, ParamCurveArclen, ParamCurveNearest, Point, Rect, Shape};
 use support::{Pdf, Shop};
 
@@ -54,7 +55,7 @@ fn page_boxes_are_exactly_the_paper() {
 }
 
 #[test]
-fn nothing_is_within_6_mm_of_the_edge_and_no_letter_is_under_7_points() {
+fn nothing_is_within_6_mm_of_the_edge_and_no_letter_is_under_8_points() {
     for joint in JOINTS {
         for paper in ["a4", "letter", "a3"] {
             let pdf = pdf(&format!("{joint} --paper {paper}"));
@@ -69,7 +70,7 @@ fn nothing_is_within_6_mm_of_the_edge_and_no_letter_is_under_7_points() {
             }
             for words in &pdf.words {
                 let (width, height) = pdf.pages[words.page];
-                assert!(words.size_pt >= 7.0, "{words:?}");
+                assert!(words.size_pt >= 8.0, "{words:?}");
                 assert!(
                     Rect::new(6.0, 6.0, width - 6.0, height - 6.0).contains(words.at),
                     "{words:?}"
@@ -305,6 +306,100 @@ fn words_do_not_overprint_each_other() {
                     );
                 }
             }
+        }
+    }
+}
+
+/// What is read at the tube, by how it begins.
+const READ: [&str; 12] = [
+    "1 Print at 100 %",
+    "MEASURE BOTH RULERS",
+    "BASE LINE",
+    "TAB: SEAM",
+    "CUT END",
+    "START",
+    "This end: ",
+    "Line A runs along ",
+    "Lines A and B ",
+    "MARK-OUT: ",
+    "HOLE ",
+    "Note: ",
+];
+
+#[test]
+fn figures_and_instructions_are_in_9_points_or_more_on_every_starter() {
+    let shop = Shop::open();
+    let (mut letters, mut read) = (0, 0);
+    let mut seen = [false; READ.len()];
+    for (starter, _, job) in STARTERS {
+        shop.write("job.json", job.as_bytes());
+        for paper in ["a4", "letter"] {
+            shop.run(&format!("batch job.json --paper {paper} --out {starter}-{paper}.pdf"))
+                .succeeds();
+            let pdf = Pdf::read(&shop.read(&format!("{starter}-{paper}.pdf")));
+            for words in &pdf.words {
+                assert!(words.size_pt >= 8.0, "{starter} on {paper}: {words:?}");
+                let begins = READ.iter().position(|begins| words.text.starts_with(begins));
+                if let Some(begins) = begins {
+                    seen[begins] = true;
+                }
+                let is_figure = words.text.trim_end_matches(['°', '%']).parse::<f64>().is_ok();
+                assert!(
+                    words.size_pt >= 9.0 || !(is_figure || begins.is_some()),
+                    "{starter} on {paper}: {words:?}"
+                );
+                letters += words.text.len();
+                read += if words.size_pt >= 9.0 { words.text.len() } else { 0 };
+            }
+        }
+    }
+    // "Line A runs along" is of single joints.
+    let unseen: Vec<&str> = READ
+        .iter()
+        .zip(seen)
+        .filter(|(_, seen)| !seen)
+        .map(|(begins, _)| *begins)
+        .collect();
+    assert_eq!(unseen, ["Line A runs along "]);
+    assert!(read * 4 > letters * 3, "{read} of {letters}");
+}
+
+#[test]
+fn no_starter_takes_more_sheets_than_it_is_known_to_need() {
+    // On A4, on letter.
+    let known = [
+        ("cooler-bank", [3, 4]),
+        ("drain-standpipe", [7, 7]),
+        ("node-frame", [5, 5]),
+        ("plate-frame", [10, 11]),
+        ("stacked-hopper", [13, 12]),
+        ("used-bottle", [5, 5]),
+    ];
+    let shop = Shop::open();
+    for (starter, sheets) in known {
+        shop.write(
+            "job.json",
+            &std::fs::read(format!("templates/{starter}.json")).expect("a starter"),
+        );
+        for (paper, most) in ["a4", "letter"].into_iter().zip(sheets) {
+            shop.run(&format!("batch job.json --paper {paper} --out {starter}-{paper}.pdf"))
+                .succeeds();
+            let count = Pdf::read(&shop.read(&format!("{starter}-{paper}.pdf"))).pages.len();
+            assert!(count <= most, "{starter} on {paper}: {count}");
+        }
+    }
+    // Nothing of a joint stands alone on a sheet for want of a few millimetres.
+    for joint in [
+        "saddle --branch girth_5-31/32in_x_0.065in --header girth_71in --angle 60 --units in",
+        "saddle --branch fence_1-7/8_x_0.065in --header fence_1-7/8 --angle 67.5 --units in",
+        "saddle --branch 48.3mm_x_2mm --header 60.3mm --angle 67.5 --offset 5mm --units in",
+    ] {
+        for paper in ["a4", "letter"] {
+            assert_eq!(
+                pdf(&format!("{joint} --paper {paper}")).pages.len(),
+                1,
+                "{joint} on {paper}"
+            );
         }
     }
 }

@@ -6,15 +6,17 @@
 mod joints;
 mod trying;
 
-use std::f64::consts::{FRAC_PI_2, PI};
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use girthline::body::Plane;
-use girthline::job::{End, Frame, Header, Join, Saddle};
-use girthline::solver::cut_at;
+use girthline::job::{End, Frame, Header, Join, Saddle, Touch, Tube};
+use girthline::measure::SAME_MM;
+use girthline::solver::{cut_at, solve_end};
 use joints::{
     from_branch, from_header, joints, landing, on_skin, one_skin_joints, place, round, set_in_joints, solved_within,
     touching,
 };
+use kurbo::Shape;
 use proptest::prelude::*;
 use trying::{SOLVER, tried};
 
@@ -57,6 +59,47 @@ proptest! {
             }
             let (first, rho) = first_part(reach, low, high);
             prop_assert!(first >= t - solved_within(&joint, rho, a), "at {a}: {first} short of {t}");
+        }
+    }
+
+    #[test]
+    fn a_wall_past_its_headers_side_by_a_hair_grazes_it_or_is_refused(
+        (radius, room, angle) in (1.5..1000.0_f64, prop_oneof![Just(0.0), 0.001..500.0_f64], 10.0..=90.0_f64),
+        (hair, turn) in (-10.0..-3.0_f64, 0.0..TAU),
+    ) {
+        let hair = 10_f64.powf(hair);
+        let joint = Saddle {
+            branch: Tube::round(2.0 * radius, radius / 10.0),
+            header: Header { od_mm: 2.0 * (radius + room), wall_mm: None, name: None },
+            turned_deg: turn.to_degrees(),
+            angle_deg: angle,
+            offset_mm: room + hair,
+            touch: Touch::Wall,
+            join: Join::SetOn,
+            clearance_mm: 0.0,
+            root_gap_mm: 0.0,
+        };
+        let end = joint.end();
+        match solve_end(&end, radius, 0.0) {
+            Ok(curve) => {
+                prop_assert!(hair < 1.001 * SAME_MM, "past by {hair}");
+                let reach = 20.0 * (radius + room);
+                prop_assert!(curve.lowest.0.abs() < reach && curve.highest.0.abs() < reach, "{curve:?}");
+                let drawn = curve.path.bounding_box();
+                prop_assert!(drawn.y0 > curve.lowest.0 - 0.01 && drawn.y1 < curve.highest.0 + 0.01, "{drawn:?}");
+                for a in round(72) {
+                    prop_assert!(cut_at(&end, a).is_some_and(|cut| cut.t.is_finite()), "no cut at {a}");
+                }
+            }
+            Err(problem) => {
+                prop_assert!(hair > 0.999 * SAME_MM, "{hair}: {problem}");
+                prop_assert!(problem.to_string().contains("passes beside what it lands on"), "{problem}");
+                let tell = |mm: f64| format!("{mm} mm");
+                let said = problem.figures.unwrap_or_default().told(tell, tell);
+                let by = said.split(", by ").nth(1).and_then(|by| by.strip_suffix(" mm")?.parse::<f64>().ok());
+                // Not always at the place that is farthest off.
+                prop_assert!(by.is_some_and(|by| 0.0 < by && by < 1.06 * hair), "{said} for {hair}");
+            }
         }
     }
 
@@ -135,6 +178,7 @@ fn on_plane(joint: &Saddle) -> End {
         landing: std::sync::Arc::new(Plane),
         weld_skin: std::sync::Arc::new(Plane),
         is_mirrored: false,
+        root_gap_mm: 0.0,
         ..joint.end()
     }
 }

@@ -75,6 +75,7 @@ fn end(record: &Value) -> End {
         landing: body.clone(),
         weld_skin: body,
         is_mirrored: false,
+        root_gap_mm: 0.0,
         touch: match record["touch"].as_str() {
             Some("wall") => Touch::Wall,
             Some("outside") => Touch::Outside,
@@ -111,6 +112,7 @@ fn every_hole_in_a_plate_or_a_cone_agrees_with_the_kernel() {
             section: tube(record).bore(),
             outer,
             inner: None,
+            others: Vec::new(),
         };
         let hole = hole_outline(&drilling).unwrap_or_else(|problem| panic!("{name}: {problem}"));
         let places = pairs(record, "hole");

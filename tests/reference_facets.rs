@@ -21,12 +21,15 @@ fn end(branch: (f64, f64), header_od: f64, angle_deg: f64) -> End {
         touch: Touch::Wall,
         join: Join::SetOn,
         clearance_mm: 0.0,
+        root_gap_mm: 0.0,
     };
     saddle.end()
 }
 
 fn leaves(end: &End, angle_deg: f64, recipe: &Recipe) -> f64 {
-    gap(end, &recipe.end(end.tube.radius(), angle_deg.to_radians()), LIMIT).largest
+    gap(end, &recipe.end(end.tube.radius(), angle_deg.to_radians()), LIMIT)
+        .expect("a gap")
+        .largest
 }
 
 fn records() -> Vec<Value> {
@@ -63,7 +66,8 @@ fn the_gap_as_cut_agrees_with_dense_search() {
             &end,
             &recipe.end(end.tube.radius(), angle.to_radians()),
             number(&record, "limit_mm"),
-        );
+        )
+        .expect("a gap");
         assert!(
             (gap.largest - number(&record, "largest_gap")).abs() < 1e-4,
             "{} against {record}",
@@ -168,7 +172,7 @@ fn the_rule_of_one_third_and_45_degrees() {
     let square = end((48.26, 1.65), 48.26, 90.0);
     let rule = Recipe::pair(48.26 / 3.0, 45.0, 45.0);
     assert!((leaves(&square, 90.0, &rule) - 3.13).abs() < 0.005);
-    assert!((true_depth(&square, 90f64.to_radians()) - 15.36).abs() < 0.005);
+    assert!((true_depth(&square, 90f64.to_radians()).expect("a depth") - 15.36).abs() < 0.005);
     let single = best_single(&square, 90f64.to_radians(), 45.0);
     assert!((leaves(&square, 90.0, &single) - 0.99).abs() < 0.01, "{single:?}");
     assert_eq!(single.front, single.back);

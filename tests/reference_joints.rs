@@ -47,6 +47,7 @@ fn joint(record: &Value) -> Saddle {
             Join::SetOn
         },
         clearance_mm: number(record, "clearance"),
+        root_gap_mm: 0.0,
     }
 }
 

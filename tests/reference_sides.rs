@@ -67,6 +67,7 @@ fn saddle(record: &Value) -> Saddle {
             Join::SetOn
         },
         clearance_mm: number(record, "clearance"),
+        root_gap_mm: 0.0,
     }
 }
 

@@ -38,10 +38,10 @@ fn clashes_of_tubes_with_sides_are_those_of_their_flats_and_corners() {
         |tube: &str, body: &str| format!(r#", "keep_clear": [ {{ "tube": "{tube}", "body": "{body}", "by": 30 }} ]"#);
     let cases = [
         // Flat to flat, 40 mm deep each: 5 mm into each other, or 5 mm apart and silent.
-        ([upright("p", [400.0, 0.0], 0.0), upright("q", [435.0, 0.0], 0.0)], String::new(), Some("-5.00 mm")),
+        ([upright("p", [400.0, 0.0], 0.0), upright("q", [435.0, 0.0], 0.0)], String::new(), Some("overlap by 5.00 mm")),
         ([upright("p", [400.0, 0.0], 0.0), upright("q", [445.0, 0.0], 0.0)], String::new(), None),
         // Turned by a quarter, q is 60 mm deep: 5 mm into each other again.
-        ([upright("p", [400.0, 0.0], 0.0), upright("q", [445.0, 0.0], 90.0)], String::new(), Some("-5.00 mm")),
+        ([upright("p", [400.0, 0.0], 0.0), upright("q", [445.0, 0.0], 90.0)], String::new(), Some("overlap by 5.00 mm")),
         // Corner to corner they would touch at 60 and 40 apart if the corners were sharp.
         ([upright("p", [400.0, 0.0], 0.0), upright("q", [439.0, 59.0], 0.0)], String::new(), None),
         // Past the drum's side, 150 mm from its axis: 20 mm are left at the flat.
@@ -73,17 +73,19 @@ fn clashes_of_tubes_with_sides_are_those_of_their_flats_and_corners() {
                 r#""q": { "stock": "r", "path": [ { "at": [435, 0, -300] }, { "at": [435, 0, 300] } ] }"#.to_owned(),
             ],
             String::new(),
-            Some("-5.00 mm"),
+            Some("overlap by 5.00 mm"),
         ),
     ];
     let shop = Shop::open();
     for (tubes, more, wanted) in cases {
         let text = sided(&tubes.join(","), &more);
         shop.write("job.json", text.as_bytes());
-        let said = shop.run("batch job.json --check").succeeds().out();
+        let check = shop.run("batch job.json --check");
+        assert_eq!(check.code(), i32::from(wanted.is_some()), "{text}");
+        let said = check.out();
         match wanted {
             Some(words) => assert!(said.contains(words), "{words} in {said}\n{text}"),
-            None => assert!(!said.contains("clash"), "{said}\n{text}"),
+            None => assert!(!said.contains("CLASH"), "{said}\n{text}"),
         }
     }
 }

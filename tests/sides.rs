@@ -113,6 +113,36 @@ fn a_miter_of_square_tube_is_straight_on_every_side() {
     assert!((cut_at(&end, fold).map_or(f64::NAN, |cut| -cut.t) - deepest * tan).abs() < SOLVER);
 }
 
+/// In closed form: on a header of radius R, turned so that its sides face along and across it, the front of the tube reaches
+/// highest where it stands over the header's axis, and the corner farthest out at the back reaches lowest.
+#[test]
+fn longest_and_shortest_beside_a_sharp_corner_are_those_of_the_closed_form() {
+    let (radius, width, height) = (100.0_f64, 60.0, 40.0);
+    for angle_deg in [45.0_f64, 70.0, 90.0] {
+        let (sin, cos) = angle_deg.to_radians().sin_cos();
+        for wall in [2.0, 4.0, 6.0] {
+            for beside in [0.0, 0.1, 0.3, 0.5, 0.9, 1.7] {
+                // The corner of front and left stands `beside` left of the axis.
+                let joint = Saddle {
+                    offset_mm: width / 2.0 - beside,
+                    angle_deg,
+                    ..on_header(tube(width, height, wall, 0.0), 2.0 * radius)
+                };
+                let t = |x: f64, front: f64| ((radius * radius - x * x).sqrt() + front * cos) / sin;
+                let (highest, lowest) = (t(0.0, height / 2.0), t(width - beside, -height / 2.0));
+                let girth_radius = joint.branch.section.girth() / TAU;
+                let curve = solve_end(&joint.end(), girth_radius, PI).unwrap_or_else(|p| panic!("{p}"));
+                assert!(
+                    (curve.highest.0 - highest).abs() < SOLVER && (curve.lowest.0 - lowest).abs() < SOLVER,
+                    "{angle_deg}, {wall}, {beside}: {:?} {highest}, {:?} {lowest}",
+                    curve.highest,
+                    curve.lowest
+                );
+            }
+        }
+    }
+}
+
 /// At a sharp corner the wall ends on the bisector, so that the cuts of both sides meet.
 #[test]
 fn the_cut_of_sharp_corners_closes_and_keeps_the_wall_clear() {
@@ -297,6 +327,7 @@ proptest! {
             turned_deg: 0.0,
             offset_mm: scale * joint.offset_mm,
             clearance_mm: 0.0,
+            root_gap_mm: 0.0,
             ..joint.clone()
         };
         let sided = with(tube(2.0 * radius, 2.0 * radius, wall * radius, radius));

@@ -7,8 +7,12 @@ mod support;
 use std::f64::consts::{FRAC_PI_4, PI};
 
 use approx::assert_abs_diff_eq;
-use girthline::job::{Header, Join, Saddle};
+use girthline::job::raw::{self, Word};
+use girthline::job::{Header, Join, Saddle, resolve};
+use girthline::layout::{Item, Layer, panels};
+use girthline::plan;
 use girthline::solver::{FacetedEnd, FlatCut, gap, hole_outline};
+use girthline::wording::said;
 use kurbo::Shape;
 use plain::{miter, saddle};
 use serde_json::Value;
@@ -115,8 +119,8 @@ fn the_far_wrap_has_its_crown_lines_the_other_way_round_and_its_stations_to_the_
 
 #[test]
 fn lines_of_a_hole_pattern_say_on_which_side_of_the_bodys_own_they_run() {
-    // By the conventions: an offset is to the right, front is up. Across: arcs of the header's skin under the branch's
-    // middle, 300 asin(e / 300). Along: the branch meets the skin sqrt(300^2 - e^2) / tan A in front of the work point.
+    // By the conventions: an offset is to the right, front is up. Across: the arc of the header's skin to where the branch's
+    // axis comes through it, 300 asin(e / 300). Along: that is sqrt(300^2 - e^2) / tan A in front of the work point.
     for (offset, side) in [(120.0_f64, "right"), (-120.0, "left")] {
         let shop = Shop::open();
         shop.run(&format!(
@@ -138,15 +142,66 @@ fn lines_of_a_hole_pattern_say_on_which_side_of_the_bodys_own_they_run() {
             "Line A runs along ",
             &format!(" round the header to the {side} of its line"),
         );
-        assert_abs_diff_eq!(across, 300.0 * (120.0_f64 / 300.0).asin(), epsilon = 1.5);
-        let along = told("Line B goes round ", " in front of the point");
-        assert_abs_diff_eq!(
-            along,
-            f64::sqrt(300.0 * 300.0 - 120.0 * 120.0) / 60_f64.to_radians().tan(),
-            epsilon = 1.5
+        assert_abs_diff_eq!(across, 300.0 * (120.0_f64 / 300.0).asin(), epsilon = 0.006);
+        // The report tells the outline from the work point.
+        let outline = &shop.report("r.json")["holes"][0]["outline"];
+        let along: Vec<f64> = outline
+            .as_array()
+            .expect("places")
+            .iter()
+            .map(|place| number(&place[1]))
+            .collect();
+        let line_b = f64::sqrt(300.0 * 300.0 - 120.0 * 120.0) / 60_f64.to_radians().tan();
+        let (low, high) = (
+            along.iter().copied().fold(f64::MAX, f64::min),
+            along.iter().copied().fold(f64::MIN, f64::max),
         );
-        let middle = &shop.report("r.json")["holes"][0]["outline"][0][0];
-        assert_eq!(number(middle) > 0.0, side == "right");
+        assert_abs_diff_eq!(
+            told("The hole reaches ", " in front of line B"),
+            high - line_b,
+            epsilon = 0.011
+        );
+        assert_abs_diff_eq!(
+            told(" in front of line B, ", " behind it"),
+            line_b - low,
+            epsilon = 0.011
+        );
+        assert_eq!(number(&outline[0][0]) > 0.0, side == "right");
+    }
+}
+
+#[test]
+fn a_hole_marked_by_the_ordinates_of_the_terminal_lies_on_the_bore() {
+    // By hand: places of the header's skin, from line B along it and from line A round it, are 18 mm from the branch's axis.
+    for (angle, offset) in [(90.0_f64, 0.0_f64), (60.0, 30.0), (45.0, -40.0)] {
+        let said = Shop::open()
+            .run(&format!(
+                "saddle --branch 40mm_x_2mm --header 300mm --angle {angle} --offset={offset}mm --out p.pdf --units mm --ordinates"
+            ))
+            .succeeds()
+            .out();
+        let table = said.split("Hole: by hand").nth(1).unwrap_or_else(|| panic!("{said}"));
+        let (sin, cos) = angle.to_radians().sin_cos();
+        let line_a = 150.0 * (offset / 150.0).asin();
+        let line_b = (150.0 * 150.0 - offset * offset).sqrt() * cos / sin;
+        let mut rows = 0;
+        for line in table.lines().skip(2).take_while(|line| !line.starts_with("Up or down")) {
+            let words: Vec<&str> = line.split_whitespace().collect();
+            let figure = |at: usize| -> f64 { words[at].parse().unwrap_or_else(|_| panic!("{line}")) };
+            let up = match words[0] {
+                "up" => figure(1),
+                "down" => -figure(1),
+                _ => 0.0,
+            };
+            for round in [-figure(2), figure(3)] {
+                let turn = (line_a + round) / 150.0;
+                let (x, z) = (150.0 * turn.sin(), 150.0 * turn.cos());
+                let across = ((line_b + up) * sin - z * cos).hypot(x - offset);
+                assert_abs_diff_eq!(across, 18.0, epsilon = 0.02);
+            }
+            rows += 1;
+        }
+        assert!(rows >= 9, "{said}");
     }
 }
 
@@ -181,7 +236,11 @@ fn the_weld_of_a_square_cut_against_a_slope_has_its_volume() {
     };
     let (outer, bore) = (24.15_f64, 22.15_f64);
     let volume = 20_f64.to_radians().tan() * outer * PI * (outer * outer - bore * bore);
-    assert_abs_diff_eq!(gap(&end, &square, 1.0).volume / volume, 1.0, epsilon = 1e-9);
+    assert_abs_diff_eq!(
+        gap(&end, &square, 1.0).expect("a gap").volume / volume,
+        1.0,
+        epsilon = 1e-9
+    );
 }
 
 #[test]
@@ -224,6 +283,20 @@ fn the_gap_of_a_landing_taken_for_round_is_in_one_place_whichever_end_it_is() {
 }
 
 #[test]
+fn a_miters_saw_is_set_off_square_or_from_the_tubes_side() {
+    for (turn, both) in [
+        (45, "22.5° off square (67.5° from the tube's side)"),
+        (90, "45° off square (45° from the tube's side)"),
+        (30, "15° off square (75° from the tube's side)"),
+        (77, "38.5° off square (51.5° from the tube's side)"),
+    ] {
+        let run = Shop::open().run(&format!("miter --tube 48.3mm_x_2mm --turn {turn}"));
+        let said = run.succeeds().out();
+        assert!(said.contains(both), "{said}");
+    }
+}
+
+#[test]
 fn a_side_on_the_saws_table_needs_no_turn_whichever_side_it_is() {
     // The bend's long side lies on a side of the tube where it is turned by a whole number of right angles.
     for (turned, turn) in [
@@ -240,11 +313,11 @@ fn a_side_on_the_saws_table_needs_no_turn_whichever_side_it_is() {
         );
         let (_, _, pdf) = made(&job("", &tube), "");
         let words = all_words(&pdf);
-        assert!(words.contains("22.50° off square"), "{words}");
+        assert!(words.contains("22.5° off square"), "{words}");
         match turn {
             None => assert!(!words.contains("out of the table"), "turned {turned}: {words}"),
             Some(turn) => {
-                let told = format!("with a side turned {turn:.2}° out of the table");
+                let told = format!("with a side turned {turn}° out of the table");
                 assert!(words.contains(&told), "turned {turned}: {words}");
             }
         }
@@ -336,4 +409,48 @@ fn the_wall_of_a_slanting_set_in_hole_stands_in_by_the_bow_over_its_chord() {
     let bow = branch - (branch * branch - 0.25 * chord * chord).sqrt();
     let hole = hole_outline(&joint.drilling()).unwrap_or_else(|problem| panic!("{problem}"));
     assert_abs_diff_eq!(hole.stands_in_mm, bow, epsilon = 1e-6);
+}
+
+/// The pattern of a saddle's hole: where the word FRONT stands from the middle of its cut line, in millimetres, right and up.
+fn front_from_hole(turned: &str) -> kurbo::Vec2 {
+    let word = |name: &'static str, words: &str| Word::flag(name, words);
+    let joint = raw::Saddle {
+        branch: word("--branch", "square 50mm x 3mm r 6mm"),
+        header: word("--header", "300mm"),
+        angle: Some(word("--angle", "60")),
+        turned: Some(word("--turned", turned)),
+        offset: None,
+        touch: None,
+        join: None,
+        clearance: None,
+        root_gap: None,
+    };
+    let job = resolve::saddle(&joint, &raw::Sheet::default()).unwrap_or_else(|problems| panic!("{problems}"));
+    let plan = plan::saddle(&job).unwrap_or_else(|problems| panic!("{problems}"));
+    let said = said(&plan);
+    let hole = panels::panels(&plan, &said).find(|panel| {
+        let is_heading = |item: &Item| matches!(item, Item::Words(text) if text.words.starts_with("HOLE"));
+        panel.drawing.items.iter().any(|(_, item)| is_heading(item))
+    });
+    let hole = hole.expect("a hole's pattern");
+    let cut = hole.drawing.items.iter().find_map(|(layer, item)| match item {
+        Item::Stroke(path, _) if *layer == Layer::CutLine => Some(path.bounding_box().center()),
+        _ => None,
+    });
+    let front = hole.drawing.items.iter().find_map(|(_, item)| match item {
+        Item::Words(text) if text.words == "FRONT" => Some(text.bounds().center()),
+        _ => None,
+    });
+    front.expect("the word") - cut.expect("a cut line")
+}
+
+/// Seen with the cut end up a tube is turned to the right; on its header, seen from outside, that is to the right as well.
+#[test]
+fn the_front_of_a_saddles_hole_is_up_and_goes_with_the_tube_to_the_right() {
+    let up = front_from_hole("0");
+    assert!(up.y > 20.0 && up.x.abs() < 15.0, "{up:?}");
+    let right = front_from_hole("90");
+    assert!(right.x > 20.0 && right.y.abs() < 15.0, "{right:?}");
+    let left = front_from_hole("-90");
+    assert!(left.x < -20.0 && left.y.abs() < 15.0, "{left:?}");
 }

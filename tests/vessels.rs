@@ -25,14 +25,14 @@ const WRONG_SECTIONS: [(&str, &[&str]); 17] = [
     (r#""oval": [592, 555], "diameters": [ { "at": 0, "across": 592 } ]"#, &["bodies.drum.section", "measured in one way", "\"oval\""]),
     ("", &["bodies.drum.section", "measured in one way"]),
     (r#""oval": [592]"#, &["bodies.drum.section.oval", "a list of 2"]),
-    (r#""oval": [580, 530]"#, &["bodies.drum.section", "contradict", "1802.0 mm round as given, 1744.", "3.3 % more"]),
-    (r#""oval": [630, 592]"#, &["contradict", "1802.0 mm", "1920.", "6.1 % less"]),
+    (r#""oval": [580, 530]"#, &["bodies.drum.section", "contradict", "1802.00 mm round as given, 1744.", "3.3 % more"]),
+    (r#""oval": [630, 592]"#, &["contradict", "1802.00 mm", "1919.98 mm", "6.1 % less"]),
     (r#""oval": [592, "55 cubits"]"#, &["bodies.drum.section.oval[1]", "cubits"]),
-    (r#""oval": [592, -555]"#, &["bodies.drum.section.oval[1]", "-555.0 mm across", "1802.0 mm round"]),
-    (r#""oval": [592, 5550]"#, &["bodies.drum.section.oval[1]", "5550.0 mm across", "573.6 mm across"]),
-    (r#""oval": [860, 200]"#, &["bodies.drum.section.oval[0]", "too flat", "860.0 by 200.0 mm"]),
+    (r#""oval": [592, -555]"#, &["bodies.drum.section.oval[1]", "-555.00 mm across", "1802.00 mm round"]),
+    (r#""oval": [592, 5550]"#, &["bodies.drum.section.oval[1]", "5550.00 mm across", "573.59 mm across"]),
+    (r#""oval": [860, 200]"#, &["bodies.drum.section.oval[0]", "too flat", "860.00 mm by 200.00 mm"]),
     (r#""oval": [592, 555], "at": "400deg""#, &["bodies.drum.section.at", "more than once round", "360 degrees"]),
-    (r#""oval": [592, 555], "at": 1900"#, &["bodies.drum.section.at", "more than once round", "1802.0 mm"]),
+    (r#""oval": [592, 555], "at": 1900"#, &["bodies.drum.section.at", "more than once round", "1802.00 mm"]),
     (r#""diameters": [ { "at": 0, "across": 574 } ]"#, &["bodies.drum.section", "2 to 48 diameters", "1 given"]),
     (r#""diameters": [ { "at": "10deg", "across": 574 }, { "at": "190.5deg", "across": 573 } ]"#,
         &["diameters[1].at", "as good as one", "0.5 degrees apart, a diameter's other end counted"]),
@@ -40,7 +40,7 @@ const WRONG_SECTIONS: [(&str, &[&str]); 17] = [
         &["bodies.drum.section", "hollow", "mm deep under a straight edge"]),
     (r#""offsets": [ { "at": 0, "out": 4 }, { "at": 600, "out": 4 } ]"#, &["3 to 48 offsets", "2 given"]),
     (r#""offsets": [ { "at": 0, "out": 4 }, { "at": 600, "out": -90 }, { "at": 1200, "out": 0 } ]"#,
-        &["offsets[1].out", "-90.0 mm, on a radius of 286.8 mm", "up to 72 mm"]),
+        &["offsets[1].out", "-90.00 mm, on a radius of 286.80 mm", "up to 71.69 mm"]),
     (r#""offsets": [ { "at": 0, "out": 4 }, { "at": 600, "across": 4 }, { "at": 1200, "out": 0 } ]"#,
         &["offsets[1].across", "not known here", "\"out\" is missing"]),
 ];
@@ -49,21 +49,21 @@ const WRONG_SECTIONS: [(&str, &[&str]); 17] = [
 const WRONG_STACKS: [(&str, &[&str]); 15] = [
     (r#""height": 900"#, &["stacks.s", "1 to 12 parts", "0 given"]),
     (r#""parts": [ { "name": "p", "height": 880 } ]"#, &["stacks.s", "\"height\" is missing"]),
-    (r#""height": 870, "parts": [ { "name": "p", "height": 880 } ]"#, &["stacks.s.height", "too high, however", "at least 880.0 mm, 870.0 mm there are"]),
+    (r#""height": 870, "parts": [ { "name": "p", "height": 880 } ]"#, &["stacks.s.height", "too high, however", "at least 880.00 mm high, and there are 870.00 mm"]),
     (r#""height": 900, "parts": [ { "name": "p", "height": 880, "part_at": [290, 900] } ]"#,
-        &["stacks.s.parts[0].part_at[1]", "above the part's top", "at 900.0 mm, the part is 880.0 mm high"]),
-    (r#""height": 900, "parts": [ { "name": "p", "height": 880, "part_at": [-5] } ]"#, &["part_at[0]", "below the part's bottom", "at -5.0 mm"]),
+        &["stacks.s.parts[0].part_at[1]", "above the part's top", "at 900.00 mm, the part is 880.00 mm high"]),
+    (r#""height": 900, "parts": [ { "name": "p", "height": 880, "part_at": [-5] } ]"#, &["part_at[0]", "below the part's bottom", "at -5.00 mm"]),
     (r#""height": 900, "parts": [ { "name": "p", "height": 880, "nests": 20 } ]"#, &["parts[0].nests", "nothing to nest in"]),
     (r#""height": 900, "parts": [ { "name": "p", "height": 400 }, { "name": "q", "height": 300, "nests": 310 } ]"#,
-        &["parts[1].nests", "deeper than it is high", "310.0 mm deep, 300.0 mm high"]),
-    (r#""height": 900, "parts": [ { "name": "p", "height": 400 }, { "name": "q", "height": 300, "nests": -3 } ]"#, &["parts[1].nests", "-3.0 mm"]),
+        &["parts[1].nests", "deeper than it is high", "310.00 mm deep, 300.00 mm high"]),
+    (r#""height": 900, "parts": [ { "name": "p", "height": 400 }, { "name": "q", "height": 300, "nests": -3 } ]"#, &["parts[1].nests", "-3.00 mm"]),
     (r#""height": 900, "parts": [ { "name": "p", "height": 400 }, { "name": "p", "height": 300 } ]"#, &["parts[1].name", "two parts of the name \"p\""]),
-    (r#""height": 900, "parts": [ { "name": "p", "height": 200 }, { "name": "q", "height": 300, "nests": 250 } ]"#, &["longer than they nest", "250.0 mm"]),
+    (r#""height": 900, "parts": [ { "name": "p", "height": 200 }, { "name": "q", "height": 300, "nests": 250 } ]"#, &["no longer than it nests", "250.00 mm"]),
     (r#""height": 900, "parts": [ { "name": "p", "height": 880, "must_part": true } ]"#, &["parts[0].must_part", "no place where it may be"]),
     (r#""height": 900, "parts": [ { "name": "p", "height": 880, "must_part": "yes" } ]"#, &["parts[0].must_part", "true or false"]),
     (r#""height": 900, "parts": [ { "name": "p", "height": 880, "stays": "left" } ]"#, &["parts[0].stays", "bottom, top"]),
     (r#""height": 900, "parts": [ { "name": "p", "height": 880 } ], "take": 2"#, &["stacks.s.take", "from 1 to 1"]),
-    (r#""height": 900, "parts": [ { "name": "p", "height": 850 } ], "on_top": [ { "what": "lid", "height": 60 } ]"#, &["too high", "910.0 mm, 900.0 mm"]),
+    (r#""height": 900, "parts": [ { "name": "p", "height": 850 } ], "on_top": [ { "what": "lid", "height": 60 } ]"#, &["too high", "910.00 mm high, and there are 900.00 mm"]),
 ];
 
 /// Where bodies are on a stack, and what can't be of that.
@@ -191,15 +191,19 @@ fn what_passes_an_oval_drum_is_as_far_from_it_as_its_real_section() {
                    "into": { "stock": "a", "path": [ { "at": [-210, 100, -400] }, { "at": [-210, 100, 400] } ] } },
         "keep_clear": [ { "tube": "past", "body": "drum", "by": BY } ] }"#;
     shop.write("job.json", text.replace("BY", "29").as_bytes());
-    let said = shop.run("batch job.json --check").succeeds().out();
+    let check = shop.run("batch job.json --check");
+    assert_eq!(check.code(), 1);
+    let said = check.out();
     assert!(
-        !said.contains("clash: past") && said.contains("clash: into against drum, -10.00 mm apart"),
+        !said.contains("CLASH: past") && said.contains("CLASH: into against drum, overlap by 10.00 mm"),
         "{said}"
     );
     shop.write("job.json", text.replace("BY", "31").as_bytes());
-    let said = shop.run("batch job.json --check").succeeds().out();
+    let check = shop.run("batch job.json --check");
+    assert_eq!(check.code(), 1);
+    let said = check.out();
     assert!(
-        said.contains("clash: past against drum, 30.00 mm apart, 31.00 mm asked for"),
+        said.contains("CLASH: past against drum, 30.00 mm apart, 31.00 mm asked for"),
         "{said}"
     );
 }
@@ -223,7 +227,7 @@ fn bodies_and_tubes_move_with_the_partings_of_a_stack() {
         format!(
             r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "40mm x 2mm" }} }},
   "stacks": {{ "s": {{ "height": 1000, "at": [10, 20, 300], "take": {take}, "parts": [
-    {{ "name": "low", "height": 600, "part_at": [250, 400] }}, {{ "name": "up", "height": 500, "part_at": [120], "stays": "top", "nests": 30 }} ],
+    {{ "name": "low", "height": 600, "part_at": [250, 400], "stays": "bottom" }}, {{ "name": "up", "height": 500, "part_at": [120], "stays": "top", "nests": 30 }} ],
     "on_top": [ {{ "what": "lid", "height": 10 }} ] }} }},
   "bodies": {{
     "lower": {{ "shape": "cylinder", "size": "500mm x 2mm", "stack": "s", "part": "low" }},
@@ -247,7 +251,7 @@ fn bodies_and_tubes_move_with_the_partings_of_a_stack() {
         let said = shop.run("batch job.json --out d.pdf --report r.json").succeeds().out();
         assert!(
             said.contains(&format!(
-                "= {total:.2} mm, of 1000.00 mm: {:.2} mm left over",
+                "= {total:.2} mm; 1000.00 mm available, {:.2} mm left over",
                 1000.0 - total
             )),
             "{said}"

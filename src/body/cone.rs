@@ -1,11 +1,13 @@
 //! A tapering body about its axis +y: a hopper, a reducer. One nappe, endless away from its tip.
 
 use std::f64::consts::TAU;
+use std::sync::Arc;
 
 use glam::DVec3;
 use kurbo::{Point, Vec2};
 
-use super::{Body, Development, Hit, Line, Locate, Site, Unroll};
+use super::{Body, Development, Grow, Hit, Line, Locate, Site, Unroll};
+use crate::measure::SAME_MM;
 
 /// A cone about the y axis.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,6 +26,17 @@ impl Cone {
     /// In millimetres; 0 or less beyond the tip.
     fn radius_at(&self, y: f64) -> f64 {
         self.radius + self.taper * y
+    }
+
+    /// Whether a line meets a cone whose skin lies farther out by what counts as equal; it misses this one.
+    fn is_grazed(&self, line: &Line) -> bool {
+        let (o, d) = (line.origin, line.direction);
+        let reach = self.radius_at(o.y) + SAME_MM * self.taper.hypot(1.0);
+        let growth = self.taper * d.y;
+        let a = d.x * d.x + d.z * d.z - growth * growth;
+        let b = o.x * d.x + o.z * d.z - reach * growth;
+        let c = o.x * o.x + o.z * o.z - reach * reach;
+        b * b - a * c >= 0.0
     }
 
     fn normal(&self, point: DVec3) -> DVec3 {
@@ -60,9 +73,8 @@ impl Body for Cone {
         let roots = if a.abs() < 1e-14 {
             [-c / (2.0 * b), f64::NAN]
         } else {
-            // A graze that rounding turns into a miss is still a graze.
             let square = b * b - a * c;
-            let root = if square < 0.0 && square > -1e-12 * b * b {
+            let root = if square < 0.0 && self.is_grazed(line) {
                 0.0
             } else {
                 square.sqrt()
@@ -78,6 +90,17 @@ impl Body for Cone {
                 normal: self.normal(line.at(distance)),
             })
             .find(|hit| hit.normal.dot(d) <= 1e-9)
+    }
+}
+
+impl Grow for Cone {
+    fn grown(&self, by: f64) -> Arc<dyn Body + Send + Sync> {
+        Arc::new(Self::new(self.radius + by * self.taper.hypot(1.0), self.taper))
+    }
+
+    /// Of its end: what is farther along may be wider.
+    fn deepest_mm(&self) -> f64 {
+        self.radius / self.taper.hypot(1.0)
     }
 }
 

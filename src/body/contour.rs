@@ -3,12 +3,9 @@
 use std::f64::consts::{PI, TAU};
 
 use glam::DVec2;
-use kurbo::common::solve_itp;
 
 use super::curve::{Curve, Hollow, Spot, angle, integral, nearest_turn};
-
-/// To where a place on the curve is found, as a share of a turn in radians: 1e-9 mm on the largest tank.
-const PRECISION: f64 = 1e-13;
+use super::root::{rising_root, root_between};
 
 /// Seen along the axis: x to the right of the zero line, y (the body's z) towards it. Angles and parameters grow from
 /// the zero line to the right as seen from outside with the far end up.
@@ -17,6 +14,8 @@ pub struct Contour {
     curve: Curve,
     /// From one parameter to the same a turn on, rising.
     stops: Vec<Stop>,
+    /// The farthest that it reaches from the axis, in millimetres.
+    reach: f64,
 }
 
 /// A place in the table.
@@ -67,7 +66,8 @@ impl Contour {
                 spot,
             });
         }
-        Self { curve, stops }
+        let reach = stops.iter().map(|stop| stop.spot.point.length()).fold(0.0, f64::max);
+        Self { curve, stops, reach }
     }
 
     /// Once round, in millimetres.
@@ -89,8 +89,7 @@ impl Contour {
 
     /// The farthest that it reaches from the axis, in millimetres.
     pub fn reach(&self) -> f64 {
-        let radii = self.stops.iter().map(|stop| stop.spot.point.length());
-        radii.fold(0.0, f64::max)
+        self.reach
     }
 
     /// The smallest radius of curvature in millimetres, and where it is, in radians from the zero line.
@@ -149,27 +148,21 @@ impl Contour {
     /// The parameter of the place on the curve that is nearest to `point`, square to the curve. On the way to the
     /// middle there are several; one of them is found.
     pub(super) fn nearest(&self, point: DVec2) -> f64 {
-        let ahead = |parameter: f64| {
-            let spot = self.spot(parameter);
-            (point - spot.point).dot(spot.tangent)
-        };
+        let ahead = |spot: &Spot| (point - spot.point).dot(spot.tangent);
         let spans = self.stops.len() - 1;
         let (within, _) = self.within(self.at_round(angle(point)), |stop| stop.parameter, TAU);
         let mut at = self.before(within, |stop| stop.parameter);
         for _ in 0..spans {
-            if ahead(self.stops[at].parameter) < 0.0 {
+            if ahead(&self.stops[at].spot) < 0.0 {
                 at = (at + spans - 1) % spans;
-            } else if ahead(self.stops[at + 1].parameter) > 0.0 {
+            } else if ahead(&self.stops[at + 1].spot) > 0.0 {
                 at = (at + 1) % spans;
             } else {
                 break;
             }
         }
-        rising_root(
-            |parameter| -ahead(parameter),
-            self.stops[at].parameter,
-            self.stops[at + 1].parameter,
-        )
+        let [low, high] = [at, at + 1].map(|at| (self.stops[at].parameter, -ahead(&self.stops[at].spot)));
+        root_between(|parameter| -ahead(&self.spot(parameter)), low, high)
     }
 
     /// Where `past` goes through 0 on the side that faces a line coming along `heading`; it must rise there from where
@@ -195,7 +188,11 @@ impl Contour {
                 low = middle;
             }
         }
-        Some(rising_root(at, self.stop(low).0, self.stop(high).0))
+        let known = |number: i64| {
+            let (parameter, spot) = self.stop(number);
+            (parameter, past(&spot))
+        };
+        Some(root_between(at, known(low), known(high)))
     }
 
     /// The number of the first stop whose normal has turned as far, counted on over several turns.
@@ -230,16 +227,4 @@ impl Contour {
             .clamp(1, self.stops.len() - 1)
             - 1
     }
-}
-
-/// Where a function that rises from `low` to `high` goes through 0; an end where it doesn't between them.
-fn rising_root(value: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
-    let (at_low, at_high) = (value(low), value(high));
-    if at_low >= 0.0 || low >= high {
-        return low;
-    }
-    if at_high <= 0.0 {
-        return high;
-    }
-    solve_itp(value, low, high, PRECISION, 1, 0.2 / (high - low), at_low, at_high)
 }

@@ -1,21 +1,21 @@
 //! A round body, endless along its axis +y: a drum, a header pipe, another tube.
 
 use std::f64::consts::TAU;
+use std::sync::Arc;
 
 use glam::{DVec2, DVec3};
 use kurbo::{Point, Vec2};
 
-use super::{Body, Development, Hit, Line, Locate, Site, Unroll};
-
-/// How far past the skin a line may pass and still graze it, as a share of the radius squared. Covers
-/// the rounding of a radius against an equal one; a miss by it is below 1e-8 mm on a 10 mm tube.
-const GRAZE: f64 = 1e-9;
+use super::{Body, Development, Grow, Hit, Line, Locate, Site, Unroll};
+use crate::measure::SAME_MM;
 
 /// A cylinder about the y axis.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Cylinder {
     radius: f64,
     per_radius: f64,
+    /// A line no farther from the axis than this meets it.
+    grazed: f64,
 }
 
 impl Cylinder {
@@ -25,6 +25,7 @@ impl Cylinder {
         Self {
             radius,
             per_radius: radius.recip(),
+            grazed: radius + SAME_MM,
         }
     }
 
@@ -51,7 +52,7 @@ impl Body for Cylinder {
         let past_centre = direction.perp_dot(origin);
         let reach_squared = self.radius * self.radius * speed_squared;
         let half_chord_squared = reach_squared - past_centre * past_centre;
-        if half_chord_squared < -GRAZE * reach_squared {
+        if past_centre * past_centre > self.grazed * self.grazed * speed_squared {
             return None;
         }
         let half_chord = half_chord_squared.max(0.0).sqrt();
@@ -67,6 +68,21 @@ impl Body for Cylinder {
             distance,
             normal: DVec3::new(normal.x, 0.0, normal.y),
         })
+    }
+
+    fn passes_by(&self, line: &Line) -> Option<f64> {
+        let (origin, direction) = (across(line.origin), across(line.direction));
+        Some(direction.perp_dot(origin).abs() / direction.length() - self.radius).filter(|past| past.is_finite())
+    }
+}
+
+impl Grow for Cylinder {
+    fn grown(&self, by: f64) -> Arc<dyn Body + Send + Sync> {
+        Arc::new(Self::new(self.radius + by))
+    }
+
+    fn deepest_mm(&self) -> f64 {
+        self.radius
     }
 }
 
@@ -136,7 +152,15 @@ mod tests {
         };
         assert_eq!(drum.first_hit(&down(6.0)).map(|hit| hit.distance), Some(-8.0));
         assert_eq!(drum.first_hit(&down(10.0)).map(|hit| hit.distance), Some(0.0));
-        assert_eq!(drum.first_hit(&down(10.001)), None);
+        assert_eq!(
+            drum.first_hit(&down(10.0 + 0.9 * SAME_MM)).map(|hit| hit.distance),
+            Some(0.0)
+        );
+        assert_eq!(drum.first_hit(&down(10.0 + 1.1 * SAME_MM)), None);
+        assert_eq!(
+            drum.passes_by(&down(10.001)).map(|past| (past * 1e6).round()),
+            Some(1000.0)
+        );
         assert_eq!(
             drum.first_hit(&Line {
                 origin: DVec3::ZERO,

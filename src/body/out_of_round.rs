@@ -1,6 +1,6 @@
 //! A drum that has had a hard life: endless along its axis +y like a cylinder, its section any smooth convex curve.
 
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
 use std::sync::Arc;
 
 use glam::{DVec2, DVec3};
@@ -8,10 +8,8 @@ use kurbo::{Point, Vec2};
 
 use super::contour::Contour;
 use super::curve::{Spot, angle};
-use super::{Body, Development, Hit, Line, Locate, Site, Unroll};
-
-/// How far past the skin a line may pass and still graze it, as a share of the reach: a cylinder's, and for its reason.
-const GRAZE: f64 = 5e-10;
+use super::{Body, Development, Grow, Hit, Line, Locate, Site, Unroll};
+use crate::measure::SAME_MM;
 
 /// A skin of a body whose section is a [`Contour`]: the outer one, or one that lies inside it by a wall.
 #[derive(Debug, Clone)]
@@ -23,7 +21,6 @@ pub struct OutOfRound {
     from: f64,
     /// The parameter of the zero line.
     zero: f64,
-    graze: f64,
 }
 
 impl OutOfRound {
@@ -36,7 +33,6 @@ impl OutOfRound {
             from: zero,
             zero,
             inset,
-            graze: GRAZE * contour.reach(),
             contour,
         }
     }
@@ -48,6 +44,11 @@ impl OutOfRound {
             from: self.contour.at_round(round),
             ..self
         }
+    }
+
+    /// It reaches no farther than this from the axis, in millimetres.
+    pub fn reach(&self) -> f64 {
+        self.contour.reach() - self.inset
     }
 
     /// What it encloses, in square millimetres: a parallel curve's area (Steiner).
@@ -96,11 +97,30 @@ impl Body for OutOfRound {
         }
         let heading = direction / speed;
         let past = |spot: &Spot| heading.perp_dot(self.point(spot) - origin);
-        let spot = self.contour.spot(self.contour.crossing(heading, past, self.graze)?);
+        let spot = self.contour.spot(self.contour.crossing(heading, past, SAME_MM)?);
         Some(Hit {
             distance: heading.dot(self.point(&spot) - origin) / speed,
             normal: in_space(spot.normal, 0.0),
         })
+    }
+
+    fn passes_by(&self, line: &Line) -> Option<f64> {
+        let (origin, heading) = (across(line.origin), across(line.direction).try_normalize()?);
+        let sides = [FRAC_PI_2, -FRAC_PI_2].map(|turn| {
+            let spot = self.contour.spot(self.contour.at_normal(angle(heading) + turn));
+            (origin - self.point(&spot)).dot(spot.normal)
+        });
+        Some(sides[0].max(sides[1]))
+    }
+}
+
+impl Grow for OutOfRound {
+    fn grown(&self, by: f64) -> Arc<dyn Body + Send + Sync> {
+        Arc::new(Self::new(self.contour.clone(), self.inset - by))
+    }
+
+    fn deepest_mm(&self) -> f64 {
+        self.contour.tightest().0 - self.inset
     }
 }
 

@@ -1,9 +1,11 @@
 //! Any body, moved and turned.
 
+use std::sync::Arc;
+
 use glam::{DAffine3, DVec3};
 use kurbo::{Point, Vec2};
 
-use super::{Body, Development, Hit, Line, Locate, Site, Unroll};
+use super::{Body, Development, Grow, Hit, Line, Locate, Site, Unroll};
 
 /// A body somewhere else than at its own origin.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,8 +39,25 @@ impl<B: Body> Body for Placed<B> {
         })
     }
 
+    fn passes_by(&self, line: &Line) -> Option<f64> {
+        self.body.passes_by(&Line {
+            origin: self.to_body.transform_point3(line.origin),
+            direction: self.to_body.transform_vector3(line.direction),
+        })
+    }
+
     fn by_itself(&self) -> Option<(&dyn Body, DAffine3)> {
         Some((&self.body, self.to_body))
+    }
+}
+
+impl<B: Grow> Grow for Placed<B> {
+    fn grown(&self, by: f64) -> Arc<dyn Body + Send + Sync> {
+        Arc::new(Placed::new(self.body.grown(by), self.from_body))
+    }
+
+    fn deepest_mm(&self) -> f64 {
+        self.body.deepest_mm()
     }
 }
 

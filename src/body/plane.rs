@@ -1,9 +1,11 @@
 //! The half-space below the plane z = 0: a plate, a box side, a flat saw cut.
 
-use glam::DVec3;
+use std::sync::Arc;
+
+use glam::{DAffine3, DVec3};
 use kurbo::{Point, Vec2};
 
-use super::{Body, Development, Hit, Line, Locate, Site, Unroll};
+use super::{Body, Development, Grow, Hit, Line, Locate, Placed, Site, Unroll};
 
 /// The plane z = 0, its outside towards +z.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,6 +19,16 @@ impl Body for Plane {
             distance: line.origin.z / approach,
             normal: DVec3::Z,
         })
+    }
+}
+
+impl Grow for Plane {
+    fn grown(&self, by: f64) -> Arc<dyn Body + Send + Sync> {
+        Arc::new(Placed::new(*self, DAffine3::from_translation(by * DVec3::Z)))
+    }
+
+    fn deepest_mm(&self) -> f64 {
+        f64::INFINITY
     }
 }
 

@@ -1,10 +1,12 @@
 //! A ball: a dished head. It can't be laid flat.
 
 use std::f64::consts::TAU;
+use std::sync::Arc;
 
 use glam::DVec3;
 
-use super::{Body, Hit, Line, Locate, Site};
+use super::{Body, Grow, Hit, Line, Locate, Site};
+use crate::measure::SAME_MM;
 
 /// A sphere about the origin.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -25,7 +27,7 @@ impl Body for Sphere {
         let along = line.origin.dot(line.direction);
         let past = (line.origin - along * line.direction).length();
         let half_chord_squared = (self.radius - past) * (self.radius + past);
-        if half_chord_squared < -1e-9 * self.radius * self.radius {
+        if past > self.radius + SAME_MM {
             return None;
         }
         let distance = -along - half_chord_squared.max(0.0).sqrt();
@@ -33,6 +35,21 @@ impl Body for Sphere {
             distance,
             normal: line.at(distance).normalize_or_zero(),
         })
+    }
+
+    fn passes_by(&self, line: &Line) -> Option<f64> {
+        let along = line.origin.dot(line.direction);
+        Some((line.origin - along * line.direction).length() - self.radius)
+    }
+}
+
+impl Grow for Sphere {
+    fn grown(&self, by: f64) -> Arc<dyn Body + Send + Sync> {
+        Arc::new(Self::new(self.radius + by))
+    }
+
+    fn deepest_mm(&self) -> f64 {
+        self.radius
     }
 }
 

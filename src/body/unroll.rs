@@ -50,6 +50,14 @@ impl Development {
         }
     }
 
+    /// So many turns on what is on the skin is met again by what goes round it either way: on a plane only where it is.
+    pub fn turns_on(&self) -> &'static [f64] {
+        match self {
+            Self::Plane => &[0.0],
+            Self::Strip { .. } | Self::Sector { .. } => &[-1.0, 0.0, 1.0],
+        }
+    }
+
     /// Whether the straight line between two places, one of them so many turns and parts of a turn on from the other,
     /// lies on the skin: in a sector one that leads half round the tip or more doesn't.
     pub fn spans(&self, turns: f64) -> bool {

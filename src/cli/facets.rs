@@ -1,7 +1,9 @@
 //! `girthline facets`
 
 use super::common::{DrawFlags, word};
-use crate::job::raw::{self, Word};
+use super::joint::LandingFlags;
+use super::outcome::Outcome;
+use crate::job::raw;
 use crate::job::resolve;
 use crate::plan;
 use crate::problem::Problems;
@@ -13,15 +15,8 @@ use crate::problem::Problems;
 /// All saw angles are degrees off square.
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
-    /// The tube that is cut: outside diameter and wall.
-    #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
-    branch: String,
-    /// The pipe or drum that it lands on.
-    #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
-    header: String,
-    /// Between the centre lines, 10 to 90 degrees; 90 by default.
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
-    angle: Option<String>,
+    #[command(flatten)]
+    landing: LandingFlags,
     /// From the first cut back to the scribed line: a length, or a share of the diameter; 1/3od by default.
     #[arg(long, value_name = "LENGTH|SHAREod", allow_hyphen_values = true)]
     scribe: Option<String>,
@@ -40,6 +35,9 @@ pub(super) struct Args {
     /// The widest gap that can be welded, 0.8 mm by default.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     gap: Option<String>,
+    /// Left between end and header where the end would touch, 0 to 10 mm; 0 by default. The widest gap counts it in.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    root_gap: Option<String>,
     /// How far the tube is pushed in by rounding the corners off; by default, what makes it good.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     round: Option<String>,
@@ -48,25 +46,21 @@ pub(super) struct Args {
 }
 
 impl Args {
-    pub(super) fn run(self) -> Result<Vec<String>, Problems> {
+    pub(super) fn run(self) -> Result<Outcome, Problems> {
         let joint = raw::Facets {
-            branch: Word::flag("--branch", &self.branch),
-            header: Word::flag("--header", &self.header),
-            angle: word("--angle", self.angle.as_ref()),
+            branch: self.landing.branch(),
+            header: self.landing.header(),
+            angle: self.landing.angle(),
             scribe: word("--scribe", self.scribe.as_ref()),
             saw: word("--saw", self.saw.as_ref()),
             saw_front: word("--saw-front", self.saw_front.as_ref()),
             saw_back: word("--saw-back", self.saw_back.as_ref()),
             saw_limit: word("--saw-limit", self.saw_limit.as_ref()),
             gap: word("--gap", self.gap.as_ref()),
+            root_gap: word("--root-gap", self.root_gap.as_ref()),
             round: word("--round", self.round.as_ref()),
         };
         let job = resolve::facets(&joint, &self.draw.raw())?;
-        let usual = format!(
-            "facets-{}-on-{:.0}",
-            job.joint.joint.branch.short_name(),
-            job.joint.joint.header.od_mm
-        );
-        self.draw.write(&usual, &plan::facets(&job)?)
+        self.draw.write(&plan::facets(&job)?)
     }
 }

@@ -3,17 +3,22 @@
 mod batch;
 mod common;
 mod facets;
+mod job_file;
+mod joint;
 mod miter;
 mod new;
+mod outcome;
+mod page;
 mod ruler;
 mod saddle;
 mod schema;
 mod sizes;
+mod trial;
 
 use std::io::{self, Write};
 use std::process::ExitCode;
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 
 use crate::letters::seen;
 use crate::problem::{Problem, Problems};
@@ -44,21 +49,25 @@ enum Command {
     Facets(facets::Args),
     /// A mitered turn in two or more pieces.
     Miter(miter::Args),
+    /// At the trial fit: what is off, by the gaps that were read, and what to grind.
+    Trial(trial::Args),
     /// A whole job from one file: pieces, holes, cut list, sticks.
     Batch(batch::Args),
     /// A job to start from.
     New(new::Args),
     /// The JSON Schema of job files.
     Schema(schema::Args),
+    /// All of it in the browser, on this machine.
+    Page(page::Args),
     /// A full-page ruler, to see what the printer does to lengths.
     Ruler(ruler::Args),
     /// Lists the sizes that are known by name.
     Sizes(sizes::Args),
 }
 
-/// Runs the command line; the exit code is 0, or 2 for wrong input, or 1 where writing failed.
+/// Runs the command line; the exit code is 0, or 2 for wrong input, or 1 where writing failed or a check found clashes.
 pub fn run() -> ExitCode {
-    let cli = match Cli::try_parse() {
+    let cli = match parsed() {
         Ok(cli) => cli,
         Err(error) => return not_understood(&error),
     };
@@ -66,27 +75,41 @@ pub fn run() -> ExitCode {
         Command::Saddle(args) => args.run(),
         Command::Facets(args) => args.run(),
         Command::Miter(args) => args.run(),
+        Command::Trial(args) => args.run(),
         Command::Batch(args) => args.run(),
         Command::New(args) => args.run(),
         Command::Schema(args) => args.run(),
+        Command::Page(args) => args.run(),
         Command::Ruler(args) => args.run(),
         Command::Sizes(args) => args.run(),
     };
     match result {
-        Ok(lines) => match say(&lines) {
+        Ok(outcome) => match outcome.say() {
             // A reader that has gone away has read what it wanted.
             Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
                 let problem = Problem::output("standard output can't be written").figures(error.to_string());
                 complain(&problem.help("send it elsewhere, or make room").into());
                 ExitCode::FAILURE
             }
-            _ => ExitCode::SUCCESS,
+            _ if outcome.is_well => ExitCode::SUCCESS,
+            _ => ExitCode::FAILURE,
         },
         Err(problems) => {
             complain(&problems);
             ExitCode::from(problems.exit_code())
         }
     }
+}
+
+/// The flags as they are understood.
+fn parsed() -> Result<Cli, clap::Error> {
+    let mut command = command();
+    let matches = command.try_get_matches_from_mut(std::env::args_os())?;
+    Cli::from_arg_matches(&matches).map_err(|error| error.format(&mut command))
+}
+
+fn command() -> clap::Command {
+    Cli::command().mut_subcommand("trial", trial::joint_or_job)
 }
 
 /// Help that was asked for, or what is wrong with the flags.
@@ -103,13 +126,6 @@ fn not_understood(error: &clap::Error) -> ExitCode {
     ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2))
 }
 
-fn say(lines: &[String]) -> io::Result<()> {
-    let mut out = io::stdout().lock();
-    let all: String = lines.iter().flat_map(|line| [line, "\n"]).collect();
-    out.write_all(seen(&all).as_bytes())?;
-    out.flush()
-}
-
 fn complain(problems: &Problems) {
     // Where even standard error is closed there is nobody left to tell.
     let _ = writeln!(io::stderr().lock(), "{}", seen(&problems.to_string()));
@@ -117,10 +133,8 @@ fn complain(problems: &Problems) {
 
 #[cfg(test)]
 mod tests {
-    use clap::CommandFactory;
-
     #[test]
     fn the_command_line_is_sound() {
-        super::Cli::command().debug_assert();
+        super::command().debug_assert();
     }
 }

@@ -2,32 +2,10 @@
 
 use std::path::PathBuf;
 
+use super::outcome::Outcome;
+use crate::job::starters::STARTERS;
 use crate::output::{Output, write_all};
 use crate::problem::{Problem, Problems};
-
-/// The starters: name, what it is, and the job.
-const STARTERS: [(&str, &str, &str); 4] = [
-    (
-        "cooler-bank",
-        "leaning risers between two drums",
-        include_str!("../../templates/cooler-bank.json"),
-    ),
-    (
-        "drain-standpipe",
-        "a drain flush with the floor, a standpipe with branches",
-        include_str!("../../templates/drain-standpipe.json"),
-    ),
-    (
-        "plate-frame",
-        "a bent rail, a post and a stay on plates",
-        include_str!("../../templates/plate-frame.json"),
-    ),
-    (
-        "stacked-hopper",
-        "two drums that are out of round, parted, nested and stacked",
-        include_str!("../../templates/stacked-hopper.json"),
-    ),
-];
 
 /// A job to start from.
 ///
@@ -43,12 +21,10 @@ pub(super) struct Args {
 }
 
 impl Args {
-    pub(super) fn run(self) -> Result<Vec<String>, Problems> {
+    pub(super) fn run(self) -> Result<Outcome, Problems> {
         let Some(name) = self.name else {
-            return Ok(STARTERS
-                .iter()
-                .map(|(name, what, _)| format!("{name:<18}{what}"))
-                .collect());
+            let listed = STARTERS.iter().map(|(name, what, _)| format!("{name:<18}{what}"));
+            return Ok(Outcome::from(listed.collect::<Vec<_>>()));
         };
         let starter = STARTERS.iter().find(|(known, _, _)| *known == name).ok_or_else(|| {
             let all: Vec<&str> = STARTERS.iter().map(|starter| starter.0).collect();
@@ -65,10 +41,12 @@ impl Args {
                 .help("say where the starter goes: --out FILE.json")
                 .into());
         }
-        write_all(&mut [Output::new(&path, starter.2.as_bytes().to_vec())])?;
-        Ok(vec![
+        let mut outputs = [Output::new(&path, starter.2.as_bytes().to_vec())];
+        write_all(&mut outputs)?;
+        let lines = vec![
             format!("wrote {}", path.display()),
             format!("Put in what you measured, then: girthline batch {}", path.display()),
-        ])
+        ];
+        Ok(Outcome::of(lines, &outputs))
     }
 }

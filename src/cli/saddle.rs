@@ -1,7 +1,9 @@
 //! `girthline saddle`
 
 use super::common::{DrawFlags, word};
-use crate::job::raw::{self, Word};
+use super::joint::JointFlags;
+use super::outcome::Outcome;
+use crate::job::raw::Sheet;
 use crate::job::resolve;
 use crate::plan;
 use crate::problem::Problems;
@@ -13,52 +15,30 @@ use crate::problem::Problems;
 /// to back.
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
-    /// The tube that is cut: outside diameter and wall, or sides, wall and corners: "rect 60mm x 40mm x 3mm r 5mm".
-    #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
-    branch: String,
-    /// The pipe or drum that it lands on; a wall is needed for set-in only.
-    #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
-    header: String,
-    /// How far a tube with sides is turned about its own axis, its front side from the acute angle's side to the right; 0 by default.
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
-    turned: Option<String>,
-    /// Between the centre lines, 10 to 90 degrees; 90 by default.
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
-    angle: Option<String>,
-    /// How far the centre lines pass each other; 0 by default.
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    offset: Option<String>,
-    /// wall: no part of the wall has to be forced (usual). outside: knife edge at the outer skin. inside: handbook convention.
-    #[arg(long, value_name = "PART")]
-    touch: Option<String>,
-    /// set-on: on the header's skin, the hole matches the bore (usual). set-in: through the hole, flush with the inner skin.
-    #[arg(long, value_name = "HOW")]
-    join: Option<String>,
+    #[command(flatten)]
+    joint: JointFlags,
     /// Added to the radius of a set-in hole; 0 by default.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     clearance: Option<String>,
+    /// The leg of the fillet weld, 0.5 to 50 mm: metal and wire are told for it.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    weld_leg: Option<String>,
+    /// The same by its throat.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    weld_throat: Option<String>,
     #[command(flatten)]
     draw: DrawFlags,
 }
 
 impl Args {
-    pub(super) fn run(self) -> Result<Vec<String>, Problems> {
-        let joint = raw::Saddle {
-            branch: Word::flag("--branch", &self.branch),
-            header: Word::flag("--header", &self.header),
-            turned: word("--turned", self.turned.as_ref()),
-            angle: word("--angle", self.angle.as_ref()),
-            offset: word("--offset", self.offset.as_ref()),
-            touch: word("--touch", self.touch.as_ref()),
-            join: word("--join", self.join.as_ref()),
-            clearance: word("--clearance", self.clearance.as_ref()),
+    pub(super) fn run(self) -> Result<Outcome, Problems> {
+        let joint = self.joint.raw(word("--clearance", self.clearance.as_ref()));
+        let sheet = Sheet {
+            weld_leg: word("--weld-leg", self.weld_leg.as_ref()),
+            weld_throat: word("--weld-throat", self.weld_throat.as_ref()),
+            ..self.draw.raw()
         };
-        let job = resolve::saddle(&joint, &self.draw.raw())?;
-        let usual = format!(
-            "saddle-{}-on-{:.0}",
-            job.joint.branch.short_name(),
-            job.joint.header.od_mm
-        );
-        self.draw.write(&usual, &plan::saddle(&job)?)
+        let job = resolve::saddle(&joint, &sheet)?;
+        self.draw.write(&plan::saddle(&job)?)
     }
 }

@@ -1,5 +1,7 @@
 //! `girthline schema`
 
+use super::outcome::Outcome;
+use crate::job::schema::schema;
 use crate::problem::Problems;
 
 /// The JSON Schema of job files, for editors that check as one types.
@@ -7,7 +9,7 @@ use crate::problem::Problems;
 pub(super) struct Args {}
 
 impl Args {
-    pub(super) fn run(self) -> Result<Vec<String>, Problems> {
-        Ok(vec![include_str!("../../shared/job-schema.json").trim_end().to_owned()])
+    pub(super) fn run(self) -> Result<Outcome, Problems> {
+        Ok(Outcome::from(vec![format!("{:#}", schema())]))
     }
 }

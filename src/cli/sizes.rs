@@ -1,5 +1,6 @@
 //! `girthline sizes`
 
+use super::outcome::Outcome;
 use crate::measure::{MM_PER_INCH, SizeRow, size_rows};
 use crate::problem::{Problem, Problems};
 
@@ -14,7 +15,7 @@ pub(super) struct Args {
 }
 
 impl Args {
-    pub(super) fn run(self) -> Result<Vec<String>, Problems> {
+    pub(super) fn run(self) -> Result<Outcome, Problems> {
         let words: Vec<String> = self
             .words
             .iter()
@@ -35,7 +36,7 @@ impl Args {
             "name", "OD in", "OD mm"
         )];
         lines.extend(rows.iter().map(line));
-        Ok(lines)
+        Ok(Outcome::from(lines))
     }
 }
 

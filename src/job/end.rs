@@ -49,6 +49,9 @@ impl Join {
     }
 }
 
+/// No clearance is wider, on the radius, in millimetres.
+pub(crate) const MOST_CLEARANCE_MM: f64 = 25.0;
+
 /// A tube's end and what it lands on, both in one space.
 #[derive(Clone)]
 pub struct End {
@@ -64,6 +67,8 @@ pub struct End {
     pub is_mirrored: bool,
     /// Which part of the wall decides.
     pub touch: Touch,
+    /// How far `landing` lies outside the body's skin, in millimetres: the root gap, 0 where none was asked for.
+    pub root_gap_mm: f64,
 }
 
 impl fmt::Debug for End {
@@ -91,4 +96,6 @@ pub struct Drilling {
     pub outer: Arc<dyn Skin>,
     /// For a set-in tube: the inner skin, and how far it lies below the outer one, in millimetres.
     pub inner: Option<(Arc<dyn Skin>, f64)>,
+    /// What else the tube's end is cut to: where the tube meets one of these first, nothing is cut out.
+    pub others: Vec<Arc<dyn Body + Send + Sync>>,
 }

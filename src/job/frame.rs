@@ -1,6 +1,6 @@
 //! Where a tube lies in space.
 
-use glam::{DAffine3, DVec2, DVec3};
+use glam::{DAffine3, DMat3, DVec2, DVec3};
 
 /// A tube's place: its work point, axis and the azimuth zero of its girth. Unit vectors, square to
 /// each other.
@@ -57,6 +57,23 @@ impl Frame {
             way.transform_vector3(self.axis),
             way.transform_vector3(self.front),
         )
+    }
+
+    /// The motion that takes what is fixed to this frame to where it is fixed to `other`.
+    pub fn way_to(&self, other: &Self) -> DAffine3 {
+        let placed = |frame: &Self| {
+            let columns = DMat3::from_cols(frame.front, frame.right, frame.axis);
+            DAffine3::from_mat3_translation(columns, frame.origin)
+        };
+        placed(other) * placed(self).inverse()
+    }
+
+    /// The same tube pushed along its axis by so many millimetres, away from what it lands on.
+    pub fn pushed(&self, by: f64) -> Self {
+        Self {
+            origin: self.origin + by * self.axis,
+            ..*self
+        }
     }
 
     /// A place of the section's plane as seen from the work point: x towards the front, y to the right.

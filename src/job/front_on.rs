@@ -2,7 +2,7 @@
 
 use glam::DVec3;
 
-use super::{BodyInSpace, COMPUTED, Extent, across};
+use super::{BodyInSpace, COMPUTED, across};
 
 /// Which way a tube's front points on a body's skin.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,15 +31,20 @@ impl BodyInSpace {
 
     /// The way along it from where it is measured, and the way back.
     fn ways(&self) -> [&'static str; 2] {
-        match self.extent {
-            Extent::Round { .. } => match self.end_names() {
-                [_, "TOP END"] => ["to the top end", "to the bottom end"],
-                [_, "BOTTOM END"] => ["to the bottom end", "to the top end"],
-                [_, "END"] => ["to its END", "to its START"],
-                _ => ["to the far end", "to the near end"],
-            },
-            Extent::Flat => ["towards its zero", "away from its zero"],
-            Extent::Ball(_) => ["away from its pole", "to its pole"],
+        if self.outside.is_flat() {
+            return ["towards its zero", "away from its zero"];
+        }
+        if self.outside.rim_mm().is_some() {
+            return ["away from its apex", "to its apex"];
+        }
+        if self.outside.ends().is_none() {
+            return ["away from its pole", "to its pole"];
+        }
+        match self.end_names() {
+            [_, "TOP END"] => ["to the top end", "to the bottom end"],
+            [_, "BOTTOM END"] => ["to the bottom end", "to the top end"],
+            [_, "END"] => ["to its END", "to its START"],
+            _ => ["to the far end", "to the near end"],
         }
     }
 

@@ -27,6 +27,8 @@ pub struct Saddle {
     pub join: Join,
     /// Added to the radius of a set-in hole, in millimetres.
     pub clearance_mm: f64,
+    /// Left between a set-on end and the header, square to the header's skin, in millimetres; 0 to 10.
+    pub root_gap_mm: f64,
 }
 
 impl Saddle {
@@ -41,7 +43,7 @@ impl Saddle {
         self.branch.section.reach_at(FRAC_PI_2 - self.turned_deg.to_radians())
     }
 
-    /// Radius of the skin that the branch ends at: the outer one, or the inner one for set-in.
+    /// Radius of the skin that the branch ends at, without the root gap: the outer one, or the inner one for set-in.
     pub fn landing_radius(&self) -> f64 {
         match self.join {
             Join::SetOn => self.header.radius(),
@@ -54,10 +56,11 @@ impl Saddle {
         End {
             tube: self.branch.clone(),
             frame: self.frame(),
-            landing: Arc::new(Cylinder::new(self.landing_radius())),
+            landing: Arc::new(Cylinder::new(self.landing_radius() + self.root_gap_mm)),
             weld_skin: Arc::new(Cylinder::new(self.header.radius())),
             is_mirrored: false,
             touch: self.touch,
+            root_gap_mm: self.root_gap_mm,
         }
     }
 
@@ -78,6 +81,7 @@ impl Saddle {
             section,
             outer: Arc::new(Cylinder::new(self.header.radius())),
             inner,
+            others: Vec::new(),
         }
     }
 
@@ -132,6 +136,7 @@ impl Miter {
             weld_skin: Arc::new(Plane),
             is_mirrored: true,
             touch: Touch::Outside,
+            root_gap_mm: 0.0,
         }
     }
 }

@@ -4,28 +4,49 @@
 //! things, and reports every problem that it finds on the way. The rest are those things.
 
 mod assembly;
+mod body;
+pub mod edit;
 mod end;
+mod end_of_job;
+mod found;
 mod frame;
 mod front_on;
 mod fronts;
 mod joint;
+mod keep_off;
+mod limits;
+mod opening;
 mod paper;
 mod path_shape;
+mod pieces;
 pub mod raw;
 pub mod read;
 pub mod resolve;
+mod round_hole;
+pub mod schema;
 mod stack;
+pub mod starters;
+mod trial;
 mod tube;
+mod weld;
 
-pub use assembly::{
-    Assembly, BodyInSpace, DrainAsk, Ending, Extent, FlatSkins, HoleInBody, IfRound, PartingLine, Piece, SkinFrom,
-    StockTube, Surface, TubeEnd, TubeInSpace,
+pub use assembly::{Assembly, DrainAsk, Ending, MadeAlready, StockTube, TubeEnd, TubeInSpace};
+pub use body::{
+    BodyInSpace, FlatSkins, Grown, GrownPart, Lap, PartingLine, SkinFrom, SolidThing, Surface, TakenForRound,
 };
+pub(crate) use end::MOST_CLEARANCE_MM;
 pub use end::{Drilling, End, Join, Skin, Touch};
+pub use end_of_job::{AskedEnd, EndOfJob};
+pub use found::FoundHole;
 pub use frame::{COMPUTED, Frame, TYPED, across, usual_zero};
 pub use front_on::FrontOn;
 pub use joint::{Facets, Miter, Saddle};
-pub use paper::{MARGIN_MM, Paper, SheetOptions};
+pub use keep_off::{KeepOff, Strip};
+pub use paper::{LeftOut, MARGIN_MM, Paper, SheetOptions};
 pub use path_shape::{CentreLine, PathShape};
-pub use stack::{Kept, Parted, Stack, StackPart, Stays, ways_to_part};
+pub use pieces::{EndWords, HoleInBody, Piece};
+pub use round_hole::RoundHole;
+pub use stack::{Kept, NEAR_MISSES, Parted, Stack, StackPart, Stays, ways_to_part};
+pub use trial::{Misfit, OfferedUp, Reading, Regrown, Thing, Trial, TrialOf};
 pub use tube::{Header, Tube};
+pub use weld::WeldSize;

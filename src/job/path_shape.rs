@@ -2,6 +2,7 @@
 
 use glam::{DQuat, DVec3};
 
+use crate::phrase::Phrase;
 use crate::problem::Problem;
 
 /// How corners are made, and where the tube is parted.
@@ -85,10 +86,12 @@ impl PathShape {
             let length = (pair[1] - pair[0]).length();
             if needed > length {
                 return Err(Problem::new("a leg is too short for the corners at its ends")
-                    .figures(format!(
-                        "leg {} is {length:.1} mm, its corners take {needed:.1} mm",
-                        leg + 1
-                    ))
+                    .figures(
+                        Phrase::from(format!("leg {} is ", leg + 1))
+                            .length(length)
+                            .words(" long, its corners take ")
+                            .length(needed),
+                    )
                     .help("give a smaller radius, or longer legs"));
             }
         }
@@ -113,11 +116,14 @@ fn parted(mut nodes: Vec<DVec3>, at: f64, gap: f64) -> Result<CentreLine, Proble
         }
         passed += length;
     }
-    Err(
-        Problem::new("the coupling's gap doesn't lie within one straight leg").figures(format!(
-            "{:.1} to {:.1} mm along a path of {passed:.1} mm",
-            at - gap / 2.0,
-            at + gap / 2.0
-        )),
-    )
+    Err(Problem::new("the coupling's gap doesn't lie within one straight leg")
+        .figures(
+            Phrase::default()
+                .length(at - gap / 2.0)
+                .words(" to ")
+                .length(at + gap / 2.0)
+                .words(" along a path of ")
+                .length(passed),
+        )
+        .help("move \"at\" of the coupling to the middle of a straight leg, or make its gap shorter"))
 }

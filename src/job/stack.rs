@@ -3,6 +3,9 @@
 
 use glam::DVec3;
 
+/// So many ways that go over are told.
+pub const NEAR_MISSES: usize = 3;
+
 /// Sums that are over by less are rounding, in millimetres.
 const OVER: f64 = 1e-6;
 
@@ -21,6 +24,8 @@ pub struct Stack {
     pub on_top: Vec<(String, f64)>,
     /// Every way to part it that doesn't go over, the closest first.
     pub ways: Vec<Parted>,
+    /// Those that go over by the least, the lowest first: [`NEAR_MISSES`] at the most.
+    pub near_misses: Vec<Parted>,
     /// The one that is built, by index.
     pub taken: usize,
 }
@@ -36,8 +41,8 @@ pub struct StackPart {
     pub may_part_at_mm: Vec<f64>,
     /// Whether it may be left whole.
     pub may_stay_whole: bool,
-    /// Which end stays when it is parted.
-    pub stays: Stays,
+    /// Which end stays when it is parted; none where either may.
+    pub stays: Option<Stays>,
     /// How far it goes into the part below, in millimetres.
     pub nests_mm: f64,
 }
@@ -68,6 +73,8 @@ pub struct Kept {
     pub height_mm: f64,
     /// Whether it is parted at all.
     pub is_parted: bool,
+    /// Which end of it stays; of one that is whole, from which it is measured.
+    pub stays: Stays,
 }
 
 /// One way to part a stack.
@@ -80,20 +87,32 @@ pub struct Parted {
 }
 
 impl StackPart {
-    /// What may be kept of it: whole first, then in the order in which the places were given.
+    /// What may be kept of it: whole first, then in the order in which the places were given. Where either end may stay both
+    /// are tried, and of two that leave the same height the first.
     pub fn choices(&self) -> Vec<Kept> {
-        let whole = self.may_stay_whole.then_some(Kept {
+        let mut choices: Vec<Kept> = Vec::new();
+        choices.extend(self.may_stay_whole.then_some(Kept {
             height_mm: self.height_mm,
             is_parted: false,
-        });
-        let parted = self.may_part_at_mm.iter().map(|&at| Kept {
-            height_mm: match self.stays {
+            stays: self.stays.unwrap_or(Stays::Bottom),
+        }));
+        let ends = [Stays::Bottom, Stays::Top];
+        let tried = ends.iter().filter(|end| self.stays.is_none_or(|stays| stays == **end));
+        for (&at, &stays) in tried.flat_map(|stays| self.may_part_at_mm.iter().map(move |at| (at, stays))) {
+            let height_mm = match stays {
                 Stays::Bottom => at,
                 Stays::Top => self.height_mm - at,
-            },
-            is_parted: true,
-        });
-        whole.into_iter().chain(parted).collect()
+            };
+            let is_new = |kept: &Kept| !kept.is_parted || (kept.height_mm - height_mm).abs() > OVER;
+            if self.stays.is_some() || choices.iter().all(is_new) {
+                choices.push(Kept {
+                    height_mm,
+                    is_parted: true,
+                    stays,
+                });
+            }
+        }
+        choices
     }
 }
 
@@ -143,6 +162,11 @@ impl Stack {
         &self.ways[self.taken]
     }
 
+    /// Which end of a part stays as it is built.
+    pub fn stays(&self, part: usize) -> Stays {
+        self.way().kept[part].stays
+    }
+
     /// Over the foot, in millimetres: where what is kept of a part begins and ends.
     pub fn reach_of(&self, part: usize) -> (f64, f64) {
         let below: f64 = (0..part).map(|index| self.way().kept[index].height_mm).sum();
@@ -154,7 +178,7 @@ impl Stack {
     /// Over the foot, in millimetres: the end of a part that doesn't stay, where it is or could be parted.
     pub fn parting_of(&self, part: usize) -> f64 {
         let (bottom, top) = self.reach_of(part);
-        match self.parts[part].stays {
+        match self.stays(part) {
             Stays::Bottom => top,
             Stays::Top => bottom,
         }
@@ -171,7 +195,7 @@ mod tests {
             height_mm,
             may_part_at_mm: at.to_vec(),
             may_stay_whole: true,
-            stays,
+            stays: Some(stays),
             nests_mm,
         }
     }
@@ -193,6 +217,33 @@ mod tests {
         // 290 + 880 and 880 + 290: one cut each.
         assert_eq!([ways[3].cuts(), ways[4].cuts()], [1, 1]);
         assert!(!ways[1].is_over(1452.0) && ways[1].is_over(1451.9));
+    }
+
+    /// By hand, of 880 with ribs at 290 and 585: below them 290 and 585 stay, above them 590 and 295.
+    #[test]
+    fn where_nothing_says_which_end_stays_both_are_tried() {
+        let mut drum = part("drum", 880.0, &[290.0, 585.0], Stays::Bottom, 0.0);
+        drum.stays = None;
+        let told = |drum: &StackPart| -> Vec<(f64, Stays)> {
+            let choices = drum.choices();
+            choices.iter().map(|kept| (kept.height_mm, kept.stays)).collect()
+        };
+        let (bottom, top) = (Stays::Bottom, Stays::Top);
+        assert_eq!(
+            told(&drum),
+            [
+                (880.0, bottom),
+                (290.0, bottom),
+                (585.0, bottom),
+                (590.0, top),
+                (295.0, top)
+            ]
+        );
+        // What leaves the same height is one way.
+        drum.may_part_at_mm = vec![440.0];
+        assert_eq!(told(&drum), [(880.0, bottom), (440.0, bottom)]);
+        drum.stays = Some(top);
+        assert_eq!(told(&drum), [(880.0, top), (440.0, top)]);
     }
 
     #[test]
@@ -226,6 +277,7 @@ mod tests {
             parts,
             on_top: Vec::new(),
             ways,
+            near_misses: Vec::new(),
             taken,
         };
         assert_eq!(stack.reach_of(0), (0.0, 585.0));

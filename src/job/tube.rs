@@ -2,7 +2,7 @@
 
 use glam::DVec2;
 
-use crate::measure::{MM_PER_INCH, Size, TubeSize, Units, decimals};
+use crate::measure::{Size, TubeSize, Units};
 use crate::section::{Profile, Section, WallLine};
 
 /// The tube that is cut.
@@ -62,7 +62,7 @@ impl Tube {
     /// Its size in words: `48.26 x 1.65 mm`, with the table's name where it has one; `rect 60.00 x 40.00 x 3.00 mm, r 5.00`.
     pub fn describe(&self, units: Units) -> String {
         let wall_mm = Some(self.wall_mm).filter(|&wall| wall > 0.0);
-        let number = |mm: f64| number(mm, units);
+        let number = |mm: f64| units.decimal(mm);
         match self.section {
             Section::Round(round) => describe(2.0 * round.radius, wall_mm, self.name.as_deref(), units),
             Section::Rectangle(sides) => format!(
@@ -74,14 +74,6 @@ impl Tube {
                 units.name(),
                 number(sides.corner)
             ),
-        }
-    }
-
-    /// Its size for a file's name: `48`, or `60x40`; whole millimetres.
-    pub fn short_name(&self) -> String {
-        match self.section {
-            Section::Round(round) => decimals(2.0 * round.radius, 0),
-            Section::Rectangle(sides) => format!("{}x{}", decimals(sides.width, 0), decimals(sides.height, 0)),
         }
     }
 }
@@ -131,7 +123,7 @@ impl From<Size> for Header {
 
 /// `48.26 x 1.65 mm`, or `fence 1-7/8 (1.900 x 0.065 in)`.
 fn describe(od_mm: f64, wall_mm: Option<f64>, name: Option<&str>, units: Units) -> String {
-    let number = |mm: f64| number(mm, units);
+    let number = |mm: f64| units.decimal(mm);
     let unit = units.name();
     let measures = match wall_mm {
         Some(wall) => format!("{} x {} {unit}", number(od_mm), number(wall)),
@@ -140,12 +132,5 @@ fn describe(od_mm: f64, wall_mm: Option<f64>, name: Option<&str>, units: Units) 
     match name {
         Some(name) => format!("{name} ({measures})"),
         None => measures,
-    }
-}
-
-fn number(mm: f64, units: Units) -> String {
-    match units {
-        Units::Millimetres => decimals(mm, 2),
-        Units::Inches => decimals(mm / MM_PER_INCH, 3),
     }
 }

@@ -94,7 +94,7 @@ pub enum Align {
 pub struct Text {
     /// On the base line of the letters.
     pub at: Point,
-    /// Size in points, 7 or more.
+    /// Size in points, 8 or more.
     pub size_pt: f64,
     /// Heavier letters.
     pub bold: bool,

@@ -8,8 +8,20 @@ use super::panel::{Panel, Role};
 use super::text;
 use crate::job::SheetOptions;
 
-/// The smallest letters on any sheet, in points.
-pub(super) const SMALL_PT: f64 = 7.5;
+/// The smallest letters on any sheet, in points: what is not read at the tube.
+pub(super) const SMALL_PT: f64 = 8.0;
+
+/// What is read at the tube, instructions and figures, in points.
+pub(super) const READ_PT: f64 = 9.0;
+
+/// The headings of patterns and tables, in points.
+pub(super) const TITLE_PT: f64 = 10.0;
+
+/// The heading of a pack, in points.
+const PACK_PT: f64 = 13.0;
+
+/// What can't be built is told in larger letters than the notes, in points.
+const CLASH_PT: f64 = 10.5;
 
 /// Words in a column.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,8 +35,16 @@ impl Paragraph {
     pub(super) fn plain(words: impl Into<String>) -> Self {
         Self {
             words: words.into(),
-            size_pt: SMALL_PT,
+            size_pt: READ_PT,
             bold: false,
+        }
+    }
+
+    /// What is not read at the tube.
+    pub(super) fn small(words: impl Into<String>) -> Self {
+        Self {
+            size_pt: SMALL_PT,
+            ..Self::plain(words)
         }
     }
 
@@ -44,14 +64,17 @@ pub(super) fn widest_column(width: f64) -> f64 {
     if width > MAY_BE_TILED { 76.0 } else { width }
 }
 
+/// From line to line, in sizes of the letters.
+const LEADING: f64 = 1.18;
+
 /// Writes paragraphs from `top_left` down in a column of `width` millimetres; the height they take.
 pub(super) fn write_column(drawing: &mut Drawing, top_left: Point, width: f64, paragraphs: &[Paragraph]) -> f64 {
     let mut y = top_left.y;
     for Paragraph { words, size_pt, bold } in paragraphs {
-        let leading = size_pt * text::MM_PER_POINT * 1.22;
+        let leading = size_pt * text::MM_PER_POINT * LEADING;
         for line in text::lines(words, *size_pt, *bold, width) {
             y -= leading;
-            let line = Text::new((top_left.x, y + 0.22 * leading), *size_pt, line);
+            let line = Text::new((top_left.x, y + 0.2 * leading), *size_pt, line);
             drawing.note(if *bold { line.bold() } else { line });
         }
         y -= 0.25 * leading;
@@ -60,37 +83,45 @@ pub(super) fn write_column(drawing: &mut Drawing, top_left: Point, width: f64, p
 }
 
 /// What to do with the sheets, in the order in which it is done.
-const STEPS: &str = "1 Print at 100 % (\"actual size\"), never fitted to the page. 2 Measure both rulers of this sheet; \
-    if one is off, print again with --ruler-reads. 3 Cut the wrap's box out, then the paper along the bold line. \
-    4 Tape it round the tube, printed side out, arrow towards the end to be cut; its edges must meet exactly at the \
-    seam. 5 Mark along the bold edge and cut; the hatched side was the waste.";
+const STEPS: &str = "1 Print at 100 % (\"actual size\"), never fitted to the page. 2 Measure both rulers. 3 Cut out the wrap's \
+    box, then along the bold line. 4 Tape it round the tube, printed side out, arrow towards the end to be cut. If its \
+    edges don't meet at the seam, measure the tube again. 5 Mark along the bold edge and cut: hatched is waste.";
 
 /// Short, in our own words; the README has them at length.
-const CAUTIONS: &str = "CAUTION. Never cut or weld a used drum or tank that is not known to be clean and vented: vapour \
-    in one that looks clean explodes, and people have died of it. Grind zinc back from the joint, ventilate, stay out \
-    of the plume. Fuel gas and its condensate hold carbon monoxide, which has no smell: work outdoors, with an alarm, \
-    and test for leaks. Clamp the tube; guard eyes, ears and hands. Pressure, fuel gas and structures come under codes \
-    and inspection: local rules and licensed people have the last word.";
+const CAUTIONS: &str = "CAUTION. Never cut or weld a used drum or tank that is not known to be clean and vented: vapour in \
+    one that looks clean explodes and kills. Grind zinc back, ventilate, stay out of the plume. Fuel gas and its condensate \
+    hold carbon monoxide, which has no smell: work outdoors, with an alarm; test for leaks. Clamp the tube; guard eyes, ears \
+    and hands. Pressure, fuel gas, structures: local rules and licensed people have the last word.";
 
 /// The top of the first sheet: what is made, what must be known, the picture, the steps and the cautions.
 pub(super) fn heading_panel(title: &str, warnings: &[String], picture: &Drawing, sheet: &SheetOptions) -> Panel {
     let width = drawable(&sheet.paper).width;
     let picture_box = picture.bounds();
+    let picture_height = picture_box.height() + 2.0;
     let column = width - picture_box.width() - 4.0;
-    let mut paragraphs = vec![Paragraph::strong(title, 13.0)];
-    paragraphs.extend(sheet.label.as_ref().map(|label| Paragraph::strong(label, 10.0)));
-    paragraphs.extend(
-        warnings
-            .iter()
-            .map(|warning| Paragraph::strong(format!("Note: {warning}."), 8.0)),
-    );
+    let mut paragraphs = vec![Paragraph::strong(title, PACK_PT)];
+    paragraphs.extend(sheet.label.as_ref().map(|label| Paragraph::strong(label, TITLE_PT)));
+    paragraphs.extend(warnings.iter().map(|warning| match warning.starts_with("CLASH") {
+        true => Paragraph::strong(format!("{warning}."), CLASH_PT),
+        false => Paragraph::plain(format!("Note: {warning}.")),
+    }));
     paragraphs.push(Paragraph::plain(STEPS));
-    paragraphs.push(Paragraph::plain(CAUTIONS));
+    paragraphs.push(Paragraph::small(CAUTIONS));
 
     let mut drawing = Drawing::default();
-    let words = write_column(&mut drawing, Point::new(0.0, 0.0), column, &paragraphs);
+    let mut words = 0.0;
+    for paragraph in &paragraphs {
+        // Under the picture there is the whole width.
+        let room = if words < picture_height { column } else { width };
+        words += write_column(
+            &mut drawing,
+            Point::new(0.0, -words),
+            room,
+            std::slice::from_ref(paragraph),
+        );
+    }
     drawing.add(picture, (width - picture_box.x1, -1.0 - picture_box.y1));
-    let height = words.max(picture_box.height() + 2.0) + 1.0;
+    let height = words.max(picture_height) + 1.0;
     drawing.line(Layer::Notes, Pen::FINE, (0.0, -height), (width, -height));
     Panel::framed("heading", Role::Table, drawing, Rect::new(0.0, -height, width, 0.0))
 }

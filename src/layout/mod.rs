@@ -10,10 +10,15 @@ mod panel;
 pub mod panels;
 mod picture;
 mod polyline;
+mod scenes;
 mod sheets;
+mod skin_map;
 mod text;
 
 pub use drawing::{Align, Drawing, Item, Layer, Move, Pen, Text};
 pub use page::Sheet;
 pub use panel::{Panel, Role};
-pub use sheets::{Laid, Sheets, cutter_drawing, lay_out, lay_out_each, ruler_sheets};
+pub use picture::{Eye, Look, Part, Seen, Sights};
+pub use scenes::picture;
+pub use sheets::{Laid, Sheets, cutter_drawings, lay_out, lay_out_each, ruler_sheets};
+pub use skin_map::{SkinMap, SkinPart, skin_map};

@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
-use kurbo::Rect;
+use kurbo::{PathEl, Point, Rect};
 
-use super::drawing::{Drawing, Move, Text};
+use super::drawing::{Drawing, Item, Move, Text};
+use crate::problem::{Place, Problem};
 
 /// What a panel is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,6 +40,8 @@ pub struct Panel {
     pub height: f64,
     /// Written over the drawing.
     pub sheet_numbers: Vec<SheetNumbers>,
+    /// The panels of one group, a body's or a piece's, stand on sheets that follow each other, those of a lower one first.
+    pub group: usize,
 }
 
 impl Panel {
@@ -51,7 +54,32 @@ impl Panel {
             width: frame.width(),
             height: frame.height(),
             sheet_numbers: Vec::new(),
+            group: 0,
         }
+    }
+
+    /// The same in another group.
+    #[must_use]
+    pub fn in_group(self, group: usize) -> Self {
+        Self { group, ..self }
+    }
+
+    /// Makes sure that it can be put on paper.
+    ///
+    /// # Errors
+    /// A size or place that isn't finite, or is larger than any stack of paper.
+    pub(super) fn require_numbers(&self) -> Result<(), Problem> {
+        let of_item = |item: &Item| match item {
+            Item::Stroke(path, _) | Item::Fill(path, _) => path.elements().iter().all(|element| is_on_paper(*element)),
+            Item::Words(text) => is_told(text.at),
+        };
+        let size = Point::new(self.width, self.height);
+        if is_told(size) && self.drawing.items.iter().all(|(_, item)| of_item(item)) {
+            return Ok(());
+        }
+        Err(Problem::new("this can't be drawn: a place in it is not a number")
+            .at(Place::found(format!("pattern \"{}\"", self.name), None))
+            .help("change its angle, offset or place a little: something there all but grazes something else"))
     }
 
     /// The same, telling sheet numbers at places in the coordinates of the framed drawing, whose frame was `frame`.
@@ -62,6 +90,22 @@ impl Panel {
             .map(|numbers| numbers.moved(to_corner))
             .collect();
         Self { sheet_numbers, ..self }
+    }
+}
+
+/// Nothing is drawn farther off than this, in millimetres: 1000 km.
+const FARTHEST: f64 = 1e9;
+
+fn is_told(point: Point) -> bool {
+    point.is_finite() && point.x.abs().max(point.y.abs()) < FARTHEST
+}
+
+fn is_on_paper(element: PathEl) -> bool {
+    match element {
+        PathEl::MoveTo(to) | PathEl::LineTo(to) => is_told(to),
+        PathEl::QuadTo(by, to) => is_told(by) && is_told(to),
+        PathEl::CurveTo(first, second, to) => is_told(first) && is_told(second) && is_told(to),
+        PathEl::ClosePath => true,
     }
 }
 

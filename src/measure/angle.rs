@@ -2,15 +2,16 @@
 
 use super::number::leading_number;
 use super::rounded::decimals;
-use crate::problem::Problem;
+use crate::problem::{Problem, quoted};
 
 /// Reads an angle in degrees; a bare number is degrees.
 ///
 /// # Errors
 /// What is not an angle.
 pub fn parse_angle(text: &str) -> Result<f64, Problem> {
-    let refuse =
-        || Problem::new(format!("\"{text}\" is not an angle")).help("angles are degrees: 45, 22.5, 67-1/2 or 45deg");
+    let refuse = || {
+        Problem::new(format!("{} is not an angle", quoted(text))).help("angles are degrees: 45, 22.5, 67-1/2 or 45deg")
+    };
     let trimmed = text.trim();
     let (sign, unsigned) = match trimmed.strip_prefix(['-', '−']) {
         Some(rest) => (-1.0, rest),

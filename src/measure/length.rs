@@ -1,94 +1,41 @@
 //! Lengths: `48.3mm`, `4.5 cm`, `1-7/8in`, `1 7/8 in`, `1-7/8"`, `2ft 3-1/2in`, `2' 3-1/2"`.
 
+use super::forms;
 use super::number::leading_number;
-use super::rounded::{decimals, nearest_whole};
-use crate::problem::Problem;
-
-/// Millimetres in an inch, exactly (US Federal Register, 1959).
-pub const MM_PER_INCH: f64 = 25.4;
+use super::units::{MM_PER_INCH, Units};
+use crate::problem::{Problem, quoted, shortened};
 
 /// No length in a shop is longer than this, in millimetres (100 m); longer ones are slips of the pen.
 const LONGEST: f64 = 100_000.0;
-
-/// The units in which bare numbers are read or results shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Units {
-    /// Inches.
-    Inches,
-    /// Millimetres.
-    Millimetres,
-}
-
-impl Units {
-    /// Reads `in` or `mm`.
-    ///
-    /// # Errors
-    /// Any other word.
-    pub fn parse(text: &str) -> Result<Self, Problem> {
-        match text.trim().to_ascii_lowercase().as_str() {
-            "in" => Ok(Self::Inches),
-            "mm" => Ok(Self::Millimetres),
-            _ => Err(Problem::new(format!(
-                "\"{text}\" is not a unit that bare numbers or results can be in"
-            ))
-            .help("use in or mm")),
-        }
-    }
-
-    /// A length of `mm` in these units: `48.26 mm`, or `1-29/32 in (1.900)`, inches to the nearest 1/64
-    /// with the decimal beside it. [`parse_length`] reads both.
-    pub fn show(self, mm: f64) -> String {
-        match self {
-            Self::Millimetres => format!("{} mm", decimals(mm, 2)),
-            Self::Inches => {
-                format!("{} in ({})", show_sixty_fourths(mm), decimals(mm / MM_PER_INCH, 3))
-            }
-        }
-    }
-
-    /// A length for a column whose head names the unit: `24.13`, or `61/64 (0.950)`.
-    pub fn show_bare(self, mm: f64) -> String {
-        self.show(mm).replace(" mm", "").replace(" in", "")
-    }
-
-    /// The unit's name, for the head of a column.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Millimetres => "mm",
-            Self::Inches => "in",
-        }
-    }
-}
-
-/// `mm` in inches to the nearest 1/64, as a tape says it: `1-7/8`, `61/64`, `0`.
-pub fn show_sixty_fourths(mm: f64) -> String {
-    let parts = nearest_whole(mm.abs() / MM_PER_INCH * 64.0);
-    let sign = if mm < 0.0 && parts > 0 { "-" } else { "" };
-    let (whole, part) = (parts / 64, parts % 64);
-    let halvings = part.trailing_zeros().min(6);
-    let (numerator, denominator) = (part >> halvings, 64 >> halvings);
-    match (whole, part) {
-        (_, 0) => format!("{sign}{whole}"),
-        (0, _) => format!("{sign}{numerator}/{denominator}"),
-        _ => format!("{sign}{whole}-{numerator}/{denominator}"),
-    }
-}
 
 /// Reads a length, in millimetres. `units` is what a bare number is read in.
 ///
 /// # Errors
 /// What is not a length, a bare number without `units`, an unknown unit, or more than 100 m.
 pub fn parse_length(text: &str, units: Option<Units>) -> Result<f64, Problem> {
+    let in_units = |problem: Problem| match &problem.help {
+        Some(help) if help == forms::lengths(None) => problem.help(forms::lengths(units)),
+        _ => problem,
+    };
+    read_length(text, units).map_err(in_units)
+}
+
+fn read_length(text: &str, units: Option<Units>) -> Result<f64, Problem> {
+    // JSON may hold a number that is past every number here.
+    let is_past_all = text.contains(|c: char| c.is_ascii_digit()) && text.parse().is_ok_and(f64::is_infinite);
+    if is_past_all {
+        return Err(too_long(text, units));
+    }
     let plain = plain_marks(text);
     let (sign, unsigned) = match plain.strip_prefix('-') {
         Some(rest) => (-1.0, rest.trim_start()),
         None => (1.0, plain.strip_prefix('+').unwrap_or(&plain).trim_start()),
     };
     let (unsigned, beside) = match unsigned.strip_suffix(')').and_then(|text| text.split_once('(')) {
-        Some((main, beside)) => (main.trim_end(), Some(beside)),
+        Some((main, beside)) => (main.trim_start_matches("under ").trim_end(), Some(beside)),
         None => (unsigned, None),
     };
-    // Sixty-fourths that round to 0 have no sign; the decimal beside them has.
+    // Fractions that round to 0 have no sign; the decimal beside them has.
     let sign = if beside.is_some_and(|beside| beside.trim_start().starts_with('-')) {
         -1.0
     } else {
@@ -100,11 +47,15 @@ pub fn parse_length(text: &str, units: Option<Units>) -> Result<f64, Problem> {
         None => size,
     };
     if size > LONGEST {
-        return Err(
-            Problem::new(format!("\"{text}\" is longer than anything in a shop")).help("lengths go up to 100 m")
-        );
+        return Err(too_long(text, units));
     }
     Ok(sign * size)
+}
+
+fn too_long(text: &str, units: Option<Units>) -> Problem {
+    let units = units.unwrap_or(Units::Millimetres);
+    Problem::new(format!("{} is longer than anything in a shop", quoted(text)))
+        .help(units.either("lengths go up to 100 m", "lengths go up to 328 ft"))
 }
 
 /// Reads a share of a diameter: `1/3od`, `0.32 od`. `None` for what is none.
@@ -141,11 +92,13 @@ fn parse_unsigned(text: &str, unsigned: &str, units: Option<Units>) -> Result<f6
     let (value, unit, rest) = term(text, unsigned)?;
     let Some(unit) = unit else {
         return match units {
-            Some(Units::Millimetres) => Ok(value),
-            Some(Units::Inches) => Ok(value * MM_PER_INCH),
-            None => Err(Problem::new(format!("\"{text}\" has no unit")).help(format!(
-                "write {value}mm or {value}in; or name the units of all bare numbers: --units mm or --units in"
-            ))),
+            Some(units) => Ok(value * units.mm()),
+            None => Err(Problem::new(format!("{} has no unit", quoted(text)))
+                .help(format!(
+                    "write {typed}mm or {typed}in; or name the units of all bare numbers, mm or in",
+                    typed = shortened(unsigned)
+                ))
+                .by("--units mm or --units in")),
         };
     };
     if rest.is_empty() {
@@ -177,7 +130,7 @@ fn term<'a>(text: &str, from: &'a str) -> Result<(f64, Option<f64>, &'a str), Pr
         "" => return Err(not_a_length(text)),
         _ => {
             return Err(
-                Problem::new(format!("\"{word}\" in \"{text}\" is not a unit of length"))
+                Problem::new(format!("{} in {} is not a unit of length", quoted(word), quoted(text)))
                     .help("units are mm, cm, m, in (or \"), ft (or ')"),
             );
         }
@@ -185,11 +138,11 @@ fn term<'a>(text: &str, from: &'a str) -> Result<(f64, Option<f64>, &'a str), Pr
     Ok((value, unit, after.trim_start()))
 }
 
-/// The decimal that stands in brackets beside sixty-fourths is the nearer one of the two.
+/// The decimal that stands in brackets beside a fraction, sixteenths or finer, is the nearer one of the two.
 fn decimal_beside(text: &str, size: f64, beside: &str) -> Result<f64, Problem> {
     let (inches, rest) = leading_number(beside.trim()).ok_or_else(|| not_a_length(text))?;
     let decimal = inches * MM_PER_INCH;
-    let agree = (decimal - size).abs() <= MM_PER_INCH / 64.0;
+    let agree = (decimal - size).abs() <= MM_PER_INCH / 32.0;
     if agree && matches!(rest.trim(), "" | "in") {
         Ok(decimal)
     } else {
@@ -198,11 +151,11 @@ fn decimal_beside(text: &str, size: f64, beside: &str) -> Result<f64, Problem> {
 }
 
 fn not_a_length(text: &str) -> Problem {
-    let problem = Problem::new(format!("\"{text}\" is not a length"));
+    let problem = Problem::new(format!("{} is not a length", quoted(text)));
     if text.contains(',') {
-        return problem.help("write a decimal point, not a comma: 48.3mm");
+        return problem.help("write a decimal point, not a comma: 48.3");
     }
-    problem.help("lengths look like 48.3mm, 4.5 cm, 1.9in, 1-7/8in, 1 7/8 in, 1-7/8\", 2ft 3-1/2in")
+    problem.help(forms::lengths(None))
 }
 
 #[cfg(test)]
@@ -226,6 +179,8 @@ mod tests {
             ("-6mm", -6.0),
             ("- 1/4in", -6.35),
             ("1-29/32 in (1.900)", 48.26),
+            ("1-7/8 in (1.900)", 48.26),
+            ("under 1/64 in (-0.004)", -0.1016),
         ];
         for (text, mm) in cases {
             let read = parse_length(text, None).unwrap_or_else(|problem| panic!("{problem}"));
@@ -236,7 +191,7 @@ mod tests {
     #[test]
     fn a_bare_number_needs_units() {
         assert_eq!(parse_length("48.3", Some(Units::Millimetres)), Ok(48.3));
-        assert_eq!(parse_length("2", Some(Units::Inches)), Ok(50.8));
+        assert_eq!(parse_length("2", Some(Units::INCHES)), Ok(50.8));
         let problem = parse_length("48", None).expect_err("no unit");
         assert!(problem.to_string().contains("--units"), "{problem}");
     }
@@ -262,15 +217,5 @@ mod tests {
         ] {
             assert!(parse_length(text, Some(Units::Millimetres)).is_err(), "{text}");
         }
-    }
-
-    #[test]
-    fn inches_are_printed_to_the_nearest_sixty_fourth_in_lowest_terms() {
-        assert_eq!(show_sixty_fourths(47.625), "1-7/8");
-        assert_eq!(show_sixty_fourths(25.4), "1");
-        assert_eq!(show_sixty_fourths(-6.35), "-1/4");
-        assert_eq!(show_sixty_fourths(-0.01), "0");
-        assert_eq!(Units::Inches.show(48.26), "1-29/32 in (1.900)");
-        assert_eq!(Units::Millimetres.show(-0.001), "0.00 mm");
     }
 }

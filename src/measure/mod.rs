@@ -1,18 +1,26 @@
 //! Numbers as a tape or a drawing says them, read and printed, and a pipe's name to its diameter.
 
 mod angle;
+mod fall;
+mod forms;
+mod gauge;
 mod length;
 mod number;
 mod rounded;
 mod size;
 mod tables;
+mod told;
 mod tolerance;
 mod tube_size;
+mod units;
 
 pub use angle::{parse_angle, show_angle};
-pub use length::{MM_PER_INCH, Units, parse_length, parse_share_of_od, show_sixty_fourths};
-pub use rounded::{decimals, nearest_whole};
+pub use fall::parse_fall;
+pub use length::{parse_length, parse_share_of_od};
+pub use rounded::{decimals, nearest_whole, telling};
 pub use size::{Size, parse_size};
 pub use tables::{SizeRow, paper_size, paper_words, size_rows};
-pub use tolerance::Tolerance;
+pub use told::without_noughts;
+pub use tolerance::{SAME_MM, Tolerance};
 pub use tube_size::{TubeSize, parse_tube_size};
+pub use units::{Fractions, MM_PER_INCH, Units};

@@ -25,6 +25,20 @@ pub fn decimals(value: f64, places: u32) -> String {
     }
 }
 
+/// A small length with so many decimals, 2 or more, that two of its digits are told: `0.30`, `0.0000017`.
+pub fn telling(value: f64) -> String {
+    let leading = value.abs().log10().floor();
+    let places = if leading.is_finite() {
+        (1.0 - leading).clamp(2.0, 12.0)
+    } else {
+        2.0
+    };
+    if places > 3.0 {
+        return format!("{value:.0$}", places as usize);
+    }
+    decimals(value, places as u32)
+}
+
 /// Past this a double has no room for the grid.
 const MOST: u64 = 10_000_000_000;
 
@@ -44,6 +58,21 @@ mod tests {
         }
         assert_eq!(decimals(151.85 - 1e-9, 1), "151.9");
         assert_eq!(decimals(-151.85 + 1e-9, 1), "-151.9");
+    }
+
+    #[test]
+    fn two_digits_of_a_small_length_are_told() {
+        let cases = [
+            (12.3456, "12.35"),
+            (0.3, "0.30"),
+            (0.0456, "0.046"),
+            (1.7e-6, "0.0000017"),
+            (-2e-7, "-0.00000020"),
+            (0.0, "0.00"),
+        ];
+        for (value, said) in cases {
+            assert_eq!(telling(value), said);
+        }
     }
 
     #[test]

@@ -5,8 +5,9 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use super::length::{MM_PER_INCH, Units};
 use super::number::leading_number;
+use super::units::{MM_PER_INCH, Units};
+use crate::phrase::Phrase;
 
 /// A pipe of ASME B36.10M / B36.19M.
 #[derive(Debug, Deserialize)]
@@ -39,7 +40,25 @@ pub(super) struct Drum {
     pub(super) words: Vec<String>,
     pub(super) od_mm: f64,
     pub(super) wall_mm: f64,
-    pub(super) note: String,
+    /// Across its inside, in millimetres.
+    pub(super) inside_mm: f64,
+    /// From the thinnest to the thickest sheet that it is made of, in millimetres.
+    pub(super) sheet_mm: [f64; 2],
+}
+
+impl Drum {
+    /// What is taken for it, and what to beware of.
+    pub(super) fn taken_as(&self) -> Phrase {
+        Phrase::from(format!("drum {} is taken as ", self.name))
+            .length(self.od_mm)
+            .words(" across between the hoops, ")
+            .length(self.inside_mm)
+            .words(" inside; its sheet may be ")
+            .decimal(self.sheet_mm[0])
+            .words(" to ")
+            .decimal(self.sheet_mm[1])
+            .words(" thick; a used drum is seldom round: measure its girth")
+    }
 }
 
 /// One of the things that "gauge" can mean.
@@ -47,6 +66,9 @@ pub(super) struct Drum {
 pub(super) struct GaugeFamily {
     pub(super) name: String,
     pub(super) words: Vec<String>,
+    /// `tube`, `uncoated steel sheet`.
+    #[serde(rename = "for")]
+    pub(super) applies_to: String,
     pub(super) walls_in: BTreeMap<String, f64>,
 }
 
@@ -157,7 +179,7 @@ pub fn size_rows() -> Vec<SizeRow> {
     });
     let drums = DRUMS.iter().map(|drum| SizeRow {
         name: format!("drum {}", drum.name),
-        also: drum.note.clone(),
+        also: "steel drum".to_owned(),
         od_mm: drum.od_mm,
         walls: vec![(Units::Millimetres.show(drum.wall_mm), drum.wall_mm)],
     });

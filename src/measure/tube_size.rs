@@ -1,16 +1,15 @@
 //! The size of the tube that is cut: any round size, or `square 50mm x 3mm`, `rect 60mm x 40mm x 3mm r 5mm`, `SHS 50mm x
 //! 50mm x 3mm`, `RHS 60mm x 40mm x 3mm`.
 
-use super::length::{Units, parse_length};
-use super::size::{FORMS, Size, is_square, is_with_sides, parse_size, parse_wall, split_at_times, units_of};
+use super::forms;
+use super::gauge::parse_wall;
+use super::length::parse_length;
+use super::size::{Size, is_square, is_with_sides, parse_size, split_at_times, units_of};
 use super::tables::CORNERS;
-use crate::problem::Problem;
+use super::units::Units;
+use crate::phrase::Phrase;
+use crate::problem::{Problem, quoted};
 use crate::section::{Rectangle, Section};
-
-/// How sizes with sides are written, for the help of an error.
-const SIDE_FORMS: &str = "square tube looks like square 50mm x 3mm, square 2in x 11ga r 1/4in or SHS 50mm x 50mm x 3mm; \
-                          rectangular like rect 60mm x 40mm x 3mm r 6mm or RHS 60mm x 40mm x 3mm: width (from left to \
-                          right), height (from front to back), wall, outside radius of the corners";
 
 /// Section and wall of a tube.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,7 +23,7 @@ pub struct TubeSize {
     /// The units it was given in.
     pub units: Units,
     /// What a person must be told about the way it was read.
-    pub notes: Vec<String>,
+    pub notes: Vec<Phrase>,
 }
 
 impl From<Size> for TubeSize {
@@ -48,18 +47,18 @@ pub fn parse_tube_size(text: &str, units: Option<Units>) -> Result<TubeSize, Pro
     let (word, rest) = lower.split_once(char::is_whitespace).unwrap_or((&lower, ""));
     if !is_with_sides(word) {
         let with_sides = |problem: Problem| match &problem.help {
-            Some(help) if help == FORMS => problem.help(format!("{FORMS}; {SIDE_FORMS}")),
+            Some(help) if help == forms::sizes(units) => problem.help(all_forms(units)),
             _ => problem,
         };
         return parse_size(text, units).map(TubeSize::from).map_err(with_sides);
     }
     let (measures, corner) = split_at_radius(rest.trim());
-    let sides = sides(text, word, measures)?;
+    let sides = sides(text, word, measures, units)?;
     let (width, height) = (parse_length(sides.width, units)?, parse_length(sides.height, units)?);
     if width <= 0.0 || height <= 0.0 {
-        return Err(Problem::new(format!("\"{text}\" has a side of 0 or less"))
-            .figures(format!("{width:.2} x {height:.2} mm"))
-            .help(SIDE_FORMS));
+        return Err(Problem::new(format!("{} has a side of 0 or less", quoted(text)))
+            .figures(Phrase::default().length(width).words(" x ").length(height))
+            .help(forms::sizes_with_sides(units)));
     }
     let mut notes = Vec::new();
     let wall_mm = match sides.wall {
@@ -71,7 +70,8 @@ pub fn parse_tube_size(text: &str, units: Option<Units>) -> Result<TubeSize, Pro
         None => None,
     };
     let half = width.min(height) / 2.0;
-    require_bore(text, wall_mm, half)?;
+    let spoken = units.unwrap_or_else(|| units_of(measures));
+    require_bore(text, wall_mm, half, spoken)?;
     let corner = match (corner, wall_mm) {
         (Some(corner), _) => parse_length(corner, units)?,
         (None, Some(wall)) => {
@@ -81,20 +81,27 @@ pub fn parse_tube_size(text: &str, units: Option<Units>) -> Result<TubeSize, Pro
         }
         (None, None) => {
             return Err(
-                Problem::new(format!("\"{text}\" doesn't tell how its corners are rounded"))
-                    .help("add their outside radius, e.g. \"r 6mm\", or \"r 0mm\" for sharp ones"),
+                Problem::new(format!("{} doesn't tell how its corners are rounded", quoted(text))).help(spoken.either(
+                    "add their outside radius, e.g. \"r 6mm\", or \"r 0mm\" for sharp ones",
+                    "add their outside radius, e.g. \"r 1/4in\", or \"r 0in\" for sharp ones",
+                )),
             );
         }
     };
-    require_corner(text, corner, half)?;
+    require_corner(text, corner, half, spoken)?;
     let corner = corner.min(half);
     Ok(TubeSize {
         section: Section::Rectangle(Rectangle { width, height, corner }),
         wall_mm,
         name: None,
-        units: units.unwrap_or_else(|| units_of(measures)),
+        units: spoken,
         notes,
     })
+}
+
+/// All that a tube may be.
+fn all_forms(units: Option<Units>) -> String {
+    format!("{}; {}", forms::sizes(units), forms::sizes_with_sides(units))
 }
 
 /// The words between the `x`s.
@@ -104,7 +111,7 @@ struct Sides<'a> {
     wall: Option<&'a str>,
 }
 
-fn sides<'a>(text: &str, word: &str, measures: &'a str) -> Result<Sides<'a>, Problem> {
+fn sides<'a>(text: &str, word: &str, measures: &'a str, units: Option<Units>) -> Result<Sides<'a>, Problem> {
     let (first, behind) = split_at_times(measures);
     let (second, third) = behind.map_or(("", None), split_at_times);
     let (second, third) = (second.trim(), third.map(str::trim));
@@ -115,9 +122,12 @@ fn sides<'a>(text: &str, word: &str, measures: &'a str) -> Result<Sides<'a>, Pro
             (wall, None) => (first, first, Some(wall)),
             (second, wall) if second == first => (first, first, wall),
             (second, _) => {
-                return Err(Problem::new(format!("\"{text}\" is not square"))
-                    .figures(format!("its sides are {first} and {second}"))
-                    .help("a tube with two different sides is a rect: rect 60mm x 40mm x 3mm"));
+                return Err(Problem::new(format!("{} is not square", quoted(text)))
+                    .figures(format!("its sides are {} and {}", quoted(first), quoted(second)))
+                    .help(units.unwrap_or_else(|| units_of(measures)).either(
+                        "a tube with two different sides is a rect: rect 60mm x 40mm x 3mm",
+                        "a tube with two different sides is a rect: rect 3in x 2in x 1/8in",
+                    )));
             }
         }
     } else {
@@ -125,7 +135,7 @@ fn sides<'a>(text: &str, word: &str, measures: &'a str) -> Result<Sides<'a>, Pro
     };
     let (width, height, wall) = found;
     if width.is_empty() || height.is_empty() {
-        return Err(Problem::new(format!("\"{text}\" does not tell both sides")).help(format!("{SIDE_FORMS}; {FORMS}")));
+        return Err(Problem::new(format!("{} does not tell both sides", quoted(text))).help(all_forms(units)));
     }
     Ok(Sides { width, height, wall })
 }
@@ -145,44 +155,58 @@ fn split_at_radius(text: &str) -> (&str, Option<&str>) {
     }
 }
 
-fn usual_corner(wall: f64) -> (f64, String) {
+fn usual_corner(wall: f64) -> (f64, Phrase) {
     let walls = CORNERS
         .iter()
         .find(|rule| wall <= rule.wall_to_mm)
         .map_or(3.0, |rule| rule.walls);
-    let note = format!(
-        "no corner radius was given: {:.2} mm outside is taken, {walls} times the wall as in EN 10219-2 (cold formed); \
-         makers differ: measure it and add \"r ...\"",
-        walls * wall
-    );
+    let note = Phrase::from("no corner radius was given: ")
+        .length(walls * wall)
+        .words(format!(
+            " outside is taken, {walls} times the wall as in EN 10219-2 (cold formed); makers differ: measure it and add \"r ...\""
+        ));
     (walls * wall, note)
 }
 
-fn require_bore(text: &str, wall_mm: Option<f64>, half: f64) -> Result<(), Problem> {
+fn require_bore(text: &str, wall_mm: Option<f64>, half: f64, units: Units) -> Result<(), Problem> {
     match wall_mm {
-        Some(wall) if wall <= 0.0 => Err(Problem::new(format!("\"{text}\" has a wall of 0 or less"))
-            .figures(format!("{wall:.2} mm"))
-            .help("give the wall's thickness, e.g. square 50mm x 3mm")),
-        Some(wall) if wall >= half => Err(Problem::new(format!("\"{text}\" leaves no bore"))
-            .figures(format!("its wall is {wall:.2} mm, half its lesser side {half:.2} mm"))
+        Some(wall) if wall <= 0.0 => Err(Problem::new(format!("{} has a wall of 0 or less", quoted(text)))
+            .figures(Phrase::default().length(wall))
+            .help(units.either(
+                "give the wall's thickness, e.g. square 50mm x 3mm",
+                "give the wall's thickness, e.g. square 2in x 1/8in",
+            ))),
+        Some(wall) if wall >= half => Err(Problem::new(format!("{} leaves no bore", quoted(text)))
+            .figures(
+                Phrase::from("its wall is ")
+                    .length(wall)
+                    .words(", half its lesser side ")
+                    .length(half),
+            )
             .help("the wall must be less than half the lesser side")),
         _ => Ok(()),
     }
 }
 
-fn require_corner(text: &str, corner: f64, half: f64) -> Result<(), Problem> {
+fn require_corner(text: &str, corner: f64, half: f64, units: Units) -> Result<(), Problem> {
     let problem = if corner < 0.0 {
-        Problem::new(format!("\"{text}\" has corners of a radius below 0"))
+        Problem::new(format!("{} has corners of a radius below 0", quoted(text)))
     } else if corner > half + 1e-9 {
-        Problem::new(format!("\"{text}\" has corners wider than half a side"))
+        Problem::new(format!("{} has corners wider than half a side", quoted(text)))
     } else {
         return Ok(());
     };
     Err(problem
-        .figures(format!(
-            "a radius of {corner:.2} mm, half the lesser side is {half:.2} mm"
-        ))
-        .help("give the corners' outside radius, from 0 to half the lesser side, e.g. \"r 5mm\""))
+        .figures(
+            Phrase::from("a radius of ")
+                .length(corner)
+                .words(", half the lesser side is ")
+                .length(half),
+        )
+        .help(units.either(
+            "give the corners' outside radius, from 0 to half the lesser side, e.g. \"r 5mm\"",
+            "give the corners' outside radius, from 0 to half the lesser side, e.g. \"r 1/4in\"",
+        )))
 }
 
 #[cfg(test)]
@@ -222,7 +246,7 @@ mod tests {
         let size = read("rect 2in x 1-1/2in x 1/8in r 1/4in");
         let sides = size.section.sides().expect("sides");
         assert!((sides.width - 50.8).abs() < 1e-9 && (sides.height - 38.1).abs() < 1e-9);
-        assert!((sides.corner - 6.35).abs() < 1e-9 && size.units == Units::Inches);
+        assert!((sides.corner - 6.35).abs() < 1e-9 && size.units == Units::INCHES);
         assert_eq!(read("rect 60mm x 40mm r 0mm").wall_mm, None);
     }
 
@@ -239,7 +263,10 @@ mod tests {
                 (size.section.sides().expect("sides").corner - corner).abs() < 1e-9,
                 "{text}"
             );
-            assert!(size.notes.iter().any(|note| note.contains("EN 10219-2")), "{text}");
+            assert!(
+                size.notes.iter().any(|note| note.to_string().contains("EN 10219-2")),
+                "{text}"
+            );
         }
         assert!(read("SHS 80mm x 5mm r 7mm").notes.is_empty());
     }
@@ -251,9 +278,9 @@ mod tests {
             ("rect 60mm x 40mm x 20mm r 5mm", ["20.00 mm", "leaves no bore"]),
             ("square 10mm x 3mm", ["6.00 mm", "5.00 mm"]),
             ("rect 60mm x 40mm x 3mm r -1mm", ["-1.00 mm", "below 0"]),
-            ("rect 0mm x 40mm x 3mm", ["0.00 x 40.00 mm", "0 or less"]),
+            ("rect 0mm x 40mm x 3mm", ["0.00 mm x 40.00 mm", "0 or less"]),
             ("rect 60mm x 40mm x 0mm", ["0.00 mm", "0 or less"]),
-            ("square 60mm x 40mm x 3mm", ["60mm and 40mm", "rect"]),
+            ("square 60mm x 40mm x 3mm", ["\"60mm\" and \"40mm\"", "rect"]),
             ("rect 60mm", ["both sides", "width"]),
             ("square", ["both sides", "square 50mm"]),
             ("rect 60mm x 40mm", ["corners", "r 0mm"]),

@@ -1,53 +1,58 @@
 //! The cut list as comma-separated values (RFC 4180), for a spreadsheet.
 
 use std::borrow::Cow;
+use std::io::{self, Write};
 
 use csv::{Terminator, WriterBuilder};
 
-use crate::measure::decimals;
+use super::contents::Contents;
+use crate::measure::{Units, decimals};
 use crate::plan::CutList;
-use crate::problem::Problem;
 
-const HEADS: [&str; 9] = [
-    "number",
-    "name",
-    "quantity",
-    "stock",
-    "size",
-    "length_mm",
-    "start",
-    "end",
-    "twist_deg",
-];
-
-/// A line of heads, then a line for each row of the list; lengths in millimetres. Whatever a tube or a stock is called, no
+/// A line of heads, then a line for each row of the list; lengths in the job's units, which their head names. Whatever a tube or a stock is called, no
 /// cell is a formula.
-///
-/// # Errors
-/// Where it can't be put into bytes.
-pub fn csv_bytes(list: &CutList) -> Result<Vec<u8>, Problem> {
-    let unwritable = |error: String| Problem::output("the cut list can't be written").figures(error);
-    let mut file = WriterBuilder::new()
-        .terminator(Terminator::CRLF)
-        .from_writer(Vec::new());
-    let mut write = |cells: [&str; 9]| file.write_record(cells).map_err(|error| unwritable(error.to_string()));
-    write(HEADS)?;
-    for row in &list.rows {
-        let (stock, size) = &list.stock[row.stock];
-        let twist = row.twist_deg.map_or_else(String::new, |twist| decimals(twist, 2));
-        write([
-            &row.number.to_string(),
-            &never_a_formula(&row.name),
-            &row.quantity.to_string(),
-            &never_a_formula(stock),
-            &never_a_formula(size),
-            &decimals(row.length_mm, 2),
-            &never_a_formula(&row.ends[0]),
-            &never_a_formula(&row.ends[1]),
-            &twist,
+pub struct Csv<'a> {
+    /// What is sawn.
+    pub list: &'a CutList,
+    /// Those of the lengths.
+    pub units: Units,
+}
+
+impl Contents for Csv<'_> {
+    fn write_to(&mut self, file: &mut dyn Write) -> io::Result<()> {
+        let Self { list, units } = *self;
+        let mut file = WriterBuilder::new().terminator(Terminator::CRLF).from_writer(file);
+        let [length, weld] = ["length", "weld"].map(|what| format!("{what}_{}", units.name()));
+        file.write_record([
+            "number",
+            "name",
+            "quantity",
+            "stock",
+            "size",
+            &length,
+            "start",
+            "end",
+            "twist_deg",
+            &weld,
         ])?;
+        for row in &list.rows {
+            let (stock, size) = &list.stock[row.stock];
+            let twist = row.twist_deg.map_or_else(String::new, |twist| decimals(twist, 2));
+            file.write_record([
+                row.number.to_string().as_str(),
+                &never_a_formula(&row.name),
+                &row.quantity.to_string(),
+                &never_a_formula(stock),
+                &never_a_formula(size),
+                &units.decimal(row.length_mm),
+                &never_a_formula(&row.ends[0]),
+                &never_a_formula(&row.ends[1]),
+                &twist,
+                &units.decimal(row.weld_mm),
+            ])?;
+        }
+        file.flush()
     }
-    file.into_inner().map_err(|error| unwritable(error.to_string()))
 }
 
 /// Words as they are, but for those that a spreadsheet would reckon with: these have an apostrophe before them, which it
@@ -65,7 +70,7 @@ fn never_a_formula(words: &str) -> Cow<'_, str> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::CutRow;
+    use crate::plan::{AllWelds, CutRow};
 
     fn list(name: &str, stock: &str, twist_deg: f64) -> CutList {
         let row = CutRow {
@@ -76,6 +81,8 @@ mod tests {
             length_mm: 803.5,
             ends: ["drum, set-in".to_owned(), "square".to_owned()],
             twist_deg: Some(twist_deg),
+            weld_mm: 153.25,
+            is_made: false,
             patterns: Vec::new(),
         };
         CutList {
@@ -85,12 +92,14 @@ mod tests {
             stock: vec![(stock.to_owned(), "48.3 x 2 mm".to_owned())],
             total_mm: 1607.0,
             steel_kg: 3.7,
+            welds: AllWelds::new(std::iter::empty(), None),
             clashes: Vec::new(),
         }
     }
 
     fn text(name: &str, stock: &str, twist_deg: f64) -> String {
-        let bytes = csv_bytes(&list(name, stock, twist_deg)).expect("bytes");
+        let (list, units) = (&list(name, stock, twist_deg), Units::Millimetres);
+        let bytes = Csv { list, units }.bytes().expect("bytes");
         String::from_utf8(bytes).expect("text")
     }
 
@@ -110,8 +119,8 @@ mod tests {
     #[test]
     fn cells_are_quoted_where_they_must_be() {
         let text = text("3/4\" drain,\nlow", "riser", 0.0);
-        let heads = "number,name,quantity,stock,size,length_mm,start,end,twist_deg\r\n";
-        let row = "1,\"3/4\"\" drain,\nlow\",2,riser,48.3 x 2 mm,803.50,\"drum, set-in\",square,0.00\r\n";
+        let heads = "number,name,quantity,stock,size,length_mm,start,end,twist_deg,weld_mm\r\n";
+        let row = "1,\"3/4\"\" drain,\nlow\",2,riser,48.3 x 2 mm,803.50,\"drum, set-in\",square,0.00,153.25\r\n";
         assert_eq!(text, format!("{heads}{row}"));
     }
 }

@@ -2,8 +2,7 @@
 
 use serde::Serialize;
 
-use crate::plan::{FacetStudy, Outcome};
-use crate::solver::{Gap, Recipe, TakeOff};
+use crate::plan::{FacetStudy, Gap, Outcome, Recipe, TakeOff};
 
 #[derive(Serialize)]
 pub(super) struct FacetReport {

@@ -48,7 +48,10 @@ impl Written {
             let letters: Result<Vec<(u16, Glyph)>, u16> = codes
                 .map(|code| glyph(code).map(|glyph| (code, glyph)).ok_or(code))
                 .collect();
-            let letters = letters.map_err(|code| Problem::output(format!("the sheets can't print U+{code:04X}")))?;
+            let letters = letters.map_err(|code| {
+                Problem::output(format!("the sheets can't print U+{code:04X}"))
+                    .help("use Latin, Greek or Cyrillic letters, digits and the usual marks")
+            })?;
             if letters.is_empty() {
                 continue;
             }

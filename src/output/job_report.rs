@@ -2,8 +2,10 @@
 
 use serde::Serialize;
 
-use crate::job::{Parted, Stack};
-use crate::plan::{HolePlace, IfRound, JobPlan};
+use super::weld_report::AllWeldsReport;
+use crate::job::{Parted, SheetOptions, Stack};
+use crate::plan::{CompassHole, HolePlace, IfRound, JobPlan};
+use crate::wording::clash_name;
 
 #[derive(Serialize)]
 pub(super) struct JobReport<'a> {
@@ -12,8 +14,54 @@ pub(super) struct JobReport<'a> {
     fewest_sticks_proved: bool,
     total_mm: f64,
     steel_kg: f64,
-    clashes: Vec<ClashReport<'a>>,
+    welds: AllWeldsReport,
+    clashes: Vec<ClashReport>,
     stacks: Vec<StackReport<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    compass_holes: Vec<CompassReport<'a>>,
+}
+
+/// A hole that can't be laid flat.
+#[derive(Serialize)]
+struct CompassReport<'a> {
+    tube: &'a str,
+    body: &'a str,
+    join: &'static str,
+    clearance_mm: f64,
+    along_mm: f64,
+    rim_mm: f64,
+    round_deg: f64,
+    apex_opening_mm: f64,
+    apex_deg: Option<f64>,
+    openings: Vec<OpeningReport>,
+}
+
+#[derive(Serialize)]
+struct OpeningReport {
+    direction_deg: f64,
+    /// Null where something else covers it.
+    opening_mm: Option<f64>,
+}
+
+impl<'a> CompassReport<'a> {
+    fn new(hole: &'a CompassHole) -> Self {
+        let openings = hole.rows.iter().map(|row| OpeningReport {
+            direction_deg: row.angle.to_degrees(),
+            opening_mm: (!row.is_covered).then_some(row.opening_mm),
+        });
+        Self {
+            tube: &hole.tube,
+            body: &hole.body[0],
+            join: hole.join.word(),
+            clearance_mm: hole.clearance_mm,
+            along_mm: hole.along_mm,
+            rim_mm: hole.rim_mm,
+            round_deg: hole.round_deg,
+            apex_opening_mm: hole.apex_opening_mm,
+            apex_deg: hole.apex_deg,
+            openings: openings.collect(),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -50,6 +98,9 @@ struct Row<'a> {
     stock: &'a str,
     length_mm: f64,
     ends: &'a [String; 2],
+    weld_mm: f64,
+    /// Whether both its ends are cut already.
+    made_already: bool,
 }
 
 #[derive(Serialize)]
@@ -60,8 +111,8 @@ struct Stick<'a> {
 }
 
 #[derive(Serialize)]
-struct ClashReport<'a> {
-    what: &'a str,
+struct ClashReport {
+    what: String,
     apart_mm: f64,
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     is_bound: bool,
@@ -80,6 +131,8 @@ pub(super) struct HolePlaceReport {
     ligament_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     if_round: Option<IfRoundReport>,
+    /// Whether it is cut already.
+    made_already: bool,
 }
 
 /// Both null where an end cut for a round body would not reach it.
@@ -131,7 +184,7 @@ impl<'a> WayReport<'a> {
                 name: &part.name,
                 kept_mm: kept.height_mm,
                 parted: kept.is_parted,
-                stays: part.stays.word(),
+                stays: kept.stays.word(),
                 bottom_mm,
                 top_mm: bottom_mm + kept.height_mm,
             };
@@ -147,7 +200,7 @@ impl<'a> WayReport<'a> {
 }
 
 impl<'a> JobReport<'a> {
-    pub(super) fn new(job: &'a JobPlan) -> Self {
+    pub(super) fn new(job: &'a JobPlan, sheet: &SheetOptions) -> Self {
         let (list, stacks) = (&job.cut_list, &job.assembly.stacks);
         let stock = |index: usize| list.stock[index].0.as_str();
         Self {
@@ -161,6 +214,8 @@ impl<'a> JobReport<'a> {
                     stock: stock(row.stock),
                     length_mm: row.length_mm,
                     ends: &row.ends,
+                    weld_mm: row.weld_mm,
+                    made_already: row.is_made,
                 })
                 .collect(),
             sticks: list
@@ -175,11 +230,12 @@ impl<'a> JobReport<'a> {
             fewest_sticks_proved: list.is_proved,
             total_mm: list.total_mm,
             steel_kg: list.steel_kg,
+            welds: AllWeldsReport::new(&list.welds, sheet),
             clashes: list
                 .clashes
                 .iter()
                 .map(|clash| ClashReport {
-                    what: &clash.what,
+                    what: clash_name(&job.assembly, clash.way),
                     apart_mm: clash.apart_mm,
                     is_bound: clash.is_bound,
                     asked_mm: clash.asked_mm,
@@ -187,6 +243,7 @@ impl<'a> JobReport<'a> {
                 })
                 .collect(),
             stacks: stacks.iter().map(StackReport::new).collect(),
+            compass_holes: job.compass_holes.iter().map(CompassReport::new).collect(),
         }
     }
 }
@@ -201,6 +258,7 @@ impl HolePlaceReport {
             next_hole: place.ligament.as_ref().map(|(tube, _)| tube.clone()),
             ligament_mm: place.ligament.as_ref().map(|(_, left)| *left),
             if_round: place.if_round.map(IfRoundReport::new),
+            made_already: place.is_made,
         }
     }
 }

@@ -8,7 +8,7 @@ use printpdf::{
     PdfSaveOptions,
 };
 
-use super::files::Contents;
+use super::contents::Contents;
 use super::fonts::Written;
 use super::page_ops::{POINTS_PER_MM, Uses, layer_id, page_ops};
 use super::streams::{Streams, Threads};
@@ -81,6 +81,7 @@ impl PdfWriter {
         let document = with_pages(title, contents, &self.paper, self.uses.iter().map(|uses| uses.ops()));
         let mut file = printpdf::serialize::to_lopdf_doc(&document, &save_options(), &mut Vec::new());
         drop(document);
+        share_resources(&mut file)?;
         let ids = content_ids(&file)?;
         for (id, stream) in ids.iter().zip(streams.by_ref().take(count)) {
             file.set_object(*id, stream);
@@ -104,11 +105,22 @@ impl PdfWriter {
 /// A finished PDF.
 pub struct Pdf(lopdf::Document);
 
+impl Pdf {
+    /// Says what it is of, as readers of PDFs show it.
+    #[must_use]
+    pub fn about(mut self, subject: &str) -> Self {
+        let info = self.0.trailer.get(b"Info").and_then(Object::as_reference).ok();
+        if let Some(info) = info.and_then(|id| self.0.get_dictionary_mut(id).ok()) {
+            info.set("Subject", lopdf::text_string(subject));
+        }
+        self
+    }
+}
+
 impl Contents for Pdf {
     fn write_to(&mut self, file: &mut dyn Write) -> io::Result<()> {
-        let mut file = io::BufWriter::new(file);
-        self.0.save_to(&mut file)?;
-        file.flush()
+        let mut file = file;
+        self.0.save_to(&mut file)
     }
 }
 
@@ -153,6 +165,24 @@ fn streams_of(sheets: &[Sheet], paper: &Paper) -> Result<Vec<Stream>, Problem> {
         _ => None,
     });
     Ok(streams.collect())
+}
+
+/// Pages that use the same layers share the object that says so: printpdf makes one for each page.
+fn share_resources(file: &mut lopdf::Document) -> Result<(), Problem> {
+    let mut known: Vec<(Object, ObjectId)> = Vec::new();
+    for page in file.page_iter().collect::<Vec<_>>() {
+        let resources = file.get_dictionary(page).and_then(|page| page.get(b"Resources"));
+        let id = resources.and_then(Object::as_reference).map_err(broken)?;
+        let object = file.get_object(id).map_err(broken)?;
+        if let Some((_, same)) = known.iter().find(|(one, _)| one == object) {
+            let page = file.get_dictionary_mut(page).map_err(broken)?;
+            page.set("Resources", *same);
+            file.objects.remove(&id);
+        } else {
+            known.push((object.clone(), id));
+        }
+    }
+    Ok(())
 }
 
 /// Where the contents of each page are.

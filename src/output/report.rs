@@ -1,16 +1,18 @@
 //! The report: what was made, as JSON for other programs. A stable interface; DEVELOPERS.md documents it.
 
 use std::collections::BTreeMap;
+use std::io::{self, Write};
 
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
+use super::contents::Contents;
 use super::facet_report::FacetReport;
 use super::job_report::{HolePlaceReport, JobReport};
+use super::trial_report::TrialReport;
+use super::weld_report::WeldReport;
 use crate::layout::Laid;
-use crate::plan::{CROWN_LINES, Plan, PlannedEnd, PlannedHole, PlannedPiece};
-use crate::problem::Problem;
+use crate::plan::{CROWN_LINES, Plan, PlannedEnd, PlannedHole, PlannedPiece, Station};
 use crate::section::Profile;
-use crate::solver::cut_at;
 use crate::wording::Said;
 
 /// Raised when a field changes its meaning or goes away.
@@ -22,11 +24,13 @@ struct Report<'a> {
     program: &'static str,
     units: &'static str,
     title: &'a str,
-    ends: Vec<End>,
-    holes: Vec<Hole>,
+    ends: Ends<'a>,
+    holes: Holes<'a>,
     pieces: Vec<Piece<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     facets: Option<FacetReport>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    trial: Option<TrialReport>,
     #[serde(skip_serializing_if = "Option::is_none")]
     job: Option<JobReport<'a>>,
     warnings: &'a [String],
@@ -41,6 +45,8 @@ struct End {
     sides: Option<Sides>,
     wall_mm: f64,
     touch: &'static str,
+    #[serde(skip_serializing_if = "is_none")]
+    root_gap_mm: f64,
     printed_girth_mm: f64,
     seam_deg: f64,
     azimuths_run: &'static str,
@@ -50,9 +56,13 @@ struct End {
     ordinates: Vec<Ordinate>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     folds: Vec<Fold>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    corners: Vec<Fold>,
     longest_mm: f64,
     shortest_mm: f64,
-    dihedral_deg: BTreeMap<&'static str, f64>,
+    dihedral_deg: BTreeMap<&'static str, Option<f64>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    weld: Option<WeldReport>,
 }
 
 #[derive(Serialize)]
@@ -78,7 +88,7 @@ struct Ordinate {
     girth_mm: f64,
     right_mm: f64,
     from_base_mm: f64,
-    dihedral_deg: f64,
+    dihedral_deg: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -110,41 +120,81 @@ struct SheetCount<'a> {
     count: usize,
 }
 
-/// The report of a plan, what is said of it, and its sheets.
-///
-/// # Errors
-/// Where it can't be put into bytes.
-pub fn report_bytes(plan: &Plan, said: &Said, laid: &Laid) -> Result<Vec<u8>, Problem> {
-    let paper = &plan.sheet.paper;
-    let report = Report {
-        report: VERSION,
-        program: concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION")),
-        units: "mm",
-        title: &said.title,
-        ends: plan.of_ends(|end| report_end(end, laid)),
-        holes: plan.of_holes(report_hole),
-        pieces: plan.pieces.iter().map(report_piece).collect(),
-        facets: plan.facets().map(FacetReport::new),
-        job: plan.job().map(JobReport::new),
-        warnings: &said.notes,
-        sheets: SheetCount {
-            paper: &paper.name,
-            width_mm: paper.width_mm,
-            height_mm: paper.height_mm,
-            count: laid.frames.len(),
-        },
+/// The report of a plan, what is said of it, and its sheets. Ends and holes, which are long, are worked out one after the
+/// other while it is written.
+pub struct ReportOf<'a> {
+    /// What is known.
+    pub plan: &'a Plan,
+    /// What is said of it.
+    pub said: &'a Said,
+    /// How it lies on sheets.
+    pub laid: &'a Laid,
+}
+
+impl Contents for ReportOf<'_> {
+    fn write_to(&mut self, mut file: &mut dyn Write) -> io::Result<()> {
+        let Self { plan, said, laid } = *self;
+        let paper = &plan.sheet.paper;
+        let report = Report {
+            report: VERSION,
+            program: concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION")),
+            units: "mm",
+            title: &said.title,
+            ends: Ends { plan, laid },
+            holes: Holes(plan),
+            pieces: plan.pieces.iter().map(report_piece).collect(),
+            facets: plan.facets().map(FacetReport::new),
+            trial: plan.trial().map(TrialReport::new),
+            job: plan.job().map(|job| JobReport::new(job, &plan.sheet)),
+            warnings: &said.notes,
+            sheets: SheetCount {
+                paper: &paper.name,
+                width_mm: paper.width_mm,
+                height_mm: paper.height_mm,
+                count: laid.frames.len(),
+            },
+        };
+        serde_json::to_writer_pretty(&mut file, &report)?;
+        file.write_all(b"\n")
+    }
+}
+
+struct Ends<'a> {
+    plan: &'a Plan,
+    laid: &'a Laid,
+}
+
+impl Serialize for Ends<'_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_seq(self.plan.ends().map(|end| report_end(&end, self.laid)))
+    }
+}
+
+struct Holes<'a>(&'a Plan);
+
+impl Serialize for Holes<'_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_seq(self.0.holes().map(report_hole))
+    }
+}
+
+fn folds(stations: &[Station], girth: f64) -> Vec<Fold> {
+    let fold = |station: &Station| Fold {
+        azimuth_deg: station.azimuth_deg,
+        girth_mm: station.azimuth_deg / 360.0 * girth,
+        right_mm: station.right_mm,
+        from_base_mm: station.from_base_mm,
     };
-    let mut bytes = serde_json::to_vec_pretty(&report)
-        .map_err(|error| Problem::output("the report can't be written").figures(error.to_string()))?;
-    bytes.push(b'\n');
-    Ok(bytes)
+    stations.iter().map(fold).collect()
+}
+
+/// A root gap of 0 is none.
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde passes a reference")]
+fn is_none(root_gap_mm: &f64) -> bool {
+    *root_gap_mm == 0.0
 }
 
 fn report_end(packed: &PlannedEnd, laid: &Laid) -> End {
-    let sign = if packed.counts_towards_cut { -1.0 } else { 1.0 };
-    let t = |degree: u32| {
-        cut_at(&packed.end, packed.runs * f64::from(degree).to_radians()).map_or(f64::NAN, |cut| sign * cut.t + 0.0)
-    };
     let section = &packed.end.tube.section;
     End {
         name: packed.name.clone(),
@@ -157,12 +207,15 @@ fn report_end(packed: &PlannedEnd, laid: &Laid) -> End {
         }),
         wall_mm: packed.end.tube.wall_mm,
         touch: packed.end.touch.word(),
+        root_gap_mm: packed.end.root_gap_mm,
         printed_girth_mm: std::f64::consts::TAU * packed.curve.girth_radius_mm,
         seam_deg: (packed.runs * packed.curve.seam.to_degrees()).rem_euclid(360.0) % 360.0,
         azimuths_run: if packed.runs > 0.0 { "right" } else { "left" },
         turned: laid.turned.contains(&packed.pattern),
-        base_line_t_mm: sign * packed.marks.base_t,
-        curve: (0..=360).map(|degree| [f64::from(degree), t(degree)]).collect(),
+        base_line_t_mm: packed.base_t_mm(),
+        curve: (0..=360)
+            .map(|degree| [f64::from(degree), packed.t_mm(f64::from(degree))])
+            .collect(),
         ordinates: packed
             .marks
             .stations
@@ -176,17 +229,8 @@ fn report_end(packed: &PlannedEnd, laid: &Laid) -> End {
                 dihedral_deg: station.dihedral_deg,
             })
             .collect(),
-        folds: packed
-            .marks
-            .folds
-            .iter()
-            .map(|fold| Fold {
-                azimuth_deg: fold.azimuth_deg,
-                girth_mm: fold.azimuth_deg / 360.0 * section.girth(),
-                right_mm: fold.right_mm,
-                from_base_mm: fold.from_base_mm,
-            })
-            .collect(),
+        folds: folds(&packed.marks.folds, section.girth()),
+        corners: folds(&packed.marks.corners, section.girth()),
         longest_mm: packed.marks.longest_mm,
         shortest_mm: packed.marks.shortest_mm,
         dihedral_deg: CROWN_LINES
@@ -194,20 +238,21 @@ fn report_end(packed: &PlannedEnd, laid: &Laid) -> End {
             .map(|(name, _)| *name)
             .zip(packed.dihedral_deg)
             .collect(),
+        weld: packed.weld.as_ref().map(WeldReport::new),
     }
 }
 
-fn report_hole(hole: &PlannedHole) -> Hole {
-    let first = hole.outline.first();
+fn report_hole(hole: PlannedHole) -> Hole {
+    let first = hole.outline.first().copied();
     Hole {
-        body: hole.body.clone(),
+        place: hole.place.as_ref().map(HolePlaceReport::new),
+        body: hole.body,
         join: hole.join.word(),
         clearance_mm: hole.clearance_mm,
-        place: hole.place.as_ref().map(HolePlaceReport::new),
         // Closed: the first place comes again at the end.
         outline: hole
             .outline
-            .iter()
+            .into_iter()
             .chain(first)
             .map(|place| [place.x, place.y])
             .collect(),

@@ -1,39 +1,65 @@
 //! SVG in millimetres, 1:1: `width` and `height` in mm with a matching `viewBox` (W3C SVG 1.1, 7.10).
 
-use kurbo::{Affine, BezPath, PathEl, Point};
-use svg::node::element::{Group, Path, Text as SvgText, Title};
-use svg::{Document, Node};
+use std::borrow::Borrow;
+use std::io::{self, Write};
+use std::iter::once;
 
+use kurbo::{Affine, BezPath, PathEl, Point, Rect};
+use svg::Node;
+use svg::node::element::{Path, Text as SvgText, Title};
+
+use super::contents::Contents;
 use crate::layout::{Align, Drawing, Item, Layer, Text};
 
 /// White round the patterns, in millimetres.
 const BORDER: f64 = 5.0;
-const MM_PER_POINT: f64 = 25.4 / 72.0;
+/// Letters as wide as those by which words are measured, then others.
+pub(super) const FONTS: &str = "Liberation Sans, Arimo, Helvetica, Arial, sans-serif";
+pub(super) const MM_PER_POINT: f64 = 25.4 / 72.0;
+
+/// A drawing in parts as an SVG with one group a layer. The parts are made anew for each layer, so that they need not all
+/// be there at once.
+pub(super) struct Svg<'a, F> {
+    pub(super) title: &'a str,
+    pub(super) parts: F,
+}
+
+impl<F, I> Contents for Svg<'_, F>
+where
+    F: Fn() -> I,
+    I: Iterator<Item: Borrow<Drawing>>,
+{
+    fn write_to(&mut self, file: &mut dyn Write) -> io::Result<()> {
+        let bounds = (self.parts)().map(|part| part.borrow().bounds());
+        let bounds = bounds.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
+        let bounds = bounds.inflate(BORDER, BORDER);
+        let flip = Affine::new([1.0, 0.0, 0.0, -1.0, -bounds.x0, bounds.y1]);
+        let [width, height] = [bounds.width(), bounds.height()].map(number);
+        writeln!(
+            file,
+            r#"<svg height="{height}mm" viewBox="0 0 {width} {height}" width="{width}mm" xmlns="http://www.w3.org/2000/svg">"#
+        )?;
+        writeln!(file, "{}", Title::new(self.title))?;
+        for layer in Layer::ALL {
+            writeln!(file, r#"<g id="{}">"#, layer.name().replace(' ', "-"))?;
+            writeln!(file, "{}", Title::new(layer.name()))?;
+            for part in (self.parts)() {
+                for item in part.borrow().on(layer) {
+                    writeln!(file, "{}", node(item, flip))?;
+                }
+            }
+            writeln!(file, "</g>")?;
+        }
+        writeln!(file, "</svg>")
+    }
+}
 
 /// The drawing as an SVG with one group a layer.
-pub fn svg_bytes(title: &str, drawing: &Drawing) -> Vec<u8> {
-    let bounds = drawing.bounds().inflate(BORDER, BORDER);
-    let flip = Affine::new([1.0, 0.0, 0.0, -1.0, -bounds.x0, bounds.y1]);
-    let mut document = Document::new()
-        .set("width", format!("{}mm", number(bounds.width())))
-        .set("height", format!("{}mm", number(bounds.height())))
-        .set(
-            "viewBox",
-            format!("0 0 {} {}", number(bounds.width()), number(bounds.height())),
-        )
-        .add(Title::new(title));
-    for layer in Layer::ALL {
-        let mut group = Group::new()
-            .set("id", layer.name().replace(' ', "-"))
-            .add(Title::new(layer.name()));
-        for item in drawing.on(layer) {
-            group.append(node(item, flip));
-        }
-        document.append(group);
-    }
-    let mut bytes = document.to_string().into_bytes();
-    bytes.push(b'\n');
-    bytes
+pub fn svg_text(title: &str, drawing: &Drawing) -> String {
+    let parts = || once(drawing);
+    // Memory takes all that is written to it.
+    let bytes = Svg { title, parts }.bytes().unwrap_or_default();
+    String::from_utf8_lossy(&bytes).into_owned()
 }
 
 fn node(item: &Item, flip: Affine) -> Box<dyn Node> {
@@ -56,15 +82,11 @@ fn node(item: &Item, flip: Affine) -> Box<dyn Node> {
 
 fn words(text: &Text, flip: Affine) -> SvgText {
     let at = flip * text.at;
-    let anchor = match text.align {
-        Align::Left => "start",
-        Align::Middle => "middle",
-        Align::Right => "end",
-    };
+    let anchor = anchor(text.align);
     let mut node = SvgText::new(text.words.clone())
         .set("x", number(at.x))
         .set("y", number(at.y))
-        .set("font-family", "Liberation Sans, Arimo, Helvetica, Arial, sans-serif")
+        .set("font-family", FONTS)
         .set("font-size", number(text.size_pt * MM_PER_POINT))
         .set("text-anchor", anchor)
         // Whatever letters the viewer has, they fill the same room.
@@ -80,7 +102,15 @@ fn words(text: &Text, flip: Affine) -> SvgText {
     node
 }
 
-fn data(path: &BezPath, flip: Affine) -> String {
+pub(super) fn anchor(align: Align) -> &'static str {
+    match align {
+        Align::Left => "start",
+        Align::Middle => "middle",
+        Align::Right => "end",
+    }
+}
+
+pub(super) fn data(path: &BezPath, flip: Affine) -> String {
     let pair = |point: Point| format!("{} {}", number(point.x), number(point.y));
     let parts = path.elements().iter().map(|element| match flip * *element {
         PathEl::MoveTo(end) => format!("M{}", pair(end)),
@@ -93,7 +123,7 @@ fn data(path: &BezPath, flip: Affine) -> String {
 }
 
 /// To a ten-thousandth of a millimetre, no needless zeros.
-fn number(value: f64) -> String {
+pub(super) fn number(value: f64) -> String {
     let rounded = (value * 1e4).round() / 1e4 + 0.0;
     rounded.to_string()
 }

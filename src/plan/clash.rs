@@ -1,14 +1,24 @@
 //! What is in the way of what: tube against tube, tube against body, distances to be kept. Tubes are taken as they are cut.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::iter;
+use std::rc::Rc;
+
 use glam::{DVec2, DVec3};
 
-use super::apart::{Between, CutTube, MEETING, Obstacle, Other, between, deepest, thickness};
-use super::leg::{Leg, legs, near_pairs, nearest};
-use crate::job::{Assembly, BodyInSpace, Extent, Piece};
+use super::apart::{Between, CutTube, MEETING, Obstacle, Other, between, deepest};
+use super::leg::{Leg, legs, nearest};
+use super::near::{Boxes, Told};
+use crate::job::{Assembly, BodyInSpace, Piece};
 use crate::section::Profile;
 
 /// Overlaps below this are rounding, in millimetres.
 const SLIGHT: f64 = 0.01;
+
+/// Where everything is in everything's way, as with copies by a slip too near to each other, a tube or a hole is told with so
+/// many others: what is left out is told with others in its turn, and no pile takes time that grows with its square.
+pub(super) const MOST_TOLD: usize = 8;
 
 /// Axes that turn from each other by less, in radians, run alongside.
 const ALONGSIDE: f64 = 1e-6;
@@ -16,8 +26,8 @@ const ALONGSIDE: f64 = 1e-6;
 /// Two things that are nearer to each other than they may be.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Clash {
-    /// In words: "riser 1 against riser 2".
-    pub what: String,
+    /// What is in the way of what.
+    pub way: InTheWay,
     /// Between the tubes as they are cut, or a tube and a body, in millimetres. Where they overlap it is below 0: how deep
     /// the wall of one reaches into the other; of tubes that cross on full stretches, how far they would have to be moved
     /// along the common perpendicular of their axes.
@@ -28,6 +38,84 @@ pub struct Clash {
     pub asked_mm: f64,
     /// Where they are nearest, in space.
     pub at: DVec3,
+}
+
+/// What is in the way of what. Tubes and bodies are told by their places in the assembly's lists.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum InTheWay {
+    /// Two tubes.
+    Tubes([usize; 2]),
+    /// Two tubes that are one in the other: the same, made twice.
+    SamePlace([usize; 2]),
+    /// A tube, and a body that it doesn't land on.
+    TubeAndBody {
+        /// Which tube.
+        tube: usize,
+        /// Which body.
+        body: usize,
+    },
+    /// Two tubes' holes in one body.
+    Holes {
+        /// The tubes that they are for.
+        tubes: [usize; 2],
+        /// What they are cut into.
+        body: usize,
+    },
+    /// A tube's end, and what it comes over on the body that it lands on.
+    Landing {
+        /// Which tube.
+        tube: usize,
+        /// What it lands on.
+        body: usize,
+        /// What of it comes over.
+        part: LandingPart,
+        /// What it comes over.
+        over: Over,
+    },
+}
+
+impl InTheWay {
+    /// The tubes that are in it.
+    pub fn tubes(self) -> impl Iterator<Item = usize> {
+        let (one, other) = match self {
+            Self::Tubes([one, other]) | Self::SamePlace([one, other]) => (one, Some(other)),
+            Self::Holes {
+                tubes: [one, other], ..
+            } => (one, Some(other)),
+            Self::TubeAndBody { tube, .. } | Self::Landing { tube, .. } => (tube, None),
+        };
+        iter::once(one).chain(other)
+    }
+
+    /// The body that is in it, where one is.
+    pub fn body(self) -> Option<usize> {
+        match self {
+            Self::Tubes(_) | Self::SamePlace(_) => None,
+            Self::TubeAndBody { body, .. } | Self::Holes { body, .. } | Self::Landing { body, .. } => Some(body),
+        }
+    }
+}
+
+/// What of a tube's end comes over something on the skin that it lands on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum LandingPart {
+    /// The hole for it.
+    Hole,
+    /// The wall of a tube that is set on.
+    Wall,
+}
+
+/// What there is on a body's skin that a landing must not come over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Over {
+    /// The body's end, or a plate's edge.
+    End,
+    /// The floor inside.
+    Floor,
+    /// What is to be kept off, by its place in the body's list.
+    KeptOff(usize),
+    /// A hole that the body has already, by its place in the body's list.
+    Found(usize),
 }
 
 /// How far two things are apart, and where.
@@ -55,9 +143,14 @@ impl Apart {
         }
     }
 
-    fn clash(self, what: String, asked_mm: f64) -> Clash {
+    /// Of two tubes in one place: the bore of each lies its wall's thickness under the skin of the other.
+    fn one_in_the_other(leg: &Leg, wall_mm: f64) -> Self {
+        Self::overlapping((wall_mm, leg.axis.0.midpoint(leg.axis.1)))
+    }
+
+    fn clash(self, way: InTheWay, asked_mm: f64) -> Clash {
         Clash {
-            what,
+            way,
             apart_mm: self.mm,
             is_bound: self.is_bound,
             asked_mm,
@@ -68,43 +161,153 @@ impl Apart {
 
 /// Every clash of an assembly.
 pub fn clashes(assembly: &Assembly) -> Vec<Clash> {
-    let legs = legs(assembly);
-    let mut found = tubes_against_tubes(assembly, &legs);
-    found.extend(tubes_against_bodies(assembly, &legs));
+    let (legs, pieces) = legs(assembly);
+    let cut = Cut {
+        assembly,
+        legs: &legs,
+        pieces: &pieces,
+        made: RefCell::default(),
+    };
+    let mut found = cut.tubes_against_tubes();
+    found.extend(cut.tubes_against_bodies());
     found
 }
 
-fn tubes_against_tubes(assembly: &Assembly, legs: &[Leg]) -> Vec<Clash> {
-    let near = near_pairs(legs).into_iter();
-    let near = near.filter(|(a, b)| a.apart_at_least(b) < -SLIGHT && !a.is_joined_to(b, assembly));
-    near.filter_map(|(a, b)| {
-        let apart = tubes_apart(assembly, a, b, 0.0)?;
-        let names = [a, b].map(|leg| &assembly.tubes[leg.tube].name);
-        Some(apart.clash(format!("{} against {}", names[0], names[1]), 0.0))
-    })
-    .collect()
+/// All legs, with the pieces that are cut for them.
+struct Cut<'a> {
+    assembly: &'a Assembly,
+    legs: &'a [Leg],
+    pieces: &'a [Piece],
+    /// Tubes as they are cut, by leg and by how far their walls are spared: the last few that were asked for.
+    made: RefCell<HashMap<(usize, u64), Rc<CutTube>>>,
 }
 
-/// How far two tubes are apart, and where; `None` where that is as much as was asked for.
-fn tubes_apart(assembly: &Assembly, a: &Leg, b: &Leg, asked: f64) -> Option<Apart> {
-    let pieces = [a.piece(assembly)?, b.piece(assembly)?];
-    let spared = |spared: f64| [0, 1].map(|side: usize| CutTube::new(&pieces[side], spared));
-    let found = {
-        let [one, other] = spared(spare(asked) / 2.0);
-        nearer_than_asked(&one, &other, asked)?
-    };
-    if found.apart_mm >= MEETING {
-        return Some(Apart::new(&found));
+/// So many tubes as they are cut are kept, which take some tens of kilobytes each.
+const MOST_MADE: usize = 256;
+
+impl Cut<'_> {
+    fn tubes_against_tubes(&self) -> Vec<Clash> {
+        let (legs, assembly) = (self.legs, self.assembly);
+        let owners = legs.iter().map(|leg| leg.tube).collect();
+        let boxes = Boxes::new(legs.iter().map(Leg::bounds).collect(), owners);
+        let mut told = Told::new(assembly.tubes.len(), MOST_TOLD);
+        let mut found = Vec::new();
+        boxes.each_pair(&mut told, |a, b| {
+            let (one, other) = (&legs[a], &legs[b]);
+            if one.apart_at_least(other) >= -SLIGHT || one.is_joined_to(other, assembly) {
+                return false;
+            }
+            let tubes = [one, other].map(|leg| &assembly.tubes[leg.tube]);
+            let is_same_place = one.tube != other.tube && tubes[0].is_same_as(tubes[1]);
+            // All legs of one lie in those of the other: the first tells it.
+            if is_same_place && (one.leg, other.leg) != (0, 0) {
+                return false;
+            }
+            let pair = [one.tube, other.tube];
+            let clash = if is_same_place {
+                let wall_mm = assembly.stock[tubes[0].stock].tube.wall_mm;
+                Some(Apart::one_in_the_other(one, wall_mm).clash(InTheWay::SamePlace(pair), 0.0))
+            } else {
+                let apart = self.legs_apart(a, b, 0.0);
+                apart.map(|apart| apart.clash(InTheWay::Tubes(pair), 0.0))
+            };
+            let is_in_the_way = clash.is_some();
+            found.extend(clash.map(|clash| ((a, b), clash)));
+            is_in_the_way
+        });
+        found.sort_by_key(|(pair, _)| *pair);
+        found.into_iter().map(|(_, clash)| clash).collect()
     }
-    if let Some(crossing) = crossing(a, b, &pieces) {
-        return Some(crossing);
+
+    /// How far two legs are apart, and where; `None` where that is as much as was asked for.
+    fn legs_apart(&self, a: usize, b: usize, asked: f64) -> Option<Apart> {
+        let pieces = [&self.pieces[a], &self.pieces[b]];
+        let spared = spare(asked) / 2.0;
+        let found = nearer_than_asked(&self.made(a, spared), &*self.made(b, spared), asked)?;
+        if found.apart_mm >= MEETING {
+            return Some(Apart::new(&found));
+        }
+        if let Some(crossing) = crossing([&self.legs[a], &self.legs[b]], pieces) {
+            return Some(crossing);
+        }
+        let [one, other] = [a, b].map(|leg| self.made(leg, 0.0));
+        let depths = [
+            deepest(&one, &|place| other.depth(place), None),
+            deepest(&other, &|place| one.depth(place), None),
+        ];
+        Some(overlapping(&found, depths))
     }
-    let [one, other] = spared(0.0);
-    let depths = [
-        deepest(&one, &|place| other.depth(place), found.azimuth),
-        deepest(&other, &|place| one.depth(place), 0.0),
-    ];
-    Some(overlapping(&found, depths))
+
+    /// A leg as it is cut, its wall spared `spared` millimetres: made once for all that are held against it.
+    fn made(&self, leg: usize, spared: f64) -> Rc<CutTube> {
+        let mut made = self.made.borrow_mut();
+        if made.len() >= MOST_MADE {
+            made.clear();
+        }
+        let tube = made.entry((leg, spared.to_bits()));
+        Rc::clone(tube.or_insert_with(|| Rc::new(CutTube::new(&self.pieces[leg], spared))))
+    }
+
+    fn tubes_against_bodies(&self) -> Vec<Clash> {
+        let Self { assembly, legs, .. } = *self;
+        let mut found = Vec::new();
+        let kept = distances_kept(assembly);
+        for (index, body) in assembly.bodies.iter().enumerate() {
+            let kept = kept.get(&index);
+            // Tubes are held against tubes elsewhere, and an endless plate may end before it is met: both only where asked for.
+            let is_endless = body.outside.core().is_none();
+            // What lies in the skin is in no tube's way before the body itself is.
+            let is_flush = body.of_body.is_some_and(|(_, out_mm)| out_mm == 0.0);
+            let only_if_asked = body.of_tube.is_some() || is_endless || is_flush;
+            if only_if_asked && kept.is_none() {
+                continue;
+            }
+            let obstacle = Obstacle::new(body);
+            for (number, leg) in legs.iter().enumerate() {
+                let tube = &assembly.tubes[leg.tube];
+                let asked = kept
+                    .and_then(|kept| kept.get(tube.shared_name.as_str()))
+                    .copied()
+                    .unwrap_or(0.0);
+                let is_own = body.of_tube == Some(leg.tube);
+                if is_own || only_if_asked && asked == 0.0 || leg.lands(assembly, index) {
+                    continue;
+                }
+                let apart = match body.of_tube {
+                    Some(other) => self.nearest_leg(number, other, asked),
+                    None => body_apart((leg, &self.pieces[number]), (body, &obstacle), asked),
+                };
+                let way = InTheWay::TubeAndBody {
+                    tube: leg.tube,
+                    body: index,
+                };
+                found.extend(apart.map(|apart| apart.clash(way, asked)));
+            }
+        }
+        found
+    }
+
+    /// How far a leg is from the nearest leg of a tube.
+    fn nearest_leg(&self, number: usize, tube: usize, asked: f64) -> Option<Apart> {
+        let leg = &self.legs[number];
+        let from = self.legs.partition_point(|other| other.tube < tube);
+        let others = (from..self.legs.len()).take_while(|other| self.legs[*other].tube == tube);
+        others
+            .filter(|other| leg.apart_at_least(&self.legs[*other]) < asked - SLIGHT)
+            .filter(|other| !leg.is_joined_to(&self.legs[*other], self.assembly))
+            .filter_map(|other| self.legs_apart(number, other, asked))
+            .min_by(|a, b| a.mm.total_cmp(&b.mm))
+    }
+}
+
+/// By body, the distances that tubes are to keep from it, by the names that their copies share.
+fn distances_kept(assembly: &Assembly) -> HashMap<usize, HashMap<&str, f64>> {
+    let mut kept: HashMap<usize, HashMap<&str, f64>> = HashMap::new();
+    for (tube, body, by) in &assembly.keep_clear {
+        let most = kept.entry(*body).or_default().entry(tube).or_insert(0.0);
+        *most = most.max(*by);
+    }
+    kept
 }
 
 /// Where overlaps are all that matters, walls are spared so much that touching tubes don't meet, in millimetres.
@@ -125,8 +328,8 @@ fn overlapping(found: &Between, depths: impl IntoIterator<Item = Option<(f64, DV
 
 /// Tubes whose axes pass each other where both are whole all round: their reaches towards each other less what is between
 /// their axes.
-fn crossing(a: &Leg, b: &Leg, pieces: &[Piece; 2]) -> Option<Apart> {
-    let [one, other] = [0, 1].map(|side: usize| pieces[side].near.frame);
+fn crossing([a, b]: [&Leg; 2], pieces: [&Piece; 2]) -> Option<Apart> {
+    let [one, other] = pieces.map(|piece| piece.near.frame);
     let across = one.axis.cross(other.axis);
     if across.length() < ALONGSIDE {
         return None;
@@ -145,105 +348,42 @@ fn crossing(a: &Leg, b: &Leg, pieces: &[Piece; 2]) -> Option<Apart> {
         let towards = DVec2::new(way.dot(frame.front), way.dot(frame.right));
         piece.near.tube.section.reach_towards(towards)
     };
-    let apart = (q - p).length() - reach(&pieces[0]) - reach(&pieces[1]);
+    let apart = (q - p).length() - reach(pieces[0]) - reach(pieces[1]);
     (apart < -SLIGHT).then(|| Apart::overlapping((-apart, p.midpoint(q))))
 }
 
-fn tubes_against_bodies(assembly: &Assembly, legs: &[Leg]) -> Vec<Clash> {
-    let mut found = Vec::new();
-    for (index, body) in assembly.bodies.iter().enumerate() {
-        let kept: Vec<(&str, f64)> = assembly
-            .keep_clear
-            .iter()
-            .filter(|keep| keep.1 == index)
-            .map(|keep| (keep.0.as_str(), keep.2))
-            .collect();
-        // Tubes are held against tubes elsewhere, and an endless plate may end before it is met: both only where asked for.
-        let is_endless = body.extent == Extent::Flat && body.edges_mm.is_none();
-        let only_if_asked = body.of_tube.is_some() || is_endless;
-        if only_if_asked && kept.is_empty() {
-            continue;
-        }
-        let obstacle = Obstacle::new(body);
-        for leg in legs.iter().filter(|leg| body.of_tube != Some(leg.tube)) {
-            let tube = &assembly.tubes[leg.tube];
-            let asked = kept
-                .iter()
-                .filter(|keep| keep.0 == tube.shared_name)
-                .map(|keep| keep.1)
-                .fold(0.0, f64::max);
-            if only_if_asked && asked == 0.0 || leg.lands(assembly, index) {
-                continue;
-            }
-            let apart = match body.of_tube {
-                Some(other) => nearest_leg(assembly, legs, leg, other, asked),
-                None => body_apart(assembly, leg, (body, &obstacle), asked),
-            };
-            let what = || format!("{} against {}", tube.name, body.name);
-            found.extend(apart.map(|apart| apart.clash(what(), asked)));
-        }
-    }
-    found
-}
-
-/// How far a leg is from the nearest leg of a tube.
-fn nearest_leg(assembly: &Assembly, legs: &[Leg], leg: &Leg, tube: usize, asked: f64) -> Option<Apart> {
-    let from = legs.partition_point(|other| other.tube < tube);
-    let others = legs[from..].iter().take_while(|other| other.tube == tube);
-    others
-        .filter(|other| leg.apart_at_least(other) < asked - SLIGHT && !leg.is_joined_to(other, assembly))
-        .filter_map(|other| tubes_apart(assembly, leg, other, asked))
-        .min_by(|a, b| a.mm.total_cmp(&b.mm))
-}
-
 /// How far a leg is from a body, and where; `None` where that is as much as was asked for.
-fn body_apart(
-    assembly: &Assembly,
-    leg: &Leg,
-    (body, obstacle): (&BodyInSpace, &Obstacle),
-    asked: f64,
-) -> Option<Apart> {
+fn body_apart((leg, piece): (&Leg, &Piece), (body, obstacle): (&BodyInSpace, &Obstacle), asked: f64) -> Option<Apart> {
     if apart_at_least(leg, body) >= asked - SLIGHT {
         return None;
     }
-    let piece = leg.piece(assembly)?;
-    if asked == 0.0 && is_one_of_its_sides(&piece, body) {
+    if asked == 0.0 && is_one_of_its_sides(piece, body) {
         return None;
     }
-    let found = nearer_than_asked(&CutTube::new(&piece, spare(asked)), obstacle, asked)?;
+    let found = nearer_than_asked(&CutTube::new(piece, spare(asked)), obstacle, asked)?;
     if found.apart_mm >= MEETING {
         return Some(Apart::new(&found));
     }
-    let tube = CutTube::new(&piece, 0.0);
-    let depth = deepest(&tube, &|place| obstacle.depth(place), found.azimuth);
+    let tube = CutTube::new(piece, 0.0);
+    let depth = deepest(&tube, &|place| obstacle.depth(place), Some(found.places[0]));
     Some(overlapping(&found, [depth]))
 }
 
 /// No part of the leg is nearer to the body, in millimetres.
 fn apart_at_least(leg: &Leg, body: &BodyInSpace) -> f64 {
     let origin = body.placement.translation;
-    let from = |stretch: (DVec3, DVec3), reach: f64| {
-        let (p, q) = nearest(leg.axis, stretch);
-        (p - q).length() - leg.radius - reach
-    };
-    match (body.extent, body.edges_mm) {
-        (Extent::Round { length, radii }, _) => from((origin, origin + length * body.axis()), radii.0.max(radii.1)),
-        (Extent::Ball(radius), _) => from((origin, origin), radius),
-        (Extent::Flat, Some([wide, high])) => from(
-            (origin, origin),
-            DVec3::new(wide / 2.0, high / 2.0, thickness(body)).length(),
-        ),
-        (Extent::Flat, None) => {
-            let normal = body.placement.transform_vector3(DVec3::Z);
-            let height = |place: DVec3| (place - origin).dot(normal);
-            height(leg.axis.0).min(height(leg.axis.1)) - leg.radius
-        }
+    if let Some(core) = body.outside.core() {
+        let (p, q) = nearest(leg.axis, (origin, origin + core.length_mm * body.axis()));
+        return (p - q).length() - leg.radius - core.reach_mm;
     }
+    let normal = body.placement.transform_vector3(DVec3::Z);
+    let height = |place: DVec3| (place - origin).dot(normal);
+    height(leg.axis.0).min(height(leg.axis.1)) - leg.radius
 }
 
 /// Whether a tube with sides has one in the plate's face: then the plate is given so that others can land on that side.
 fn is_one_of_its_sides(piece: &Piece, body: &BodyInSpace) -> bool {
-    if body.extent != Extent::Flat || !piece.near.tube.has_sides() {
+    if !body.outside.is_flat() || !piece.near.tube.has_sides() {
         return false;
     }
     let normal = body.placement.transform_vector3(DVec3::Z);

@@ -2,12 +2,10 @@
 
 use super::clash::Clash;
 use super::sticks::plan_sticks;
+use super::weld::{AllWelds, STEEL};
 use crate::job::{Assembly, StockTube};
 use crate::problem::Problem;
 use crate::section::Profile;
-
-/// Steel, in kilograms per cubic millimetre (7850 kg/m3, common practice).
-const STEEL: f64 = 7.85e-6;
 
 /// A row of the cut list.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,6 +24,10 @@ pub struct CutRow {
     pub ends: [String; 2],
     /// In degrees, where both ends have a front.
     pub twist_deg: Option<f64>,
+    /// Of weld at its ends, in millimetres; of a seam between two pieces half.
+    pub weld_mm: f64,
+    /// Whether both its ends are cut already: it is not sawn from a stick.
+    pub is_made: bool,
     /// The names of its patterns.
     pub patterns: Vec<String>,
 }
@@ -56,6 +58,8 @@ pub struct CutList {
     pub total_mm: f64,
     /// Of all pieces, in kilograms of steel.
     pub steel_kg: f64,
+    /// Of all pieces, those that are made already too.
+    pub welds: AllWelds,
     /// What is in the way of what.
     pub clashes: Vec<Clash>,
 }
@@ -65,6 +69,7 @@ impl CutList {
     pub(crate) fn new(
         assembly: &Assembly,
         rows: Vec<CutRow>,
+        welds: AllWelds,
         clashes: Vec<Clash>,
         units: crate::measure::Units,
     ) -> Result<Self, Problem> {
@@ -74,14 +79,15 @@ impl CutList {
             sticks.extend(stock_sticks);
             is_proved &= proved;
         }
+        let to_saw = || rows.iter().filter(|row| !row.is_made);
         let length = |row: &CutRow| row.quantity as f64 * row.length_mm;
         let kilograms = |row: &CutRow| {
             let tube = &assembly.stock[row.stock].tube;
             length(row) * tube.section.wall_area(tube.wall_mm) * STEEL
         };
         Ok(Self {
-            total_mm: rows.iter().map(length).sum(),
-            steel_kg: rows.iter().map(kilograms).sum(),
+            total_mm: to_saw().map(length).sum(),
+            steel_kg: to_saw().map(kilograms).sum(),
             stock: assembly
                 .stock
                 .iter()
@@ -90,6 +96,7 @@ impl CutList {
             rows,
             sticks,
             is_proved,
+            welds,
             clashes,
         })
     }
@@ -101,7 +108,7 @@ fn sticks_of(
     rows: &[CutRow],
     units: crate::measure::Units,
 ) -> Result<(Vec<StickRow>, bool), Problem> {
-    let of_stock = rows.iter().filter(|row| row.stock == index);
+    let of_stock = rows.iter().filter(|row| row.stock == index && !row.is_made);
     let each: Vec<(usize, f64)> = of_stock
         .flat_map(|row| std::iter::repeat_n((row.number, row.length_mm), row.quantity))
         .collect();

@@ -1,8 +1,9 @@
 //! Drains: where a tube must land for its hole's low edge to be at a given height over the floor.
 
 use crate::job::{Assembly, DrainAsk, Ending, TubeInSpace};
+use crate::phrase::Phrase;
 use crate::problem::{Place, Problem};
-use crate::solver::{hole_outline, lowest_of_lip};
+use crate::solver::{hole_places, lowest_of_lip};
 
 /// Rounds of moving the landing by how far the low edge is off; each leaves a small share of it.
 const ROUNDS: usize = 60;
@@ -51,8 +52,8 @@ pub fn solve_drains(assembly: &Assembly) -> Result<(Assembly, Vec<Drain>), Probl
 }
 
 fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(TubeInSpace, Drain), Problem> {
-    let ending = if ask.is_at_start { tube.start } else { tube.end };
-    let Ending::Lands { body: index, .. } = ending else {
+    let ending = if ask.is_at_start { &tube.start } else { &tube.end };
+    let Ending::Lands { body: index, .. } = *ending else {
         return Err(Problem::new("a drain must land on a body").help("give its point \"on\" a round body"));
     };
     let body = &assembly.bodies[index];
@@ -68,8 +69,7 @@ fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(Tub
                 .help("land it on a cylinder or a cone that stands")
         })?;
         along = hole.along_mm;
-        let edge = hole_outline(&hole.drilling)?
-            .points
+        let edge = hole_places(&hole.drilling)?
             .into_iter()
             .map(|point| ask.up * point.y)
             .fold(f64::MAX, f64::min);
@@ -88,12 +88,14 @@ fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(Tub
     let off = (low - ask.up * ask.low_edge_along).abs();
     if off > 1e-3 {
         return Err(Problem::new("no place was found for this drain")
-            .figures(format!("its low edge stays {off:.2} mm off"))
+            .figures(Phrase::from("its low edge stays ").length(off).words(" off"))
             .help("give its direction with a \"step\", not by a far point"));
     }
     let low_edge_mm = low - ask.up * ask.floor_along;
-    let lip_along = lip_along(assembly, &tube, index, ask)
-        .ok_or_else(|| Problem::new("a part of the drain's wall misses its body"))?;
+    let lip_along = lip_along(assembly, &tube, index, ask).ok_or_else(|| {
+        Problem::new("a part of the drain's wall misses its body")
+            .help("move its landing round towards where the drain points, or use a narrower tube")
+    })?;
     let lip_mm = low_edge_mm.max(lip_along - ask.up * ask.floor_along);
     let fall_deg = fall(&tube, ask.is_at_start);
     let drain = Drain {

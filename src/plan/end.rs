@@ -3,10 +3,21 @@
 use std::f64::consts::TAU;
 
 use super::marks::{CROWN_LINES, Marks};
+use super::weld::EndWeld;
+use kurbo::Shape;
+
 use crate::job::{End, SheetOptions, Tube};
+use crate::phrase::Phrase;
 use crate::problem::Problem;
 use crate::section::Profile;
-use crate::solver::{EndCurve, dihedral_deg, solve_end};
+use crate::solver::{EndCurve, cut_at, dihedral_deg, solve_end};
+
+/// No length of a cut is more, in millimetres: 1000 km.
+const MOST_MM: f64 = 1e9;
+
+fn is_told(mm: f64) -> bool {
+    mm.is_finite() && mm.abs() < MOST_MM
+}
 
 /// A tube end with its pattern.
 #[derive(Debug, Clone)]
@@ -25,8 +36,10 @@ pub struct PlannedEnd {
     pub runs: f64,
     /// A miter's t is counted towards the cut, a branch's away from the body.
     pub counts_towards_cut: bool,
-    /// Angles across the weld in degrees, at front, right, back and left.
-    pub dihedral_deg: [f64; 4],
+    /// Angles across the weld in degrees, at front, right, back and left; `None` where the outer skin misses the body.
+    pub dihedral_deg: [Option<f64>; 4],
+    /// The weld at it, where it is welded to something.
+    pub weld: Option<EndWeld>,
 }
 
 impl PlannedEnd {
@@ -41,8 +54,39 @@ impl PlannedEnd {
     ) -> Result<Self, Problem> {
         let girth = printed_girth(&end.tube, sheet.paper_thickness_mm);
         let seam = sheet.seam_deg.unwrap_or(seam_deg).to_radians();
-        let curve = solve_end(&end, girth / TAU, seam)?;
-        Ok(Self::new(name, end, curve, 1.0, counts_towards_cut, sheet))
+        let tell = |problem: Problem| problem.told(|mm| sheet.units.show_telling(mm));
+        let curve = solve_end(&end, girth / TAU, seam).map_err(tell)?;
+        let planned = Self::new(name, end, curve, 1.0, counts_towards_cut, sheet);
+        planned.require_numbers().map_err(tell)?;
+        Ok(planned)
+    }
+
+    /// Makes sure that whatever is drawn and told of it are numbers that a shop can have.
+    ///
+    /// # Errors
+    /// What isn't finite, or is past [`MOST_MM`].
+    pub(crate) fn require_numbers(&self) -> Result<(), Problem> {
+        let (curve, marks) = (&self.curve, &self.marks);
+        let extremes = [
+            curve.lowest.0,
+            curve.highest.0,
+            marks.base_t,
+            marks.longest_mm,
+            marks.shortest_mm,
+        ];
+        let stations = marks.stations.iter().chain(&marks.folds).chain(&marks.corners);
+        let mut told = extremes.into_iter().chain(stations.map(|station| station.from_base_mm));
+        let drawn = curve.path.bounding_box();
+        let corners = [drawn.x0, drawn.y0, drawn.x1, drawn.y1];
+        match told
+            .find(|mm| !is_told(*mm))
+            .or(corners.into_iter().find(|mm| !is_told(*mm)))
+        {
+            None => Ok(()),
+            Some(mm) => Err(Problem::new("the cut can't be told in numbers")
+                .figures(Phrase::from("one of its lengths is ").length(mm))
+                .help("change the angle or the offset a little: a part of the wall all but grazes what it lands on")),
+        }
     }
 
     /// A solved end. `runs` is -1 for the far end of a piece.
@@ -55,7 +99,7 @@ impl PlannedEnd {
         sheet: &SheetOptions,
     ) -> Self {
         let marks = Marks::new(&end, &curve, runs, sheet.stations, sheet.units);
-        let angle = |azimuth: f64| dihedral_deg(&end, runs * azimuth.to_radians()).unwrap_or(f64::NAN);
+        let angle = |azimuth: f64| dihedral_deg(&end, runs * azimuth.to_radians());
         let dihedral_deg = CROWN_LINES.map(|(_, azimuth)| angle(azimuth));
         let name = name.to_owned();
         Self {
@@ -67,7 +111,31 @@ impl PlannedEnd {
             runs,
             counts_towards_cut,
             dihedral_deg,
+            weld: None,
         }
+    }
+
+    /// The same with its weld.
+    pub(crate) fn welded(self, sheet: &SheetOptions) -> Self {
+        let weld = EndWeld::new(&self.end, sheet.weld, self.runs);
+        Self { weld, ..self }
+    }
+
+    /// From the work point to the cut along the tube's axis in millimetres, at `azimuth_deg` of the tube: away from the
+    /// body, of a miter towards the cut.
+    pub fn t_mm(&self, azimuth_deg: f64) -> f64 {
+        let cut = cut_at(&self.end, self.runs * azimuth_deg.to_radians());
+        self.counted(cut.map_or(f64::NAN, |cut| cut.t))
+    }
+
+    /// Where the base line is, counted alike.
+    pub fn base_t_mm(&self) -> f64 {
+        self.counted(self.marks.base_t)
+    }
+
+    fn counted(&self, t: f64) -> f64 {
+        // Nothing is minus nothing.
+        if self.counts_towards_cut { 0.0 - t } else { t + 0.0 }
     }
 
     /// Printed girth in millimetres.

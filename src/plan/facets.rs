@@ -8,7 +8,9 @@ use super::{Plan, Planned};
 use crate::job::resolve::Resolved;
 use crate::job::{End, Facets};
 use crate::problem::Problem;
-use crate::solver::{Gap, Recipe, Round, best_cuts, best_recipe, best_single, gap, round_off, true_depth};
+use crate::solver::{
+    FacetedEnd, FlatCut, Gap, Recipe, Round, best_cuts, best_recipe, best_single, gap, round_off, true_depth,
+};
 
 /// The steepest cut that is looked at to tell what a limited saw would have wanted, in degrees.
 const UNLIMITED_DEG: f64 = 80.0;
@@ -47,32 +49,32 @@ pub struct FacetStudy {
 }
 
 impl FacetStudy {
-    /// Everything that can be said of the end before it is cut.
-    fn new(job: &Facets, end: &End) -> Self {
+    /// Everything that can be said of the end before it is cut; `None` where a part of its wall misses the header.
+    fn new(job: &Facets, end: &End) -> Option<Self> {
         let angle = job.joint.angle_deg.to_radians();
         let outcome = |recipe: Recipe| {
             let gap = gap(end, &recipe.end(end.tube.radius(), angle), job.gap_limit_mm);
-            Outcome { recipe, gap }
+            Some(Outcome { recipe, gap: gap? })
         };
-        let as_cut = outcome(Recipe::pair(job.scribe_mm, job.saw_front_deg, job.saw_back_deg));
+        let as_cut = outcome(Recipe::pair(job.scribe_mm, job.saw_front_deg, job.saw_back_deg))?;
         let push_in_to_limit = (as_cut.gap.largest - job.gap_limit_mm).max(0.0);
         let facets = as_cut.recipe.end(end.tube.radius(), angle);
         let push_in = job.round_mm.unwrap_or(push_in_to_limit);
-        let best = outcome(best_recipe(end, angle, job.saw_limit_deg));
+        let best = outcome(best_recipe(end, angle, job.saw_limit_deg))?;
         let is_square = (angle - FRAC_PI_2).abs() < 1e-9;
-        let unlimited = outcome(best_recipe(end, angle, UNLIMITED_DEG));
-        Self {
+        let unlimited = outcome(best_recipe(end, angle, UNLIMITED_DEG))?;
+        let more_cuts = MORE_CUTS.map(|cuts| outcome(best_cuts(end, angle, job.saw_limit_deg, cuts)));
+        let best_single = is_square.then(|| outcome(best_single(end, angle, job.saw_limit_deg)));
+        Some(Self {
             rounded: round_off(end, &facets, &as_cut.gap, push_in, job.gap_limit_mm),
             push_in_to_limit,
-            best_single: is_square.then(|| outcome(best_single(end, angle, job.saw_limit_deg))),
+            best_single: best_single.flatten(),
             unlimited: Some(unlimited).filter(|unlimited| unlimited.gap.largest < 0.98 * best.gap.largest - 0.01),
-            more_cuts: MORE_CUTS
-                .map(|cuts| outcome(best_cuts(end, angle, job.saw_limit_deg, cuts)))
-                .to_vec(),
-            true_depth_mm: true_depth(end, angle),
+            more_cuts: more_cuts.into_iter().collect::<Option<_>>()?,
+            true_depth_mm: true_depth(end, angle)?,
             as_cut,
             best,
-        }
+        })
     }
 }
 
@@ -86,16 +88,45 @@ pub struct FacetsPlan {
     pub study: FacetStudy,
 }
 
+impl FacetsPlan {
+    fn radius(&self) -> f64 {
+        self.end.end.tube.radius()
+    }
+
+    fn angle(&self) -> f64 {
+        self.asked.joint.angle_deg.to_radians()
+    }
+
+    /// The end as cut, before it is rounded: t in millimetres at `azimuth` radians.
+    pub(crate) fn as_cut(&self) -> impl Fn(f64) -> f64 {
+        let (radius, facets) = (self.radius(), self.study.as_cut.recipe.end(self.radius(), self.angle()));
+        move |azimuth| facets.t(radius * azimuth.cos())
+    }
+
+    /// The same after the first cut only, parallel to the header.
+    pub(crate) fn after_first_cut(&self) -> impl Fn(f64) -> f64 {
+        let first = FacetedEnd {
+            cuts: vec![FlatCut::first(self.angle())],
+        };
+        let radius = self.radius();
+        move |azimuth| first.t(radius * azimuth.cos())
+    }
+}
+
 /// Studies the end.
 ///
 /// # Errors
 /// Where a part of the tube misses the header.
 pub fn facets(job: &Resolved<Facets>) -> Result<Plan, Problem> {
     let end = PlannedEnd::solve(NAME, job.joint.joint.end(), &job.sheet, SEAM_DEG, false)?;
+    let study = FacetStudy::new(&job.joint, &end.end).ok_or_else(|| {
+        Problem::new("a part of the tube's wall passes beside the header")
+            .help("use a narrower tube or a wider header, or bring their axes nearer")
+    })?;
     Ok(Plan {
         pieces: Vec::new(),
         of: Planned::Facets(Box::new(FacetsPlan {
-            study: FacetStudy::new(&job.joint, &end.end),
+            study,
             asked: job.joint.clone(),
             end,
         })),

@@ -1,20 +1,21 @@
 //! A body's whole skin laid flat from its zero line, and what lies on it.
 
+use std::f64::consts::TAU;
 use std::sync::Arc;
 
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape, Vec2};
 
 use super::outline::polyline;
 use crate::body::Development;
-use crate::job::{BodyInSpace, Extent, HoleInBody, Skin};
+use crate::job::{BodyInSpace, HoleInBody, Skin};
 
 /// Straight pieces of an end as it is drawn: on a whole circle they stand off it by 1 part in 100,000.
 const STEPS: u32 = 720;
 
 /// (0, 0) is where the zero line meets the body's end, up is along the body; on a plate its point.
 pub(crate) struct FlatSkin<'a> {
-    body: &'a BodyInSpace,
-    skin: Arc<dyn Skin>,
+    pub(super) body: &'a BodyInSpace,
+    pub(super) skin: Arc<dyn Skin>,
     pub(crate) shape: Development,
 }
 
@@ -32,8 +33,13 @@ impl<'a> FlatSkin<'a> {
     /// Takes a hole as it is laid flat from its own line to the whole skin. Both are flat pictures of one skin, so that
     /// one place and one direction tell how to move the one onto the other.
     pub(crate) fn carry(&self, hole: &HoleInBody) -> Affine {
-        let site = self.body.surface.site(hole.along_mm, hole.round);
-        let (from, onto) = (&hole.drilling.outer, &self.skin);
+        self.carry_from(hole.along_mm, hole.round, &hole.drilling.outer)
+    }
+
+    /// The same from a skin that is laid flat from the line through a place of it.
+    pub(super) fn carry_from(&self, along_mm: f64, round: f64, from: &Arc<dyn Skin>) -> Affine {
+        let site = self.body.surface.site(along_mm, round);
+        let onto = &self.skin;
         let way = site.normal.any_orthonormal_vector();
         let turn = onto.lay_flat_vector(site.point, way).angle() - from.lay_flat_vector(site.point, way).angle();
         let to = |point: Point| -> Vec2 { point.to_vec2() };
@@ -44,9 +50,7 @@ impl<'a> FlatSkin<'a> {
 
     /// Where the zero line meets the far end; none where the body has no ends.
     fn far_end(&self) -> Option<Point> {
-        let Extent::Round { length, .. } = self.body.extent else {
-            return None;
-        };
+        let length = self.body.length_mm()?;
         Some(self.skin.lay_flat(self.body.surface.site(length, 0.0).point))
     }
 
@@ -63,7 +67,7 @@ impl<'a> FlatSkin<'a> {
 
     /// A plate's edges.
     pub(crate) fn edges(&self) -> Option<Rect> {
-        let [wide, high] = self.body.edges_mm?;
+        let [wide, high] = self.body.outside.edges_mm()?;
         Some(Rect::from_center_size(Point::ORIGIN, (wide, high)))
     }
 
@@ -109,6 +113,51 @@ impl<'a> FlatSkin<'a> {
             vec![place, Point::new(0.0, place.y)],
             vec![place, Point::new(place.x, 0.0)],
         ]
+    }
+
+    /// How a place of the flat skin is measured on the body: along in millimetres, and round in radians, within half a turn of
+    /// the zero line; across a plate in millimetres.
+    pub(crate) fn measured_at(&self, place: Point) -> (f64, f64) {
+        match self.shape {
+            Development::Plane => (place.y, place.x),
+            Development::Strip { girth } => {
+                let arc = place.x - girth * (place.x / girth).round();
+                (place.y, self.body.surface.angle_of(place.y, arc))
+            }
+            Development::Sector { .. } => {
+                let length = self.body.length_mm().unwrap_or(0.0);
+                let slant = self.far_end().map_or(length, |end| self.shape.up(end));
+                let turns = self.shape.turns(Point::ORIGIN, place);
+                (self.shape.up(place) * length / slant, TAU * turns)
+            }
+        }
+    }
+
+    /// From the zero line round to a place of the body, and from there straight down to its end, as the skin is slit: what is
+    /// measured to mark it. Round goes as far as it is said, past the slit too, but no farther than a turn.
+    pub(crate) fn measures(&self, along: f64, round: f64) -> [Vec<Vec<Point>>; 2] {
+        let place = self.at(along, round);
+        let [_, down] = self.measured_to(place);
+        let Some(girth) = self.body.surface.girth(along) else {
+            let [across, up] = self.measured_to(place);
+            return [vec![across], vec![up]];
+        };
+        let on_skin = self.shape.turns(Point::ORIGIN, place);
+        let said = self.body.surface.arc_of(along, round) / girth;
+        let turns = on_skin + (said - on_skin).round().clamp(-1.0, 1.0);
+        let steps = (turns.abs() * f64::from(STEPS)).ceil().max(1.0) as u32;
+        let (mut parts, mut before): (Vec<Vec<Point>>, _) = (Vec::new(), None);
+        for step in 0..=steps {
+            let at = turns * f64::from(step) / f64::from(steps);
+            let turn = (at + 0.5 - 1e-9 * turns.signum()).floor();
+            if before != Some(turn) {
+                parts.push(Vec::new());
+            }
+            before = Some(turn);
+            let point = self.shape.turned(at - turn - on_skin) * place;
+            parts.last_mut().into_iter().for_each(|part| part.push(point));
+        }
+        [parts, vec![down]]
     }
 
     /// A closed outline on the skin as it is slit: whole, or what of it lies on either side of the slit.
@@ -213,6 +262,47 @@ mod tests {
                 assert!((length(&to_end) - flat.shape.up(place)).abs() < 1e-9, "{words}");
                 let on_axis = flat.skin.lay_flat(body.surface.site(along, 0.0).point);
                 assert!(to_zero[to_zero.len() - 1].distance(on_axis) < 1e-9, "{words}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_place_of_the_flat_skin_is_measured_as_it_was_told() {
+        for (words, ..) in BODIES {
+            let body = body(words);
+            let flat = FlatSkin::new(&body).expect("it can be laid flat");
+            for (along, round) in [(0.0, -3.0), (40.0, 0.5), (200.0, 2.9), (300.0, -1.0)] {
+                let (up, on) = flat.measured_at(flat.at(along, round));
+                assert!(
+                    (up - along).abs() < 1e-9 && (on - round).abs() < 1e-9,
+                    "{words}: {up} {on}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_measured_round_goes_as_far_as_it_is_said() {
+        for (words, ..) in BODIES {
+            let body = body(words);
+            let flat = FlatSkin::new(&body).expect("it can be laid flat");
+            let girth = body.surface.girth(120.0).expect("it is round");
+            for (round, parts) in [(1.0, 1), (-3.0, 1), (3.5, 2), (-4.0, 2), (6.0, 2)] {
+                let [across, down] = flat.measures(120.0, round);
+                assert_eq!(across.len(), parts, "{words} {round}");
+                let long: f64 = across.iter().map(|part| polyline(part).perimeter(1e-9)).sum();
+                // A step is as good as lost where the skin is slit.
+                let lost = (parts as f64 - 1.0) * girth / f64::from(STEPS);
+                assert!(
+                    (long - girth * round.abs() / TAU).abs() < 0.05 + lost,
+                    "{words} {round}: {long}"
+                );
+                let (last, place) = (across[parts - 1].last().expect("places"), flat.at(120.0, round));
+                assert!(
+                    last.distance(place) < 1e-6 && down[0][0].distance(place) < 1e-9,
+                    "{words} {round}"
+                );
+                assert!(across[0][0].distance(flat.at(120.0, 0.0)) < 1e-6, "{words} {round}");
             }
         }
     }

@@ -2,19 +2,24 @@
 
 use std::f64::consts::{PI, TAU};
 
-use glam::DVec2;
-use kurbo::{Affine, Point};
+use glam::{DVec2, DVec3};
+use kurbo::{Affine, BezPath, Point};
 
-use super::clash::Clash;
+use super::clash::{Clash, InTheWay, LandingPart, Over};
 use super::flat_skin::FlatSkin;
+use super::found::{Met, NearFound};
 use super::if_round::IfRound;
+use super::strips::Strips;
 use crate::body::{Development, Line};
-use crate::job::{Assembly, Frame, HoleInBody, Join, Tube, TubeInSpace};
+use crate::job::{Assembly, Drilling, Frame, HoleInBody, Join, Tube};
 use crate::section::Profile;
-use crate::solver::HoleOutline;
+use crate::solver::{HoleOutline, opening_places};
 
 /// Outlines no farther from each other than this, in millimetres, are one pattern.
-pub(crate) const LIKE_MM: f64 = 0.01;
+pub(super) const LIKE_MM: f64 = 0.01;
+
+/// Places from one by which holes are known to be alike to the next: six degrees or less.
+const TWELFTH: usize = 12;
 
 /// Places looked at round where a tube sits.
 const FOOTPRINT: u32 = 720;
@@ -52,12 +57,21 @@ pub struct HolePlace {
     pub ligament: Option<(String, f64)>,
     /// What the tube's end would be like if the body were taken for round; none where it is round.
     pub if_round: Option<IfRound>,
+    /// Whether it is cut already.
+    pub is_made: bool,
 }
 
 /// A hole with its outline about the place under the tube's axis.
 pub(crate) struct PlacedHole {
     pub(crate) hole: HoleInBody,
-    pub(crate) outline: HoleOutline,
+    /// The tube that it is for, by its place in the assembly's list.
+    pub(crate) of_tube: usize,
+    /// Its outline, closed, as it is drawn.
+    pub(crate) path: BezPath,
+    /// By how much the wall still stands into it ([`HoleOutline::stands_in_mm`]).
+    pub(crate) stands_in_mm: f64,
+    /// Every twelfth of its places, by which holes that are alike are known.
+    signature: Vec<Point>,
     /// The number in the cut list of the piece that it is for.
     pub(crate) piece: Option<usize>,
     /// Where the FRONT line of the tube's skin comes to stand, about the place under the axis.
@@ -68,6 +82,8 @@ pub(crate) struct PlacedHole {
     pub(crate) round_mm: f64,
     /// Once round the skin, in millimetres; none on a plane.
     pub(crate) girth: Option<f64>,
+    /// The place under the axis as the drilling's skin is laid flat.
+    site: Point,
     /// From about the place under the axis to the body's whole skin laid flat from the zero line.
     onto_skin: Affine,
     /// The place under the axis there.
@@ -89,29 +105,31 @@ pub(crate) struct PlacedHole {
     pub(crate) overlaps: Vec<(usize, f64)>,
     /// What its end would be like if the body were taken for round; none where it is round.
     pub(crate) if_round: Option<IfRound>,
+    /// How it lies to the strips of the skin that holes must not come into.
+    pub(super) strips: Strips,
+    /// How near it comes to holes that were found in the body.
+    pub(super) near_found: NearFound,
 }
 
 impl PlacedHole {
-    /// None where the body can't be laid flat.
-    pub(crate) fn new(
+    /// None where the body can't be laid flat; `found` are the holes that it has already.
+    pub(super) fn new(
         assembly: &Assembly,
-        tube: &TubeInSpace,
+        of_tube: usize,
         hole: HoleInBody,
         outline: HoleOutline,
         piece: Option<usize>,
+        found: &[Met],
     ) -> Option<Self> {
+        let tube = &assembly.tubes[of_tube];
         let body = &assembly.bodies[hole.body];
-        let (round_mm, girth) = (
-            body.surface.arc_of(hole.along_mm, hole.round),
-            body.surface.girth(hole.along_mm),
-        );
         let flat = FlatSkin::new(body)?;
         let carry = flat.carry(&hole);
         // The place under the tube's axis becomes the outline's zero.
         let site = body.surface.site(hole.along_mm, hole.round);
         let zero = hole.drilling.outer.lay_flat(site.point);
         let back = Affine::translate(-zero.to_vec2());
-        let points: Vec<Point> = outline.points.iter().map(|point| back * *point).collect();
+        let points: Vec<Point> = outline.points.iter().map(|point| *point - zero.to_vec2()).collect();
         let nearest = |places: &mut dyn Iterator<Item = Point>| {
             let to_end = places.filter_map(|place| flat.to_end(carry * place));
             to_end.reduce(f64::min)
@@ -120,29 +138,43 @@ impl PlacedHole {
         let stock = &assembly.stock[tube.stock].tube;
         let is_near = to_end.is_some_and(|left| left < NEAR_WALLS * stock.wall_mm);
         let wall_to_end = (is_near && hole.join == Join::SetOn).then(|| nearest(&mut footprint(stock, &hole)));
+        let on_skin: Vec<Point> = outline.points.iter().map(|place| carry * *place).collect();
+        let wall = || match hole.join {
+            Join::SetOn => footprint(stock, &hole).map(|place| carry * place).collect(),
+            Join::SetIn => Vec::new(),
+        };
+        let strips = Strips::new(body, &flat, (&on_skin, carry * zero), wall);
+        let near_found = NearFound::new(found, &flat.shape, hole.round, &on_skin, wall);
         Some(Self {
+            of_tube,
             piece,
-            front: front_on_skin(stock, &hole).map(|place| back * place),
+            strips,
+            near_found,
+            front: front_on_skin(stock, &hole.drilling, hole.front).map(|place| back * place),
             ends: body.end_names(),
-            round_mm,
-            girth,
+            round_mm: body.surface.arc_of(hole.along_mm, hole.round),
+            girth: body.surface.girth(hole.along_mm),
             middle: carry * zero,
+            site: zero,
             up_mm: flat.shape.up(carry * zero),
             shape: flat.shape,
             to_end,
             wall_to_end: wall_to_end.flatten(),
             onto_skin: carry * Affine::translate(zero.to_vec2()),
             reach: points.iter().map(|point| point.to_vec2().hypot()).fold(0.0, f64::max),
-            outline: HoleOutline {
-                path: back * outline.path.clone(),
-                points,
-                ..outline
-            },
+            path: back * outline.path,
+            stands_in_mm: outline.stands_in_mm,
+            signature: points.iter().copied().step_by(TWELFTH).collect(),
             next: None,
             overlaps: Vec::new(),
-            if_round: IfRound::new(assembly, tube, &hole),
+            if_round: None,
             hole,
         })
+    }
+
+    /// Finds out what its end would be like if the body were taken for round.
+    pub(crate) fn hold_against_round(&mut self, assembly: &Assembly) {
+        self.if_round = IfRound::new(assembly, &assembly.tubes[self.of_tube], &self.hole);
     }
 
     /// Where the tube's FRONT line comes to stand on the body's whole skin laid flat from the zero line.
@@ -150,13 +182,21 @@ impl PlacedHole {
         self.front.map(|front| self.onto_skin * front)
     }
 
+    /// Solved places on its outline, half a degree apart or less, about the place under the axis. They are solved anew
+    /// each time: kept, they would be most of all that is known of a job.
+    pub(crate) fn places(&self) -> Vec<Point> {
+        let site = self.site;
+        // They were solved before.
+        let mut places = opening_places(&self.hole.drilling).unwrap_or_default();
+        places.iter_mut().for_each(|place| *place -= site.to_vec2());
+        places
+    }
+
     /// Its outline on the body's whole skin laid flat from the zero line.
     pub(crate) fn on_skin(&self) -> Vec<Point> {
-        self.outline
-            .points
-            .iter()
-            .map(|point| self.onto_skin * *point)
-            .collect()
+        let mut places = self.places();
+        places.iter_mut().for_each(|place| *place = self.onto_skin * *place);
+        places
     }
 
     /// The printed girth over the body's own at the hole: its paper lies half a sheet above the skin.
@@ -177,44 +217,49 @@ impl PlacedHole {
                 (Some(front), Some(other)) => front.distance(other) < LIKE_MM,
                 (front, other) => front.is_none() && other.is_none(),
             }
-            && self.outline.points.len() == other.outline.points.len()
+            && self.signature.len() == other.signature.len()
             && self
-                .outline
-                .points
+                .signature
                 .iter()
-                .zip(&other.outline.points)
+                .zip(&other.signature)
                 .all(|(a, b)| a.distance(*b) < LIKE_MM)
     }
 
     /// A clash where it overlaps another by `apart_mm`.
-    pub(crate) fn overlap(&self, assembly: &Assembly, other: &Self, apart_mm: f64) -> Clash {
+    pub(crate) fn overlap(&self, other: &Self, apart_mm: f64) -> Clash {
+        let way = InTheWay::Holes {
+            tubes: [other.of_tube, self.of_tube],
+            body: self.hole.body,
+        };
+        self.clash(way, apart_mm)
+    }
+
+    /// Clashes where the hole, or the wall of a tube that is set on, runs off its body's end or a plate's edge.
+    pub(crate) fn off_the_end(&self) -> impl Iterator<Item = Clash> {
+        let parts = [(LandingPart::Hole, self.to_end), (LandingPart::Wall, self.wall_to_end)];
+        let past = parts.into_iter().filter_map(|(part, left)| Some((part, left?)));
+        past.filter(|(_, left)| *left < 0.0)
+            .map(|(part, left)| self.clash_of_landing(part, Over::End, left))
+    }
+
+    pub(super) fn clash_of_landing(&self, part: LandingPart, over: Over, apart_mm: f64) -> Clash {
+        let way = InTheWay::Landing {
+            tube: self.of_tube,
+            body: self.hole.body,
+            part,
+            over,
+        };
+        self.clash(way, apart_mm)
+    }
+
+    fn clash(&self, way: InTheWay, apart_mm: f64) -> Clash {
         Clash {
-            what: format!(
-                "the holes for {} and {} in {}",
-                other.hole.tube, self.hole.tube, assembly.bodies[self.hole.body].name
-            ),
+            way,
             apart_mm,
             is_bound: false,
             asked_mm: 0.0,
             at: self.hole.drilling.frame.origin,
         }
-    }
-
-    /// Clashes where the hole, or the wall of a tube that is set on, runs off its body's end or a plate's edge.
-    pub(crate) fn off_the_end(&self, assembly: &Assembly) -> impl Iterator<Item = Clash> {
-        let body = &assembly.bodies[self.hole.body];
-        let edge = if body.edges_mm.is_some() { "edge" } else { "end" };
-        let past = move |what: &str, left: Option<f64>| {
-            left.filter(|left| *left < 0.0).map(|apart_mm| Clash {
-                what: format!("{what} {} and the {edge} of {}", self.hole.tube, body.name),
-                apart_mm,
-                is_bound: false,
-                asked_mm: 0.0,
-                at: self.hole.drilling.frame.origin,
-            })
-        };
-        let hole = past("the hole for", self.to_end);
-        hole.into_iter().chain(past("the wall of", self.wall_to_end))
     }
 
     /// As the report has it.
@@ -223,7 +268,7 @@ impl PlacedHole {
             body: assembly.bodies[self.hole.body].name.clone(),
             join: self.hole.join,
             clearance_mm: self.hole.clearance_mm,
-            outline: self.outline.points.clone(),
+            outline: self.places(),
             place: Some(HolePlace {
                 tube: self.hole.tube.clone(),
                 along_mm: self.hole.along_mm,
@@ -231,26 +276,27 @@ impl PlacedHole {
                 round_deg: self.round_deg(),
                 ligament: self.next.clone(),
                 if_round: self.if_round,
+                is_made: self.hole.is_made,
             }),
         }
     }
 }
 
 /// Where the line along the front of the tube's skin meets the body's, laid flat; none where it passes beside the body.
-fn front_on_skin(tube: &Tube, hole: &HoleInBody) -> Option<Point> {
+pub(super) fn front_on_skin(tube: &Tube, drilling: &Drilling, front_way: DVec3) -> Option<Point> {
     let Frame {
         origin,
         axis,
         front,
         right,
-    } = hole.drilling.frame;
-    let across = DVec2::new(hole.front.dot(front), hole.front.dot(right));
+    } = drilling.frame;
+    let across = DVec2::new(front_way.dot(front), front_way.dot(right));
     let line = Line {
-        origin: origin + tube.section.reach_towards(across) * hole.front,
+        origin: origin + tube.section.reach_towards(across) * front_way,
         direction: -axis,
     };
-    let hit = hole.drilling.outer.first_hit(&line)?;
-    Some(hole.drilling.outer.lay_flat(line.at(hit.distance)))
+    let hit = drilling.outer.first_hit(&line)?;
+    Some(drilling.outer.lay_flat(line.at(hit.distance)))
 }
 
 /// Places of the tube's outer skin on its body's, laid flat: every half degree, and where its corners are.

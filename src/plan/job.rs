@@ -1,43 +1,59 @@
 //! What is known of a whole job: every piece and every hole is solved once, with its quantity.
 
+use std::collections::HashSet;
 use std::f64::consts::TAU;
 
-use super::clash::{Clash, clashes};
+use super::clash::{Clash, InTheWay, clashes};
+use super::compass::{CompassHole, compass_holes};
+use super::covered::Covered;
 use super::cut_list::CutList;
 use super::drain::{Drain, solve_drains};
 use super::end::printed_girth;
+use super::falls::{Fall, falls};
+use super::found::{Met, found_in_bodies};
 use super::hole::PlacedHole;
 use super::ligaments::with_ligaments;
-use super::piece::Kind;
+use super::piece::{Kind, piece_ends, piece_welds};
+use super::saddle::SEAM_DEG;
 use super::shapes::{Shape, Shapes};
+use super::turns::{Turn, doubled_back};
+use super::weld::AllWelds;
 use super::{Plan, Planned};
 use crate::job::resolve::Resolved;
-use crate::job::{Assembly, SheetOptions};
+use crate::job::{Assembly, SheetOptions, TubeInSpace};
 use crate::problem::{Place, Problems};
-use crate::solver::{hole_outline, solve_piece};
+use crate::solver::{Opening, opening, solve_piece};
 
-/// The seam unless another is asked for: at the back of the first end.
-const SEAM_DEG: f64 = 180.0;
 /// What is known of a whole job.
 pub struct JobPlan {
     /// Bodies and tubes as they stand, drains where they must land.
     pub(crate) assembly: Assembly,
     /// The drains, solved.
     pub(crate) drains: Vec<Drain>,
+    /// Where tubes land that are told by their fall.
+    pub(crate) falls: Vec<Fall>,
     /// Each kind of piece.
     pub(crate) kinds: Vec<Kind>,
     /// Every hole.
     pub(crate) holes: Vec<PlacedHole>,
+    /// Holes in bodies that can't be laid flat.
+    pub compass_holes: Vec<CompassHole>,
+    /// Holes of which what else the tube is cut to covers a part, or all.
+    pub covered: Vec<Covered>,
     /// The number of every piece in the cut list, in the order of the pieces.
     pub(crate) numbers: Vec<usize>,
+    /// Where tubes double back.
+    pub(crate) doubled_back: Vec<Turn>,
     /// Pieces, sticks and clashes.
     pub cut_list: CutList,
 }
 
 /// What the solver made of an assembly.
+#[derive(Default)]
 struct Solved {
     kinds: Vec<Kind>,
     holes: Vec<PlacedHole>,
+    covered: Vec<Covered>,
     numbers: Vec<usize>,
 }
 
@@ -46,18 +62,36 @@ struct Solved {
 /// # Errors
 /// Every tube end that misses what it lands on, every piece that is too short: each with its tube.
 pub fn batch(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Result<Plan, Problems> {
+    let tell = |mm: f64| job.sheet.units.show_telling(mm);
+    solved(job, progress).map_err(|problems| problems.told(tell))
+}
+
+fn solved(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Result<Plan, Problems> {
     let sheet = &job.sheet;
     let (assembly, drains) = solve_drains(&job.joint)?;
-    let Solved { kinds, holes, numbers } = solve(&assembly, sheet, progress)?;
-    let rows = kinds.iter().map(Kind::row).collect();
-    let cut_list = CutList::new(&assembly, rows, all_clashes(&assembly, &holes), sheet.units)?;
+    let Solved {
+        kinds,
+        holes,
+        covered,
+        numbers,
+    } = solve(&assembly, sheet, progress)?;
+    let rows = kinds.iter().map(|kind| kind.row(sheet.units)).collect();
+    let welds = kinds
+        .iter()
+        .flat_map(|kind| kind.welds.iter().flatten().map(|weld| (weld, kind.quantity)));
+    let welds = AllWelds::new(welds, sheet.weld);
+    let cut_list = CutList::new(&assembly, rows, welds, all_clashes(&assembly, &holes), sheet.units)?;
     Ok(Plan {
         pieces: kinds.iter().map(Kind::planned).collect(),
         of: Planned::Job(Box::new(JobPlan {
+            doubled_back: doubled_back(&assembly),
+            falls: falls(&assembly),
+            compass_holes: compass_holes(&assembly, sheet.stations)?,
             assembly,
             drains,
             kinds,
             holes,
+            covered,
             numbers,
             cut_list,
         })),
@@ -67,61 +101,134 @@ pub fn batch(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Resul
 }
 
 fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usize)) -> Result<Solved, Problems> {
-    let mut problems = Problems::none();
-    let (mut kinds, mut shapes): (Vec<Kind>, Shapes) = (Vec::new(), Shapes::default());
-    let (mut holes, mut numbers) = (Vec::new(), Vec::new());
-    let seam = sheet.seam_deg.unwrap_or(SEAM_DEG).to_radians();
+    let mut solving = Solving {
+        assembly,
+        sheet,
+        found: found_in_bodies(assembly, sheet.units)?,
+        shapes: Shapes::default(),
+        solved: Solved::default(),
+        problems: Problems::none(),
+    };
     for (done, tube) in assembly.tubes.iter().enumerate() {
         progress(done, assembly.tubes.len());
+        let pieces = solving.pieces(tube);
+        solving.holes(done, &pieces);
+    }
+    let mut solved = solving.problems.unless_any(Some(solving.solved))?;
+    // What is worth the time only where all can be made.
+    solved
+        .holes
+        .iter_mut()
+        .for_each(|hole| hole.hold_against_round(assembly));
+    Ok(Solved {
+        holes: with_ligaments(solved.holes),
+        ..solved
+    })
+}
+
+/// A job while its tubes are solved, one after the other.
+struct Solving<'a> {
+    assembly: &'a Assembly,
+    sheet: &'a SheetOptions,
+    /// The holes that each body has already.
+    found: Vec<Vec<Met>>,
+    shapes: Shapes,
+    solved: Solved,
+    problems: Problems,
+}
+
+impl Solving<'_> {
+    /// Adds a tube's pieces; the kind of each, from its near end to its far one.
+    fn pieces(&mut self, tube: &TubeInSpace) -> Vec<usize> {
+        let seam = self.sheet.seam_deg.unwrap_or(SEAM_DEG).to_radians();
         let mut of_tube = Vec::new();
-        for piece in assembly.pieces(tube) {
-            let girth_radius = printed_girth(&piece.near.tube, sheet.paper_thickness_mm) / TAU;
-            let solved = solve_piece(&piece, girth_radius, seam).map_err(|problem| {
-                problem.at(Place::found(format!("tube \"{}\"", piece.name), assembly.word_of(tube)))
-            });
-            let Some(solved) = problems.take(solved) else { continue };
-            let kind = shapes.kind_of(Shape::of(&piece, &solved));
-            numbers.push(kind + 1);
-            match kinds.get_mut(kind) {
+        for piece in self.assembly.pieces(tube) {
+            let place = Place::found(format!("tube \"{}\"", piece.name), self.assembly.word_of(tube));
+            let girth_radius = printed_girth(&piece.near.tube, self.sheet.paper_thickness_mm) / TAU;
+            let solved = solve_piece(&piece, girth_radius, seam).map_err(|problem| problem.at(place.clone()));
+            let Some(solved) = self.problems.take(solved) else {
+                continue;
+            };
+            let kind = self.shapes.kind_of(Shape::of(&piece, &solved));
+            self.solved.numbers.push(kind + 1);
+            match self.solved.kinds.get_mut(kind) {
                 Some(known) => known.count(&piece),
-                None => kinds.push(Kind {
-                    bodies: piece.ends.each_ref().map(|end| end.body.iter().cloned().collect()),
-                    piece,
-                    solved,
-                    quantity: 1,
-                    number: kind + 1,
-                }),
+                None => {
+                    let new = Kind {
+                        bodies: piece.ends.each_ref().map(|end| end.body.iter().cloned().collect()),
+                        welds: piece_welds(&piece, self.sheet),
+                        piece,
+                        solved,
+                        quantity: 1,
+                        number: kind + 1,
+                    };
+                    for end in piece_ends(&new, self.sheet) {
+                        let numbers = end.require_numbers();
+                        self.problems.take(numbers.map_err(|problem| problem.at(place.clone())));
+                    }
+                    self.solved.kinds.push(new);
+                }
             }
             of_tube.push(kind + 1);
         }
+        of_tube
+    }
+
+    /// Adds the holes of a tube, by its place in the list, that is made of these kinds of pieces.
+    fn holes(&mut self, of_tube: usize, pieces: &[usize]) {
+        let (assembly, tube) = (self.assembly, &self.assembly.tubes[of_tube]);
         for hole in assembly.holes(tube) {
-            let outline = hole_outline(&hole.drilling).map_err(|problem| {
-                let body = &assembly.bodies[hole.body].name;
-                let at = format!("tube \"{}\", its hole in \"{body}\"", tube.name);
-                problem.at(Place::found(at, assembly.word_of(tube)))
-            });
-            let Some(outline) = problems.take(outline) else {
+            let place = place_of_hole(assembly, tube, hole.body);
+            let opening = opening(&hole.drilling).map_err(|problem| problem.at(place.clone()));
+            let Some(opening) = self.problems.take(opening) else {
                 continue;
             };
-            let piece = if hole.is_at_start {
-                of_tube.first()
-            } else {
-                of_tube.last()
+            let outline = match opening {
+                Opening::Whole(outline) => outline,
+                Opening::Part(outline) => {
+                    self.solved.covered.push(Covered::new(assembly, &hole, false));
+                    outline
+                }
+                Opening::Covered => {
+                    self.solved.covered.push(Covered::new(assembly, &hole, true));
+                    continue;
+                }
             };
-            holes.extend(PlacedHole::new(assembly, tube, hole, outline, piece.copied()));
+            let piece = if hole.is_at_start {
+                pieces.first()
+            } else {
+                pieces.last()
+            };
+            let found = &self.found[hole.body];
+            let Some(placed) = PlacedHole::new(assembly, of_tube, hole, outline, piece.copied(), found) else {
+                continue;
+            };
+            let placed = placed
+                .problem(assembly, self.sheet.units)
+                .map_or(Ok(placed), |problem| Err(problem.at(place)));
+            self.solved.holes.extend(self.problems.take(placed));
         }
     }
-    let holes = with_ligaments(holes);
-    problems.unless_any(Some(Solved { kinds, holes, numbers }))
+}
+
+/// Where a problem with a tube's hole is.
+fn place_of_hole(assembly: &Assembly, tube: &TubeInSpace, body: usize) -> Place {
+    let body = &assembly.bodies[body].name;
+    let at = format!("tube \"{}\", its hole in \"{body}\"", tube.name);
+    Place::found(at, assembly.word_of(tube))
 }
 
 /// What is in the way, holes that overlap or run off their body's end among it.
 fn all_clashes(assembly: &Assembly, holes: &[PlacedHole]) -> Vec<Clash> {
     let mut found = clashes(assembly);
+    let told: HashSet<InTheWay> = holes.iter().flat_map(|hole| hole.told_already(assembly)).collect();
+    found.retain(|clash| clash.asked_mm > 0.0 || !told.contains(&clash.way));
     for hole in holes {
-        found.extend(hole.off_the_end(assembly));
+        found.extend(hole.trespasses(assembly));
+        found.extend(hole.off_the_end());
+        found.extend(hole.over_found());
         let overlaps = hole.overlaps.iter();
-        found.extend(overlaps.map(|(other, apart)| hole.overlap(assembly, &holes[*other], *apart)));
+        found.extend(overlaps.map(|(other, apart)| hole.overlap(&holes[*other], *apart)));
     }
     found
 }

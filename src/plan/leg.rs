@@ -1,9 +1,10 @@
-//! The straight stretches of all tubes, and which of them come near each other at all.
+//! The straight stretches of all tubes.
 
 use glam::DVec3;
 
 use super::apart::stretches;
-use crate::job::{Assembly, Ending, Piece, TubeEnd};
+use super::near::Bounds;
+use crate::job::{Assembly, Piece, TubeEnd};
 use crate::section::Profile;
 
 /// Two places nearer than this are one, in millimetres: mitered tubes end in the same.
@@ -15,8 +16,6 @@ pub(super) struct Leg {
     /// Which tube it is of, and which of its legs.
     pub(super) tube: usize,
     pub(super) leg: usize,
-    /// Which of the tube's pieces.
-    number: usize,
     /// Of its axis: nothing of it is farther from there than `radius`.
     pub(super) axis: (DVec3, DVec3),
     /// Of its axis where it is whole all round.
@@ -25,33 +24,29 @@ pub(super) struct Leg {
     pub(super) radius: f64,
 }
 
-/// All of them, tube after tube.
-pub(super) fn legs(assembly: &Assembly) -> Vec<Leg> {
-    let mut found = Vec::new();
+/// All of them, tube after tube, each with the piece that is cut for it.
+pub(super) fn legs(assembly: &Assembly) -> (Vec<Leg>, Vec<Piece>) {
+    let (mut found, mut pieces) = (Vec::new(), Vec::new());
     for (index, tube) in assembly.tubes.iter().enumerate() {
         let radius = assembly.stock[tube.stock].tube.section.reach();
         let legs = (0..tube.nodes.len() - 1).filter(|leg| !tube.gaps.contains(leg));
-        for ((number, leg), piece) in legs.enumerate().zip(assembly.pieces(tube)) {
+        for (leg, piece) in legs.zip(assembly.pieces(tube)) {
             let at = |t: f64| piece.near.frame.origin + t * piece.near.frame.axis;
             let [axis, full] = stretches(&piece).map(|(from, to)| (at(from), at(to)));
             found.push(Leg {
                 tube: index,
                 leg,
-                number,
                 axis,
                 full,
                 radius,
             });
+            pieces.push(piece);
         }
     }
-    found
+    (found, pieces)
 }
 
 impl Leg {
-    pub(super) fn piece(&self, assembly: &Assembly) -> Option<Piece> {
-        assembly.pieces(&assembly.tubes[self.tube]).into_iter().nth(self.number)
-    }
-
     /// The ends of the tube that it ends in.
     pub(super) fn ends(&self, assembly: &Assembly) -> impl Iterator<Item = TubeEnd> + use<> {
         let tube = &assembly.tubes[self.tube];
@@ -60,14 +55,18 @@ impl Leg {
         ends.filter(|(_, is_here)| *is_here).map(|(end, _)| end)
     }
 
-    /// Whether it is this leg that ends on the body.
+    /// Whether it is this leg that ends on the body, or is cut to it.
     pub(super) fn lands(&self, assembly: &Assembly, body: usize) -> bool {
-        self.ends(assembly).any(|end| end.body() == Some(body))
+        self.ends(assembly).any(|end| end.is_cut_to(body))
     }
 
-    fn lands_on_tube(&self, assembly: &Assembly, tube: usize) -> bool {
-        let mut bodies = self.ends(assembly).filter_map(|end| end.body());
-        bodies.any(|body| assembly.bodies[body].of_tube == Some(tube))
+    fn lands_on(&self, assembly: &Assembly, other: &Self) -> bool {
+        let is_it = |body: usize| {
+            let body = &assembly.bodies[body];
+            body.of_tube == Some(other.tube) && body.of_leg.is_none_or(|leg| leg == other.leg)
+        };
+        let mut ends = self.ends(assembly);
+        ends.any(|end| end.body().is_some_and(is_it) || end.also().iter().copied().any(is_it))
     }
 
     /// Whether the two meet in a cut: they follow each other round a corner, one lands on the other, or they are mitered to
@@ -76,15 +75,15 @@ impl Leg {
         if self.tube == other.tube {
             return self.leg.abs_diff(other.leg) <= 1;
         }
-        if self.lands_on_tube(assembly, other.tube) || other.lands_on_tube(assembly, self.tube) {
+        if self.lands_on(assembly, other) || other.lands_on(assembly, self) {
             return true;
         }
-        let mitered = |leg: &Self| leg.ends(assembly).filter(|end| matches!(end.ending, Ending::Miter(_)));
+        let mitered = |leg: &Self| leg.ends(assembly).filter(TubeEnd::is_mitered);
         mitered(self).any(|end| mitered(other).any(|there| (end.at - there.at).length() < SAME))
     }
 
     /// The box about it, in space.
-    fn bounds(&self) -> (DVec3, DVec3) {
+    pub(super) fn bounds(&self) -> Bounds {
         let (from, to) = self.axis;
         (from.min(to) - self.radius, from.max(to) + self.radius)
     }
@@ -94,33 +93,6 @@ impl Leg {
         let (p, q) = nearest(self.axis, other.axis);
         (p - q).length() - self.radius - other.radius
     }
-}
-
-/// The pairs whose boxes overlap. They are taken in the order in which they begin along the way in which they are strewn
-/// farthest, each held against those that begin before it ends.
-pub(super) fn near_pairs(legs: &[Leg]) -> Vec<(&Leg, &Leg)> {
-    let boxes: Vec<(DVec3, DVec3)> = legs.iter().map(Leg::bounds).collect();
-    let middles = boxes.iter().map(|(low, high)| (*low + *high) / 2.0);
-    let strewn = middles.fold((DVec3::INFINITY, DVec3::NEG_INFINITY), |(low, high), middle| {
-        (low.min(middle), high.max(middle))
-    });
-    let along = (strewn.1 - strewn.0).max_position();
-    let mut order: Vec<usize> = (0..legs.len()).collect();
-    order.sort_by(|a, b| boxes[*a].0[along].total_cmp(&boxes[*b].0[along]));
-    let mut found = Vec::new();
-    for (index, &a) in order.iter().enumerate() {
-        let (low, high) = boxes[a];
-        let beside = order[index + 1..]
-            .iter()
-            .take_while(|b| boxes[**b].0[along] <= high[along]);
-        found.extend(
-            beside
-                .filter(|b| boxes[**b].0.cmple(high).all() && boxes[**b].1.cmpge(low).all())
-                .map(|&b| (a.min(b), a.max(b))),
-        );
-    }
-    found.sort_unstable();
-    found.into_iter().map(|(a, b)| (&legs[a], &legs[b])).collect()
 }
 
 /// The nearest points of two straight stretches (Ericson, Real-Time Collision Detection, 2005, 5.1.9).

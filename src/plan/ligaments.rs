@@ -1,13 +1,18 @@
 //! What is left between the holes of a body, found without holding every hole against every other.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
+use std::rc::Rc;
 
 use kurbo::Point;
 
+use super::clash::MOST_TOLD;
 use super::hole::PlacedHole;
 use super::outline::{Outline, clearance_within};
-use crate::body::Development;
+
+/// So many outlines are kept, each of some 40 kB.
+const MOST_KEPT: usize = 300;
 
 /// What is near a hole in its body.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -24,13 +29,15 @@ pub(crate) fn with_ligaments(mut holes: Vec<PlacedHole>) -> Vec<PlacedHole> {
         let next = near
             .nearest
             .map(|(other, ligament)| (holes[other].hole.tube.clone(), ligament));
-        holes[index].next = next;
+        let found = holes[index].near_found.nearest.clone();
+        let both = next.into_iter().chain(found);
+        holes[index].next = both.min_by(|a, b| a.1.total_cmp(&b.1));
         holes[index].overlaps = near.overlaps;
     }
     holes
 }
 
-/// What is near each of the holes, a body after the other: outlines with their boxes are large.
+/// What is near each of the holes, a body after the other and from low to high: outlines with their boxes are large.
 fn neighbours(holes: &[PlacedHole]) -> Vec<Near> {
     let mut by_body: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for (index, hole) in holes.iter().enumerate() {
@@ -40,8 +47,8 @@ fn neighbours(holes: &[PlacedHole]) -> Vec<Near> {
     for of_body in by_body.values() {
         let row = Row::new(of_body.iter().map(|index| &holes[*index]).collect());
         let known = |(hole, apart): (usize, f64)| (of_body[hole], apart);
-        for (place, index) in of_body.iter().enumerate() {
-            near[*index] = Near {
+        for place in row.low_to_high() {
+            near[of_body[place]] = Near {
                 nearest: row.nearest(place).map(known),
                 overlaps: row.overlaps(place).map(known).collect(),
             };
@@ -53,8 +60,8 @@ fn neighbours(holes: &[PlacedHole]) -> Vec<Near> {
 /// The holes of a body.
 struct Row<'a> {
     holes: Vec<&'a PlacedHole>,
-    /// On its whole skin laid flat.
-    outlines: Vec<Outline>,
+    /// On its whole skin laid flat: those that were asked for lately.
+    outlines: RefCell<BTreeMap<usize, Rc<Outline>>>,
     /// In the order of their heights there.
     images: Vec<Image>,
     /// The farthest that any of them reaches from its middle, in millimetres.
@@ -71,10 +78,7 @@ struct Image {
 impl<'a> Row<'a> {
     fn new(holes: Vec<&'a PlacedHole>) -> Self {
         let image = |(index, hole): (usize, &&PlacedHole)| {
-            let turns: &[f64] = match hole.shape {
-                Development::Plane => &[0.0],
-                _ => &[-1.0, 0.0, 1.0],
-            };
+            let turns = hole.shape.turns_on();
             let (shape, middle) = (hole.shape, hole.middle);
             turns.iter().map(move |turns| Image {
                 hole: index,
@@ -86,10 +90,29 @@ impl<'a> Row<'a> {
         images.sort_by(|a, b| a.middle.y.total_cmp(&b.middle.y));
         Self {
             images,
-            outlines: holes.iter().map(|hole| Outline::new(hole.on_skin())).collect(),
+            outlines: RefCell::default(),
             reach: holes.iter().map(|hole| hole.reach).fold(0.0, f64::max),
             holes,
         }
+    }
+
+    /// All of them, so that those that come after each other have the same neighbours.
+    fn low_to_high(&self) -> Vec<usize> {
+        let mut all: Vec<usize> = (0..self.holes.len()).collect();
+        all.sort_by(|a, b| self.holes[*a].middle.y.total_cmp(&self.holes[*b].middle.y));
+        all
+    }
+
+    /// On the whole skin laid flat.
+    fn outline(&self, index: usize) -> Rc<Outline> {
+        let mut lately = self.outlines.borrow_mut();
+        if lately.len() == MOST_KEPT {
+            lately.clear();
+        }
+        let outline = lately
+            .entry(index)
+            .or_insert_with(|| Rc::new(Outline::new(self.holes[index].on_skin())));
+        Rc::clone(outline)
     }
 
     /// The nearest other hole, and the ligament to it in millimetres.
@@ -108,7 +131,8 @@ impl<'a> Row<'a> {
         let (first, _) = likely?;
         let mut best = (first.hole, self.ligament(index, first, f64::INFINITY));
         for (image, least) in self.around(index) {
-            if best.1 <= least.any {
+            // How deep a hole reaches into others is nobody's measure: one is enough.
+            if best.1 <= least.any || best.1 < 0.0 {
                 break;
             }
             if least.of_this < best.1 {
@@ -121,11 +145,14 @@ impl<'a> Row<'a> {
         Some(best)
     }
 
-    /// The holes before this one that overlap it, and by how much in millimetres, below 0.
+    /// The holes before this one that overlap it, [`MOST_TOLD`] of them, and by how much in millimetres, below 0.
     fn overlaps(&self, index: usize) -> impl Iterator<Item = (usize, f64)> {
         let mut found: BTreeMap<usize, f64> = BTreeMap::new();
         let near = self.around(index).take_while(|(_, least)| least.any <= 0.0);
         for (image, least) in near {
+            if found.len() == MOST_TOLD {
+                break;
+            }
             if image.hole < index && least.of_this <= 0.0 {
                 let apart = self.ligament(index, image, f64::INFINITY);
                 if apart <= 0.0 {
@@ -170,15 +197,12 @@ impl<'a> Row<'a> {
 
     /// What is left between a hole and an image, where it is below `limit`.
     fn ligament(&self, index: usize, image: &Image, limit: f64) -> f64 {
-        let (mine, other) = (&self.outlines[index], &self.outlines[image.hole]);
-        let moved: Outline;
-        let theirs = if image.turns == 0.0 {
-            other
-        } else {
-            moved = other.moved(self.holes[image.hole].shape.turned(image.turns));
-            &moved
-        };
-        clearance_within(mine, theirs, limit)
+        let (mine, other) = (self.outline(index), self.outline(image.hole));
+        if image.turns == 0.0 {
+            return clearance_within(&mine, &other, limit);
+        }
+        let turned = self.holes[image.hole].shape.turned(image.turns);
+        clearance_within(&mine, &other.moved(turned), limit)
     }
 }
 

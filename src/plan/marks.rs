@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use crate::job::End;
 use crate::measure::{MM_PER_INCH, Units};
 use crate::section::Profile;
-use crate::solver::{EndCurve, cut_at, dihedral_deg};
+use crate::solver::{Corner, EndCurve, cut_at, dihedral_deg};
 
 /// The lines along the tube, by azimuth in degrees.
 pub const CROWN_LINES: [(&str, f64); 4] = [("front", 0.0), ("right", 90.0), ("back", 180.0), ("left", 270.0)];
@@ -25,10 +25,10 @@ pub struct Station {
     pub azimuth_deg: f64,
     /// From the front to the right with the cut end up, round the tube's own skin, in millimetres.
     pub right_mm: f64,
-    /// From the base line to the cut along the tube, in millimetres.
+    /// From the base line to the cut along the tube, in millimetres; of a solved end a number ([`super::PlannedEnd`] sees to it).
     pub from_base_mm: f64,
-    /// Across the weld between the outer skins, in degrees; not a number where the outer skin misses the body.
-    pub dihedral_deg: f64,
+    /// Across the weld between the outer skins, in degrees; `None` where the outer skin misses the body.
+    pub dihedral_deg: Option<f64>,
 }
 
 /// What one needs to mark an end without its wrap.
@@ -44,6 +44,9 @@ pub struct Marks {
     pub stations: Vec<Station>,
     /// At the middles of the corners of a tube with sides.
     pub folds: Vec<Station>,
+    /// At true corners, where another of several bodies takes over: just before each, and just after it where the cut has a
+    /// step there.
+    pub corners: Vec<Station>,
 }
 
 impl Marks {
@@ -53,7 +56,7 @@ impl Marks {
     pub fn new(end: &End, curve: &EndCurve, runs: f64, stations: usize, units: Units) -> Self {
         let round_to = match units {
             Units::Millimetres => 5.0,
-            Units::Inches => MM_PER_INCH / 4.0,
+            Units::Inches(_) => MM_PER_INCH / 4.0,
         };
         let base_t = ((curve.highest.0 + BASE_GAP) / round_to).ceil() * round_to;
         Self::from_base(base_t, end, curve, runs, stations)
@@ -61,22 +64,60 @@ impl Marks {
 
     /// The same from a given base line.
     pub fn from_base(base_t: f64, end: &End, curve: &EndCurve, runs: f64, stations: usize) -> Self {
+        let t = |azimuth: f64| cut_at(end, azimuth).map_or(f64::NAN, |cut| cut.t);
+        Self {
+            corners: corners(base_t, end, curve, runs),
+            ..Self::of_edge(base_t, end, [curve.lowest.0, curve.highest.0], runs, stations, t)
+        }
+    }
+
+    /// The same of an edge whose t is told at an azimuth in radians; `extremes` are its lowest and highest t.
+    pub(crate) fn of_edge(
+        base_t: f64,
+        end: &End,
+        extremes: [f64; 2],
+        runs: f64,
+        stations: usize,
+        t: impl Fn(f64) -> f64,
+    ) -> Self {
         let station = |number: usize, turn: f64| Station {
             number,
             azimuth_deg: (runs * 360.0 * turn).rem_euclid(360.0),
             right_mm: end.tube.section.girth() * turn,
-            from_base_mm: base_t - cut_at(end, TAU * turn).map_or(f64::NAN, |cut| cut.t),
-            dihedral_deg: dihedral_deg(end, TAU * turn).unwrap_or(f64::NAN),
+            from_base_mm: base_t - t(TAU * turn),
+            dihedral_deg: dihedral_deg(end, TAU * turn),
         };
         let folds = end.tube.section.folds().into_iter().enumerate();
         Self {
             base_t,
-            longest_mm: base_t - curve.lowest.0,
-            shortest_mm: base_t - curve.highest.0,
+            longest_mm: base_t - extremes[0],
+            shortest_mm: base_t - extremes[1],
             stations: (0..stations)
                 .map(|number| station(number, number as f64 / stations as f64))
                 .collect(),
+            corners: Vec::new(),
             folds: folds.map(|(number, azimuth)| station(number, azimuth / TAU)).collect(),
         }
     }
+}
+
+/// A step in a cut that is lower than this is none, in millimetres.
+const STEP: f64 = 0.005;
+
+fn corners(base_t: f64, end: &End, curve: &EndCurve, runs: f64) -> Vec<Station> {
+    let at = |corner: &Corner, t: f64, number: usize| Station {
+        number,
+        azimuth_deg: (runs * corner.azimuth.to_degrees()).rem_euclid(360.0),
+        right_mm: end.tube.section.girth() * corner.azimuth / TAU,
+        from_base_mm: base_t - t,
+        dihedral_deg: dihedral_deg(end, corner.azimuth),
+    };
+    let numbered = curve.corners.iter().enumerate();
+    numbered
+        .flat_map(|(number, corner)| {
+            let [before, after] = corner.t;
+            let step = (after - before).abs() > STEP;
+            std::iter::once(at(corner, before, number)).chain(step.then(|| at(corner, after, number)))
+        })
+        .collect()
 }

@@ -2,6 +2,7 @@
 
 use super::end::PlannedEnd;
 use super::piece::PlannedPiece;
+use super::saddle::SEAM_DEG;
 use super::{Plan, Planned};
 use crate::job::Miter;
 use crate::job::resolve::Resolved;
@@ -25,7 +26,7 @@ pub struct MiterPlan {
 /// None that a resolved job can have; a miss is handed on.
 pub fn miter(job: &Resolved<Miter>) -> Result<Plan, Problem> {
     let (joint, sheet) = (&job.joint, &job.sheet);
-    let end = PlannedEnd::solve(END_PIECES, joint.end(), sheet, 0.0, true)?;
+    let end = PlannedEnd::solve(END_PIECES, joint.end(), sheet, SEAM_DEG, true)?.welded(sheet);
     Ok(Plan {
         pieces: pieces(joint, &end.curve),
         of: Planned::Miter(Box::new(MiterPlan {

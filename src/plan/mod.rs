@@ -3,30 +3,47 @@
 
 mod apart;
 mod clash;
+mod compass;
+mod covered;
 mod cut_list;
 mod drain;
 mod end;
 mod facets;
+mod falls;
 mod flat_skin;
+mod found;
 mod hole;
+mod hole_kinds;
+mod hole_marks;
 mod if_round;
 mod job;
 mod leg;
 mod ligaments;
 mod marks;
 mod miter;
+mod near;
 mod outline;
 mod piece;
 mod saddle;
 mod shapes;
 mod sticks;
+mod strips;
+mod trespass;
+mod trial;
+mod turns;
+mod weld;
+mod whereabouts;
 
-pub use clash::{Clash, clashes};
+pub use clash::{Clash, InTheWay, LandingPart, Over, clashes};
+pub use compass::{CompassHole, SeenAlong};
+pub use covered::{Covered, MadeAfter, made_after};
 pub use cut_list::{CutList, CutRow, StickRow};
 pub use drain::{Drain, solve_drains};
 pub use end::PlannedEnd;
 pub use facets::{FacetStudy, FacetsPlan, Outcome, facets};
+pub use falls::Fall;
 pub use hole::{HolePlace, PlannedHole};
+pub use hole_marks::{Across, hole_marks};
 pub use if_round::IfRound;
 pub use job::{JobPlan, batch};
 pub use marks::{CROWN_LINES, Marks, Station};
@@ -34,14 +51,25 @@ pub use miter::{MiterPlan, miter};
 pub use piece::PlannedPiece;
 pub use saddle::{SaddlePlan, saddle};
 pub use sticks::{Stick, StickPlan, plan_sticks};
+pub use trial::{Deciding, Grind, Guess, OtherEnd, PutRight, Stands, Stray, TrialPlan, trial, trial_of_job};
+pub use weld::{AllWelds, EndWeld, TightPlace, WeldMass};
 
+/// What the solver found, of which a plan's facts are made. Nothing past the plan asks the solver anything.
+pub use crate::solver::{Corner, Direction, EndCurve, Gap, HoleOutline, Recipe, SolvedPiece, TakeOff};
 pub(crate) use end::printed_girth;
+
 pub(crate) use facets::MORE_CUTS;
 pub(crate) use flat_skin::FlatSkin;
-pub(crate) use hole::{LIKE_MM, PlacedHole};
+pub(crate) use hole::PlacedHole;
+pub(crate) use hole_kinds::{HoleKind, kinds_of};
 pub(crate) use outline::polyline;
 pub(crate) use piece::{Kind, SIDES, piece_ends};
 pub(crate) use saddle::base_to_skin;
+pub(crate) use turns::Turn;
+pub(crate) use weld::{STEEL_KG_M3, WIRE_LOST};
+pub(crate) use whereabouts::Whereabouts;
+
+use std::borrow::Cow;
 
 use crate::job::SheetOptions;
 
@@ -65,6 +93,8 @@ pub enum Planned {
     Miter(Box<MiterPlan>),
     /// A faceted end.
     Facets(Box<FacetsPlan>),
+    /// A trial fit.
+    Trial(Box<TrialPlan>),
     /// A whole job.
     Job(Box<JobPlan>),
 }
@@ -86,26 +116,37 @@ impl Plan {
         }
     }
 
-    /// Something of each tube end, one after the other: those of a job are made when they are wanted.
-    pub fn of_ends<T>(&self, of: impl Fn(&PlannedEnd) -> T) -> Vec<T> {
-        let end = match &self.of {
-            Planned::Saddle(plan) => &plan.end,
-            Planned::Miter(plan) => &plan.end,
-            Planned::Facets(plan) => &plan.end,
-            Planned::Job(job) => {
-                let ends = job.kinds.iter().flat_map(|kind| piece_ends(kind, &self.sheet));
-                return ends.map(|end| of(&end)).collect();
-            }
-        };
-        vec![of(end)]
+    /// What is known of a trial fit, where one was asked about.
+    pub fn trial(&self) -> Option<&TrialPlan> {
+        match &self.of {
+            Planned::Trial(of) => Some(of),
+            _ => None,
+        }
     }
 
-    /// Something of each hole, one after the other.
-    pub fn of_holes<T>(&self, of: impl Fn(&PlannedHole) -> T) -> Vec<T> {
-        match &self.of {
-            Planned::Saddle(plan) => vec![of(&plan.planned_hole())],
-            Planned::Miter(_) | Planned::Facets(_) => Vec::new(),
-            Planned::Job(job) => job.holes.iter().map(|hole| of(&hole.planned(&job.assembly))).collect(),
-        }
+    /// Each tube end, one after the other: those of a job are made when they are wanted.
+    pub fn ends(&self) -> impl Iterator<Item = Cow<'_, PlannedEnd>> {
+        let (of_joint, kinds) = match &self.of {
+            Planned::Saddle(plan) => (Some(&plan.end), &[][..]),
+            Planned::Miter(plan) => (Some(&plan.end), &[][..]),
+            Planned::Facets(plan) => (Some(&plan.end), &[][..]),
+            Planned::Trial(plan) => (Some(&plan.end), &[][..]),
+            Planned::Job(job) => (None, job.kinds.as_slice()),
+        };
+        let of_job = kinds.iter().flat_map(|kind| piece_ends(kind, &self.sheet));
+        of_joint.map(Cow::Borrowed).into_iter().chain(of_job.map(Cow::Owned))
+    }
+
+    /// Each hole, one after the other: those of a job are made when they are wanted.
+    pub fn holes(&self) -> impl Iterator<Item = PlannedHole> {
+        let (of_joint, job) = match &self.of {
+            Planned::Saddle(plan) => (Some(plan.planned_hole()), None),
+            Planned::Miter(_) | Planned::Facets(_) | Planned::Trial(_) => (None, None),
+            Planned::Job(job) => (None, Some(job)),
+        };
+        let of_job = job
+            .into_iter()
+            .flat_map(|job| job.holes.iter().map(|hole| hole.planned(&job.assembly)));
+        of_joint.into_iter().chain(of_job)
     }
 }

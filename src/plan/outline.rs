@@ -167,10 +167,26 @@ impl Outline {
         least.sqrt()
     }
 
+    /// Whether it is the same outline in the same place, as of copies that don't move.
+    fn is_one_with(&self, other: &Self) -> bool {
+        let mut places = self.points.iter().zip(&other.points);
+        self.points.len() == other.points.len()
+            && places.all(|(one, other)| one.distance_squared(*other) < TOUCH * TOUCH)
+    }
+
     /// How deep places of the other one reach into this one, in millimetres; 0 where none does.
     fn reached_into(&self, other: &Self) -> f64 {
-        let within = other.points.iter().filter(|place| self.holds(**place));
-        within.map(|place| self.to_edge(*place)).fold(0.0, f64::max)
+        const FEW: usize = 8;
+        const DEEP: f64 = 1.0;
+        let deepest = |every: usize| {
+            let places = other.points.iter().step_by(every);
+            let within = places.filter(|place| self.holds(**place));
+            within.map(|place| self.to_edge(*place)).fold(0.0, f64::max)
+        };
+        // Of a deep overlap a few places tell enough.
+        Some(deepest(FEW))
+            .filter(|depth| *depth > DEEP)
+            .unwrap_or_else(|| deepest(1))
     }
 }
 
@@ -217,6 +233,9 @@ fn cross(a: Line, b: Line) -> bool {
 /// The least distance between two outlines, in millimetres, where it is below `limit`, else `limit`; where they overlap,
 /// less than 0 by how deep the places of the one reach into the other, and 0 where they are the same.
 pub(crate) fn clearance_within(a: &Outline, b: &Outline, limit: f64) -> f64 {
+    if a.is_one_with(b) {
+        return 0.0;
+    }
     let apart = a.apart(b, limit);
     // Apart from each other or one within the other: then any of its places tells.
     let is_apart = apart > TOUCH && !a.holds(b.points[0]) && !b.holds(a.points[0]);

@@ -3,7 +3,9 @@
 use super::cut_list::CutRow;
 use super::end::PlannedEnd;
 use super::marks::Marks;
+use super::weld::EndWeld;
 use crate::job::{End, Piece, SheetOptions};
+use crate::measure::Units;
 use crate::solver::{EndCurve, SolvedPiece};
 
 /// A piece of tube.
@@ -40,6 +42,8 @@ pub(crate) struct Kind {
     /// What the ends of all its like land on: names, in the order of the pieces.
     pub(crate) bodies: [Vec<String>; 2],
     pub(crate) solved: SolvedPiece,
+    /// At each end, where it is welded to something.
+    pub(crate) welds: [Option<EndWeld>; 2],
     pub(crate) quantity: usize,
     /// In the cut list, from 1.
     pub(crate) number: usize,
@@ -61,15 +65,17 @@ impl Kind {
     }
 
     /// Its row in the cut list.
-    pub(crate) fn row(&self) -> CutRow {
+    pub(crate) fn row(&self, units: Units) -> CutRow {
         CutRow {
             number: self.number,
             name: self.piece.name.clone(),
             quantity: self.quantity,
             stock: self.piece.stock,
             length_mm: self.solved.tip_to_tip_mm,
-            ends: self.ends(),
+            ends: self.ends(units),
             twist_deg: self.solved.twist_deg,
+            weld_mm: self.welds.iter().flatten().map(EndWeld::counted_mm).sum(),
+            is_made: self.piece.ends.iter().all(|end| end.is_made),
             patterns: self.patterns(),
         }
     }
@@ -91,30 +97,50 @@ impl Kind {
         curve.highest.0 - curve.lowest.0 < SQUARE
     }
 
+    /// Whether an end has yet to be marked: it is neither square nor cut already.
+    pub(crate) fn is_marked(&self, end: usize) -> bool {
+        !self.is_square(end) && !self.piece.ends[end].is_made
+    }
+
     pub(crate) fn curve(&self, end: usize) -> &EndCurve {
         if end == 0 { &self.solved.near } else { &self.solved.far }
     }
 
     /// What each end is, in words.
-    pub(crate) fn ends(&self) -> [String; 2] {
+    pub(crate) fn ends(&self, units: Units) -> [String; 2] {
         [0, 1].map(|end| {
-            let kind = &self.piece.ends[end].kind;
+            let kind = units.tell(&self.piece.ends[end].kind);
             let words = match self.bodies[end].as_slice() {
-                [] => kind.clone(),
+                [] => kind,
                 few if few.len() <= MOST_BODIES => format!("{kind} {}", few.join(", ")),
                 [first, more @ ..] => format!("{kind} {first} and {} more", more.len()),
             };
-            if self.is_square(end) && self.piece.flat_cuts_deg[end].is_none() {
-                format!("{words}, cut square")
+            let square = if self.is_square(end) && self.piece.flat_cuts_deg[end].is_none() {
+                ", cut square"
             } else {
-                words
-            }
+                ""
+            };
+            let root_gap = match [&self.piece.near, &self.piece.far][end].root_gap_mm {
+                0.0 => String::new(),
+                gap => format!(", root gap {} in the pattern", units.show(gap)),
+            };
+            let also = match self.piece.ends[end].also.as_slice() {
+                [] => String::new(),
+                others => format!(", cut to {} too", others.join(", ")),
+            };
+            let made = if self.piece.ends[end].is_made {
+                ", cut already"
+            } else {
+                ""
+            };
+            format!("{words}{also}{square}{root_gap}{made}")
         })
     }
 
     /// Whether one wrap bears both cuts.
     pub(crate) fn is_on_one_wrap(&self) -> bool {
-        self.solved.tip_to_tip_mm <= LONGEST_WHOLE && !(self.is_square(0) && self.is_square(1))
+        let is_any_made = self.piece.ends.iter().any(|end| end.is_made);
+        self.solved.tip_to_tip_mm <= LONGEST_WHOLE && !is_any_made && (self.is_marked(0) || self.is_marked(1))
     }
 
     /// The name of an end's pattern, or of the one that bears both.
@@ -130,12 +156,23 @@ impl Kind {
     /// The names of its patterns.
     fn patterns(&self) -> Vec<String> {
         let mut names: Vec<String> = (0..2)
-            .filter(|end| !self.is_square(*end))
+            .filter(|end| self.is_marked(*end))
             .map(|end| self.pattern(end))
             .collect();
         names.dedup();
         names
     }
+}
+
+/// The welds at the ends of a piece: where it lands on a body, and where it goes on round a mitered corner. What a square end
+/// meets, a coupling or nothing, isn't known.
+pub(crate) fn piece_welds(piece: &Piece, sheet: &SheetOptions) -> [Option<EndWeld>; 2] {
+    let ends = [(&piece.near, 1.0), (&piece.far, -1.0)];
+    [0, 1].map(|side| {
+        let (end, runs) = ends[side];
+        let is_welded = piece.ends[side].body.is_some() || end.is_mirrored;
+        is_welded.then(|| EndWeld::new(end, sheet.weld, runs)).flatten()
+    })
 }
 
 /// The ends of a piece, as the report has them.
@@ -152,6 +189,7 @@ pub(crate) fn piece_ends(kind: &Kind, sheet: &SheetOptions) -> [PlannedEnd; 2] {
         PlannedEnd {
             pattern: kind.pattern(side),
             marks,
+            weld: kind.welds[side].clone(),
             ..packed
         }
     };

@@ -1,7 +1,9 @@
 //! What is known of a branch on a header.
 
+use kurbo::Point;
+
 use super::end::PlannedEnd;
-use super::hole::PlannedHole;
+use super::hole::{PlannedHole, front_on_skin};
 use super::piece::PlannedPiece;
 use super::{Plan, Planned};
 use crate::job::Saddle;
@@ -9,7 +11,7 @@ use crate::job::resolve::Resolved;
 use crate::problem::{Place, Problem};
 use crate::solver::{HoleOutline, hole_outline};
 
-/// The seam's azimuth unless another is asked for: at the back.
+/// The seam's azimuth unless another is asked for, on every wrap: at the back.
 pub(super) const SEAM_DEG: f64 = 180.0;
 
 /// The name of the branch's end on sheets and in the report.
@@ -26,6 +28,29 @@ pub struct SaddlePlan {
 }
 
 impl SaddlePlan {
+    /// Where the branch's axis comes through the header's outer skin, laid flat as the hole is.
+    pub(crate) fn site(&self) -> Point {
+        let (radius, offset) = (self.joint.header.radius(), self.joint.offset_mm);
+        let above = (radius * radius - offset * offset).max(0.0).sqrt();
+        Point::new(
+            radius * (offset / radius).asin(),
+            above / self.joint.angle_deg.to_radians().tan(),
+        )
+    }
+
+    /// Solved places on the hole's outline, closed, about that place.
+    pub(crate) fn outline(&self) -> Vec<Point> {
+        let site = self.site().to_vec2();
+        self.hole.points.iter().map(|place| *place - site).collect()
+    }
+
+    /// Where the FRONT line of the branch's skin comes to stand on the header's, as the hole is laid flat; none where it
+    /// passes beside the header.
+    pub(crate) fn front(&self) -> Option<Point> {
+        let drilling = self.joint.drilling();
+        front_on_skin(&self.joint.branch, &drilling, drilling.frame.front)
+    }
+
     /// The hole as the report has it.
     pub(super) fn planned_hole(&self) -> PlannedHole {
         PlannedHole {
@@ -44,8 +69,11 @@ impl SaddlePlan {
 /// Where a part of the tube misses the header.
 pub fn saddle(job: &Resolved<Saddle>) -> Result<Plan, Problem> {
     let (joint, sheet) = (&job.joint, &job.sheet);
-    let end = PlannedEnd::solve(NAME, joint.end(), sheet, SEAM_DEG, false)?;
-    let hole = hole_outline(&joint.drilling()).map_err(|problem| problem.at(Place::found("the hole", None)))?;
+    let end = PlannedEnd::solve(NAME, joint.end(), sheet, SEAM_DEG, false)?.welded(sheet);
+    let hole = hole_outline(&joint.drilling()).map_err(|problem| {
+        let tell = |mm| sheet.units.show_telling(mm);
+        problem.at(Place::found("the hole", None)).told(tell)
+    })?;
     Ok(Plan {
         pieces: vec![PlannedPiece {
             name: "branch".to_owned(),

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
 use crate::job::{End, Piece};
+use crate::phrase::Phrase;
 use crate::solver::{SolvedPiece, cut_at};
 
 /// Pieces are alike where all round both ends they differ by no more than this, in millimetres.
@@ -12,8 +13,8 @@ const LIKE_MM: f64 = 0.01;
 /// What must be alike of two pieces that are made alike.
 pub(super) struct Shape {
     stock: usize,
-    ends: [String; 2],
-    /// Lengths, then the cuts at even azimuths, in millimetres.
+    ends: [Phrase; 2],
+    /// Lengths, what is made, then the cuts at even azimuths, in millimetres.
     figures: Vec<f64>,
 }
 
@@ -23,7 +24,16 @@ impl Shape {
             let at = |step: u32| cut_at(end, TAU * f64::from(step) / 24.0).map_or(0.0, |cut| cut.t);
             (0..24).map(at).collect()
         };
-        let lengths = vec![solved.tip_to_tip_mm, piece.length_mm];
+        let gaps = [&piece.near, &piece.far].map(|end| end.root_gap_mm);
+        let made = piece.ends.each_ref().map(|end| f64::from(u8::from(end.is_made)));
+        let lengths = vec![
+            solved.tip_to_tip_mm,
+            piece.length_mm,
+            gaps[0],
+            gaps[1],
+            made[0],
+            made[1],
+        ];
         Self {
             stock: piece.stock,
             ends: piece.ends.each_ref().map(|end| end.kind.clone()),

@@ -1,5 +1,7 @@
 //! Which pieces from which stick: the fewest sticks.
 
+use std::collections::BTreeSet;
+
 /// Steps of the exact search before the best found so far is given.
 const STEPS: usize = 400_000;
 
@@ -30,20 +32,13 @@ pub fn plan_sticks(lengths: &[f64], stick: f64, kerf: f64) -> Option<StickPlan> 
     order.sort_by(|&a, &b| lengths[b].total_cmp(&lengths[a]).then(a.cmp(&b)));
     let needs: Vec<f64> = order.iter().map(|&piece| lengths[piece] + kerf).collect();
     let mut best = best_fit(&needs, room);
-    let mut search = Search {
-        needs: &needs,
-        room,
-        steps: 0,
-    };
-    let all: f64 = needs.iter().sum();
+    let mut search = Search::new(&needs, room);
     for count in lower_bound(&needs, room)..best.len() {
-        let mut sticks = Vec::new();
-        if search.fill(
-            &(0..needs.len()).collect::<Vec<_>>(),
-            count as f64 * room - all,
-            &mut sticks,
-        ) {
-            best = sticks;
+        if search.fills(count) {
+            best = search.sticks();
+            break;
+        }
+        if search.is_spent() {
             break;
         }
     }
@@ -53,122 +48,233 @@ pub fn plan_sticks(lengths: &[f64], stick: f64, kerf: f64) -> Option<StickPlan> 
         .collect();
     Some(StickPlan {
         sticks,
-        is_proved: search.steps < STEPS,
+        is_proved: !search.is_spent(),
     })
 }
 
 /// Each piece into the fullest stick with room.
 fn best_fit(needs: &[f64], room: f64) -> Vec<Stick> {
-    let mut sticks: Vec<(f64, Stick)> = Vec::new();
+    let mut sticks: Vec<Stick> = Vec::new();
+    // What is used of each stick, and its number. Of numbers above 0 the bits are in their order.
+    let mut used: BTreeSet<(u64, usize)> = BTreeSet::new();
     for (place, need) in needs.iter().enumerate() {
-        let fullest = sticks
-            .iter_mut()
-            .filter(|(used, _)| used + need <= room + SLACK)
-            .max_by(|a, b| a.0.total_cmp(&b.0));
-        match fullest {
-            Some((used, stick)) => {
-                *used += need;
-                stick.push(place);
-            }
-            None => sticks.push((*need, vec![place])),
+        let most = (room + SLACK - need).max(0.0).to_bits();
+        let fullest = used.range(..=(most, usize::MAX)).next_back().copied();
+        let (before, number) = fullest.unwrap_or((0, sticks.len()));
+        used.remove(&(before, number));
+        used.insert(((f64::from_bits(before) + need).to_bits(), number));
+        if number == sticks.len() {
+            sticks.push(Stick::new());
         }
+        sticks[number].push(place);
     }
-    sticks.into_iter().map(|(_, stick)| stick).collect()
+    sticks
 }
 
 /// Rounding of sums must not send a piece that just fits to a new stick, in millimetres.
 const SLACK: f64 = 1e-6;
 
 /// Martello and Toth's second lower bound: pieces over half a stick need one each, whatever else fits beside them.
+/// `needs` are longest first.
 fn lower_bound(needs: &[f64], room: f64) -> usize {
-    let mut best = (needs.iter().sum::<f64>() / room - 1e-9).ceil().max(0.0) as usize;
-    let thresholds = needs.iter().copied().filter(|need| *need <= room / 2.0).chain([0.0]);
+    // The sum of those before each place.
+    let mut sums = vec![0.0];
+    for need in needs {
+        sums.push(sums[sums.len() - 1] + need);
+    }
+    let longer_than = |limit: f64| needs.partition_point(|need| *need > limit);
+    let large = longer_than(room / 2.0);
+    let mut best = (sums[needs.len()] / room - 1e-9).ceil().max(0.0) as usize;
+    let thresholds = needs[large..].iter().copied().chain([0.0]);
     for small in thresholds {
-        let alone = needs.iter().filter(|need| **need > room - small).count();
-        let halves: Vec<f64> = needs
-            .iter()
-            .copied()
-            .filter(|need| *need <= room - small && *need > room / 2.0)
-            .collect();
-        let rest: f64 = needs
-            .iter()
-            .filter(|need| **need <= room / 2.0 && **need >= small)
-            .sum();
-        let left_beside = halves.len() as f64 * room - halves.iter().sum::<f64>();
+        let alone = longer_than(room - small).min(large);
+        let halves = large - alone;
+        let not_less = large + needs[large..].partition_point(|need| *need >= small);
+        let rest = sums[not_less] - sums[large];
+        let left_beside = halves as f64 * room - (sums[large] - sums[alone]);
         let more = ((rest - left_beside) / room - 1e-9).ceil().max(0.0) as usize;
-        best = best.max(alone + halves.len() + more);
+        best = best.max(large + more);
     }
     best
 }
 
-struct Search<'a> {
-    needs: &'a [f64],
+/// Pieces of one length.
+struct Kind {
+    need: f64,
+    /// Its first piece's place among all.
+    first: usize,
+    /// How many of it are in no stick yet.
+    left: usize,
+}
+
+/// A piece that was put into a stick, and what to go back to where that leads nowhere.
+struct Taken {
+    kind: usize,
+    /// The longest piece of a stick is put into it without another choice.
+    is_longest: bool,
+    before: Open,
+}
+
+/// The stick that is being filled.
+#[derive(Clone, Copy)]
+struct Open {
+    /// What goes into it next is of this kind or a shorter one.
+    from: usize,
     room: f64,
+    /// The least of what was passed over though it would have fitted.
+    passed: f64,
+    /// What may be left over of this stick and those after it.
+    waste: f64,
+    /// Of longer kinds nothing is left.
+    longest: usize,
+}
+
+/// One stick after the other is filled; what was decided is a list, not a chain of calls: a job has thousands of pieces.
+struct Search {
+    /// Longest first.
+    kinds: Vec<Kind>,
+    pieces: usize,
+    all: f64,
+    room: f64,
+    taken: Vec<Taken>,
     steps: usize,
 }
 
-impl Search<'_> {
-    /// Whether the pieces `left`, longest first, go into sticks with no more than `waste` left over in all.
-    fn fill(&mut self, left: &[usize], waste: f64, sticks: &mut Vec<Stick>) -> bool {
-        let Some((&longest, others)) = left.split_first() else {
-            return true;
-        };
-        let (room, mut stick) = (self.room - self.needs[longest], vec![longest]);
-        self.beside(others, room, waste, &mut stick, &mut Vec::new(), sticks)
+impl Search {
+    fn new(needs: &[f64], room: f64) -> Self {
+        let mut kinds: Vec<Kind> = Vec::new();
+        for (first, &need) in needs.iter().enumerate() {
+            match kinds.last_mut().filter(|kind| kind.need - need < SLACK) {
+                Some(kind) => kind.left += 1,
+                None => kinds.push(Kind { need, first, left: 1 }),
+            }
+        }
+        Self {
+            kinds,
+            pieces: needs.len(),
+            all: needs.iter().sum(),
+            room,
+            taken: Vec::new(),
+            steps: 0,
+        }
     }
 
-    /// Puts more of `others` beside what is in `stick`, which has `room` left; those `passed` over stay for other sticks.
-    /// Where it fails, `stick` and `passed` are as they were.
-    fn beside(
-        &mut self,
-        others: &[usize],
-        room: f64,
-        waste: f64,
-        stick: &mut Stick,
-        passed: &mut Vec<usize>,
-        sticks: &mut Vec<Stick>,
-    ) -> bool {
-        self.steps += 1;
-        if self.steps >= STEPS {
-            return false;
-        }
-        let next = others.iter().position(|&piece| self.needs[piece] <= room + SLACK);
-        let Some(next) = next else {
-            // Nothing more fits: the stick is done. Anything passed over that would still fit is tried elsewhere.
-            if room > waste + SLACK || passed.iter().any(|&piece| self.needs[piece] <= room + SLACK) {
+    /// Whether it was given up.
+    fn is_spent(&self) -> bool {
+        self.steps >= STEPS
+    }
+
+    /// Whether all pieces go into `count` sticks.
+    fn fills(&mut self, count: usize) -> bool {
+        let mut open = self.begun(0, count as f64 * self.room - self.all);
+        loop {
+            self.steps += 1;
+            if self.is_spent() {
                 return false;
             }
-            let mut left = [passed.as_slice(), others].concat();
-            left.sort_unstable();
-            sticks.push(stick.clone());
-            if self.fill(&left, waste - room, sticks) {
-                return true;
+            if let Some(kind) = self.next(&open) {
+                open = self.take(kind, false, open);
+                continue;
             }
-            sticks.pop();
-            return false;
-        };
-        let (piece, before) = (others[next], passed.len());
-        passed.extend(&others[..next]);
-        stick.push(piece);
-        let room_beside = room - self.needs[piece];
-        if self.beside(&others[next + 1..], room_beside, waste, stick, passed, sticks) {
-            return true;
+            // Nothing more fits: the stick is done. Anything passed over that would still fit is tried elsewhere.
+            if open.room <= open.waste + SLACK && open.passed > open.room + SLACK {
+                if self.taken.len() == self.pieces {
+                    return true;
+                }
+                open = self.begun(open.longest, open.waste - open.room);
+                continue;
+            }
+            match self.back() {
+                Some(before) => open = before,
+                None => return false,
+            }
         }
-        stick.pop();
-        // Equal pieces are all alike: passing over one is passing over all.
-        let like = others[next..]
-            .iter()
-            .take_while(|&&other| (self.needs[other] - self.needs[piece]).abs() < SLACK)
-            .count();
-        passed.extend(&others[next..next + like]);
-        let is_full = self.beside(&others[next + like..], room, waste, stick, passed, sticks);
-        passed.truncate(before);
-        is_full
+    }
+
+    /// A new stick, with the longest piece that is left.
+    fn begun(&mut self, from: usize, waste: f64) -> Open {
+        let open = Open {
+            from,
+            room: self.room,
+            passed: f64::INFINITY,
+            waste,
+            longest: from,
+        };
+        match self.first_left(from) {
+            Some(longest) => self.take(longest, true, Open { longest, ..open }),
+            None => open,
+        }
+    }
+
+    fn take(&mut self, kind: usize, is_longest: bool, before: Open) -> Open {
+        self.kinds[kind].left -= 1;
+        self.taken.push(Taken {
+            kind,
+            is_longest,
+            before,
+        });
+        Open {
+            from: kind,
+            room: before.room - self.kinds[kind].need,
+            ..before
+        }
+    }
+
+    /// The longest kind of which some are left, from one on.
+    fn first_left(&mut self, from: usize) -> Option<usize> {
+        let found = self.kinds[from..].iter().position(|kind| kind.left > 0);
+        // Looking for it is work, too.
+        self.steps += found.unwrap_or(self.kinds.len() - from) / 64;
+        found.map(|passed| from + passed)
+    }
+
+    /// The longest piece that fits.
+    fn next(&mut self, open: &Open) -> Option<usize> {
+        let fits = self.kinds.partition_point(|kind| kind.need > open.room + SLACK);
+        self.first_left(fits.max(open.from))
+    }
+
+    /// Takes the last piece out of its stick that needn't be there, for the stick to be filled without its kind.
+    fn back(&mut self) -> Option<Open> {
+        while let Some(Taken {
+            kind,
+            is_longest,
+            before,
+        }) = self.taken.pop()
+        {
+            self.kinds[kind].left += 1;
+            if !is_longest {
+                return Some(Open {
+                    from: kind + 1,
+                    passed: self.kinds[kind].need,
+                    ..before
+                });
+            }
+        }
+        None
+    }
+
+    /// What was found.
+    fn sticks(&self) -> Vec<Stick> {
+        let mut next: Vec<usize> = self.kinds.iter().map(|kind| kind.first).collect();
+        let mut sticks: Vec<Stick> = Vec::new();
+        for taken in &self.taken {
+            if taken.is_longest {
+                sticks.push(Stick::new());
+            }
+            if let Some(stick) = sticks.last_mut() {
+                stick.push(next[taken.kind]);
+                next[taken.kind] += 1;
+            }
+        }
+        sticks
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use std::time::{Duration, Instant};
+
     use super::*;
 
     fn count(lengths: &[f64], stick: f64, kerf: f64) -> usize {
@@ -210,5 +316,46 @@ mod tests {
         assert_eq!(count(&[499.0, 498.1], 1000.0, 3.0), 2);
         assert_eq!(count(&[], 1000.0, 3.0), 0);
         assert_eq!(plan_sticks(&[1000.5], 1000.0, 3.0), None);
+    }
+
+    /// Lengths of which hardly two are equal, and for which best fit needs more sticks than the bound.
+    fn different(count: usize) -> Vec<f64> {
+        (0..count)
+            .map(|k| 900.0 + ((k * 7919) % 220_000) as f64 / 100.0)
+            .collect()
+    }
+
+    /// How long the quickest of three plans takes.
+    fn time(lengths: &[f64]) -> Duration {
+        let took = (0..3).map(|_| {
+            let start = Instant::now();
+            assert!(plan_sticks(lengths, 6000.0, 3.0).is_some());
+            start.elapsed()
+        });
+        took.min().expect("three")
+    }
+
+    #[test]
+    fn thousands_of_pieces_need_no_deep_stack() {
+        let plan = || plan_sticks(&different(20_000), 6000.0, 3.0).expect("it can be cut");
+        let small = std::thread::Builder::new().stack_size(256 * 1024).spawn(plan);
+        let plan = small.expect("a thread").join().expect("a plan");
+        let mut all: Vec<usize> = plan.sticks.concat();
+        all.sort_unstable();
+        assert_eq!(all, (0..20_000).collect::<Vec<_>>(), "each piece once");
+    }
+
+    #[test]
+    fn eight_times_as_many_pieces_take_no_more_than_some_eight_times_as_long() {
+        let different = [different(5_000), different(40_000)];
+        let equal = [5_000, 40_000].map(|count| vec![409.3; count]);
+        for [few, many] in [different, equal] {
+            let (few, many) = (time(&few), time(&many));
+            // In proportion to their square it would be 64 times as long; what is bounded takes some milliseconds.
+            assert!(
+                many < 24 * few + Duration::from_millis(40),
+                "{few:?} for 5,000 pieces, {many:?} for 40,000"
+            );
+        }
     }
 }

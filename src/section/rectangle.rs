@@ -229,8 +229,11 @@ impl Profile for Rectangle {
         (quarter.facing + along * TAU / self.girth()).rem_euclid(TAU)
     }
 
-    fn outlines(&self, _eye: DVec2) -> Vec<f64> {
-        self.folds()
+    /// In the two corners where the skin turns away from the eye.
+    fn outlines(&self, eye: DVec2) -> Vec<f64> {
+        let aside = eye.perp().normalize_or_zero();
+        let farthest = |way: DVec2| way.signum() * self.centre() + self.corner * way;
+        [aside, -aside].map(|way| self.azimuth_of(farthest(way))).to_vec()
     }
 }
 
@@ -320,6 +323,25 @@ mod tests {
                     "{tube:?} at {azimuth}"
                 );
                 assert!(((next.inner - line.inner) / STEP - line.inner_rise).abs() < 1e-3);
+            }
+        }
+    }
+
+    #[test]
+    fn nothing_stands_out_farther_aside_than_its_outlines() {
+        for (tube, wall) in TUBES {
+            for eye in (0..360).map(|degree| DVec2::from_angle(f64::from(degree).to_radians())) {
+                let off = |azimuth: f64| {
+                    let line = tube.wall_line(azimuth, wall);
+                    place(&line, line.outer).dot(eye.perp())
+                };
+                let mut outlines: Vec<f64> = tube.outlines(eye).into_iter().map(off).collect();
+                outlines.sort_by(f64::total_cmp);
+                let reach = tube.reach_towards(eye.perp());
+                assert!(
+                    (outlines[0] + reach).abs() < 1e-9 && (outlines[1] - reach).abs() < 1e-9,
+                    "{tube:?} {eye}"
+                );
             }
         }
     }

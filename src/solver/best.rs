@@ -54,7 +54,8 @@ struct Tried {
 fn starts(end: &End, angle: f64, form: Form) -> Vec<Recipe> {
     let lean = FlatCut::first(angle).slope;
     let bowl = Bowl::new(end, lean);
-    let depth = true_depth(end, angle);
+    // Of an end that misses its body no recipe has a gap: `facet::gap` says so.
+    let depth = true_depth(end, angle).unwrap_or(0.0);
     let steepest = form.saw_limit_deg.to_radians().tan();
     let tried = |side: f64| -> Vec<Tried> {
         let slopes = SLOPES.map(|slope| (side * lean + slope * depth / bowl.radius).clamp(0.0, steepest));

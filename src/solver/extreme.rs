@@ -21,30 +21,34 @@ const MOST_SECANTS: usize = 100;
 /// Peaks whose looks differ by less than this are equal: the first one from the front on counts.
 const SAME: f64 = 1e-9;
 
-/// The largest value over a turn, and its azimuth in radians from 0 to a turn, looked for evenly round it.
-pub(super) fn highest(value: impl Fn(f64) -> f64) -> (f64, f64) {
+/// The largest value over a turn, and its azimuth in radians from 0 to a turn, looked for evenly round it; `None` where a
+/// value is missing.
+pub(super) fn highest(value: impl Fn(f64) -> Option<f64>) -> Option<(f64, f64)> {
     let azimuths = (0..LOOKS).map(|look| TAU * look as f64 / LOOKS as f64);
-    let looks = Looks::new(azimuths.map(|azimuth| (azimuth, value(azimuth))).collect());
+    let looks = Looks::new(azimuths.map(|azimuth| (azimuth, value(azimuth))))?;
     highest_beside(&value, &looks)
 }
 
 /// The same beside looks that are there already, as in [`highest_among`].
-pub(super) fn highest_beside(value: &impl Fn(f64) -> f64, looks: &Looks) -> (f64, f64) {
-    highest_among(value, looks, |[low, _, high]| close_in(value, low, high, PRECISION))
+pub(super) fn highest_beside(value: &impl Fn(f64) -> Option<f64>, looks: &Looks) -> Option<(f64, f64)> {
+    let known = |azimuth: f64| value(azimuth).unwrap_or(f64::NAN);
+    highest_among(value, looks, |[low, _, high]| close_in(&known, low, high, PRECISION))
 }
 
 /// Azimuths with a function's values, round a turn.
 pub(super) struct Looks(Vec<(f64, f64)>);
 
 impl Looks {
-    /// Of azimuths in any order and from any turn.
-    pub(super) fn new(mut looks: Vec<(f64, f64)>) -> Self {
+    /// Of azimuths in any order and from any turn; `None` where there are none, or one has no finite value.
+    pub(super) fn new(looks: impl IntoIterator<Item = (f64, Option<f64>)>) -> Option<Self> {
+        let known = |(azimuth, value): (f64, Option<f64>)| Some((azimuth, value.filter(|value| value.is_finite())?));
+        let mut looks = looks.into_iter().map(known).collect::<Option<Vec<_>>>()?;
         for look in &mut looks {
             look.0 = within_a_turn(look.0);
         }
         looks.sort_by(|a, b| a.0.total_cmp(&b.0));
         looks.dedup_by(|a, b| (a.0 - b.0).abs() < 1e-12);
-        Self(looks)
+        (!looks.is_empty()).then_some(Self(looks))
     }
 
     /// In the order of their azimuths from 0.
@@ -62,12 +66,12 @@ impl Looks {
 /// the peak next to an azimuth, between its neighbours.
 ///
 /// Every peak that could be the highest is closed in on: one whose look is below the best by no more
-/// than the function changes from look to look. A level stretch is as high as its looks.
+/// than the function changes from look to look. A level stretch is as high as its looks. `None` where a peak has no value.
 pub(super) fn highest_among(
-    value: &impl Fn(f64) -> f64,
+    value: &impl Fn(f64) -> Option<f64>,
     looks: &Looks,
     peak_near: impl Fn([f64; 3]) -> f64,
-) -> (f64, f64) {
+) -> Option<(f64, f64)> {
     let looks = &looks.0;
     let last = looks.len() - 1;
     let before = |look: usize| if look == 0 { last } else { look - 1 };
@@ -81,7 +85,7 @@ pub(super) fn highest_among(
         let here = height(look);
         here >= best - steepest && here >= height(after(look)) && here >= height(before(look))
     });
-    let mut found = (f64::MIN, 0.0);
+    let mut found: Option<(f64, f64)> = None;
     for peak in peaks {
         let (azimuth, mut top) = (looks[peak].0, height(peak));
         let mut at = azimuth;
@@ -90,14 +94,14 @@ pub(super) fn highest_among(
             let from = looks[before(peak)].0 - if peak == 0 { TAU } else { 0.0 };
             let to = looks[after(peak)].0 + if peak == last { TAU } else { 0.0 };
             let closer = peak_near([from, azimuth, to]);
-            let height = value(closer);
+            let height = value(closer).filter(|height| height.is_finite())?;
             // The look itself is exact at crown lines; closing in may miss it by rounding.
             if height > top + 1e-12 {
                 (top, at) = (height, closer);
             }
         }
-        if top > found.0 + SAME {
-            found = (top, within_a_turn(at));
+        if found.is_none_or(|(highest, _)| top > highest + SAME) {
+            found = Some((top, within_a_turn(at)));
         }
     }
     found
@@ -129,7 +133,7 @@ pub(super) fn peak_by_slope(value: &impl Fn(f64) -> f64, slope: &impl Fn(f64) ->
 }
 
 /// The peak between two places, given with their slopes, the first above and the second below 0: where the slope is 0, and what
-/// else `slope_at` tells there. It is missed by no more height than `precision`, if slopes fall all the way.
+/// else `slope_at` gives there. It is missed by no more height than `precision`, if slopes fall all the way.
 ///
 /// By secants through the last two places; by halves where they lead out of what is left, or little is won.
 pub(super) fn peak_by_secants<T>(
@@ -178,7 +182,7 @@ pub(super) struct Slant<T> {
 /// Steps after which places about a peak are as near as they get.
 const MOST_TANGENTS: usize = 60;
 
-/// So near to each other, in radians or millimetres, two places about a corner are told from their tangents.
+/// So near to each other, in radians or millimetres, two places about a corner are found from their tangents.
 const NEAR: f64 = 1e-5;
 
 /// Two places about a peak between two others. The curve rises from the first or falls to the second, and if it does only
@@ -262,11 +266,22 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_value_that_is_missing_somewhere_has_no_highest() {
+        assert_eq!(highest(|_| None), None);
+        assert_eq!(highest(|_| Some(f64::NAN)), None);
+        // Missing about its peak only, between two looks.
+        let gap = 2.0 + 0.5 * TAU / 720.0;
+        let hill = |azimuth: f64| Some((azimuth - gap).cos()).filter(|_| (azimuth - gap).abs() > 1e-4);
+        assert_eq!(highest(hill), None);
+        assert!(highest(|azimuth| Some((azimuth - gap).cos())).is_some());
+    }
+
+    #[test]
     fn a_sharp_peak_between_two_looks_is_found_though_a_lower_one_has_the_better_look() {
         let peak = |at: f64, height: f64, azimuth: f64| height - 3.0 * (azimuth - at).abs();
         let between_looks = 2.0 + 0.5 * TAU / 720.0;
         let roof = |azimuth: f64| peak(between_looks, 1.0, azimuth).max(peak(400.0 * TAU / 720.0, 0.995, azimuth));
-        let (height, azimuth) = highest(roof);
+        let (height, azimuth) = highest(|azimuth| Some(roof(azimuth))).expect("a peak");
         assert!(
             (height - 1.0).abs() < 1e-6 && (azimuth - between_looks).abs() < 0.01,
             "{height} at {azimuth}"

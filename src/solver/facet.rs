@@ -81,7 +81,7 @@ impl FacetedEnd {
 /// The gap between a faceted end and the body after the tube first touches.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Gap {
-    /// At every degree from 0 to 360, in millimetres: the smallest axial distance over the wall there.
+    /// At every degree from 0 to 360, in millimetres: the smallest axial distance over the wall there, and the root gap.
     pub profile: Vec<f64>,
     /// The largest, in millimetres.
     pub largest: f64,
@@ -107,25 +107,28 @@ const PRECISION: f64 = 1e-10;
 /// To where the deepest place to grind is closed in on, in radians.
 const CLOSE: f64 = 1e-10;
 
-/// The gap that `facets` leave. `limit` in millimetres. NaN where a part of the wall misses the body,
-/// which a resolved joint has none of.
-pub fn gap(end: &End, facets: &FacetedEnd, limit: f64) -> Gap {
+/// The gap that `facets` leave: what the weld has to bridge, the root gap with it. `limit` in millimetres. `None` where a part of the wall misses the body.
+pub fn gap(end: &End, facets: &FacetedEnd, limit: f64) -> Option<Gap> {
     let lines = Lines::at_the_body(&end.frame, end.landing.as_ref());
-    let clear = |azimuth: f64| clearance(end, &lines, facets, azimuth);
-    let looks = Looks::new((0..ROUND_PLACES).map(turn).map(|at| (at, clear(at))).collect());
-    let shift = -highest_beside(&|azimuth| -clear(azimuth), &looks.upside_down()).0;
-    let (highest, at) = highest_beside(&clear, &looks);
-    let gaps: Vec<f64> = looks.values().map(|clear| (clear - shift).max(0.0)).collect();
+    let clear = |azimuth: f64| Some(clearance(end, &lines, facets, azimuth)).filter(|clear| clear.is_finite());
+    let looks = Looks::new((0..ROUND_PLACES).map(turn).map(|at| (at, clear(at))))?;
+    let shift = -highest_beside(&|azimuth| Some(-clear(azimuth)?), &looks.upside_down())?.0;
+    let (highest, at) = highest_beside(&clear, &looks)?;
+    let root_gap = end.root_gap_mm;
+    let gaps: Vec<f64> = looks
+        .values()
+        .map(|clear| (clear - shift).max(0.0) + root_gap)
+        .collect();
     let every = ROUND_PLACES / 360;
-    Gap {
+    Some(Gap {
         profile: (0..=360).map(|degree| gaps[(degree * every) % ROUND_PLACES]).collect(),
-        largest: highest - shift,
+        largest: highest - shift + root_gap,
         at_deg: at.to_degrees(),
         mean: gaps.iter().sum::<f64>() / ROUND_PLACES as f64,
         share_within: share_within(&gaps, limit),
         volume: volume(end, facets, shift),
         shift,
-    }
+    })
 }
 
 fn turn(place: usize) -> f64 {
@@ -175,7 +178,8 @@ fn share_within(gaps: &[f64], limit: f64) -> f64 {
 fn volume(end: &End, facets: &FacetedEnd, shift: f64) -> f64 {
     let (bore, wall) = (end.tube.bore_radius(), end.tube.wall_mm);
     let cell = wall / WALL_PLACES as f64 * TAU / ROUND_PLACES as f64;
-    let lines = Lines::at_the_body(&end.frame, end.landing.as_ref());
+    // Facets are cut for ends that are set on: with a root gap the body begins deeper than what the cuts fit.
+    let lines = Lines::at_the_body(&end.frame, end.weld_skin.as_ref());
     let mut volume = 0.0;
     for azimuth in (0..ROUND_PLACES).map(turn) {
         let rays = lines.through(&end.tube.wall_line(azimuth));
@@ -217,10 +221,11 @@ pub fn round_off(end: &End, facets: &FacetedEnd, as_cut: &Gap, push_in: f64, lim
     let gaps: Vec<f64> = (0..ROUND_PLACES)
         .map(|place| clearance(end, &lines, facets, turn(place)) - as_cut.shift)
         .collect();
-    let left: Vec<f64> = gaps.iter().map(|gap| (gap - push_in).max(0.0)).collect();
+    let least = end.root_gap_mm;
+    let left: Vec<f64> = gaps.iter().map(|gap| (gap - push_in).max(0.0) + least).collect();
     let gap = Gap {
-        profile: as_cut.profile.iter().map(|gap| (gap - push_in).max(0.0)).collect(),
-        largest: (as_cut.largest - push_in).max(0.0),
+        profile: as_cut.profile.iter().map(|gap| (gap - push_in).max(least)).collect(),
+        largest: (as_cut.largest - push_in).max(least),
         at_deg: as_cut.at_deg,
         mean: left.iter().sum::<f64>() / ROUND_PLACES as f64,
         share_within: share_within(&left, limit),
@@ -293,9 +298,7 @@ fn deepest_of(places: Range<usize>, depth_at: &impl Fn(usize) -> f64, depth: &im
     )
 }
 
-/// t of the true seat at `azimuth` radians, in millimetres.
-pub(super) fn seat(end: &End, azimuth: f64) -> f64 {
-    Deciding::of(end)
-        .on(&end.tube.wall_line(azimuth))
-        .map_or(f64::NAN, |decided| decided.t)
+/// t of the true seat at `azimuth` radians, in millimetres; `None` where a part of the wall misses the body.
+pub(super) fn seat(end: &End, azimuth: f64) -> Option<f64> {
+    Some(Deciding::of(end).on(&end.tube.wall_line(azimuth))?.t)
 }

@@ -8,7 +8,7 @@ use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveExtrema};
 use super::bend::bends;
 use super::crease::scan;
 use super::ease::Eased;
-use super::follow::{farthest, following_cubic, strays};
+use super::follow::{farthest, farthest_closely, following_cubic, strays};
 use super::table::{Solved, Table, coarse};
 use super::trace::Trace;
 use crate::measure::Tolerance;
@@ -77,7 +77,7 @@ pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Resul
     let (mut stops, mut known) = (vec![range.start], Vec::new());
     for smooth in joins.windows(2) {
         let inside = smooth[0] + SEAM..smooth[1] - SEAM;
-        let mut scan = scan(trace, smooth[0]..smooth[1]).map_err(miss)?;
+        let mut scan = scan(trace, smooth[0]..smooth[1]).map_err(|azimuth| trace.miss(azimuth))?;
         stops.extend(scan.corners.into_iter().filter(|corner| inside.contains(corner)));
         stops.push(smooth[1]);
         known.append(&mut scan.solved);
@@ -87,9 +87,10 @@ pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Resul
         let range = stop[0]..stop[1];
         let smooth = if let Some(eased) = Eased::of(trace, &range) {
             solved.extend(known.iter().filter(|(azimuth, _)| range.contains(azimuth)));
-            Smooth::new(&eased, range.clone(), &even_places(&eased, &range), tolerance).map_err(miss)?
+            Smooth::new(&eased, range.clone(), &even_places(&eased, &range), tolerance)
+                .map_err(|azimuth| trace.miss(azimuth))?
         } else {
-            let smooth = Smooth::new(trace, range, &known, tolerance).map_err(miss)?;
+            let smooth = Smooth::new(trace, range, &known, tolerance).map_err(|azimuth| trace.miss(azimuth))?;
             solved.extend_from_slice(smooth.table.places());
             smooth
         };
@@ -101,6 +102,10 @@ pub fn fit(trace: &impl Trace, range: Range<f64>, tolerance: Tolerance) -> Resul
         }
     }
     solved.extend(stops.iter().filter_map(|stop| Some((*stop, trace.at(*stop)?))));
+    // It may be kept for long: no more room than it takes.
+    let mut elements = path.into_elements();
+    elements.shrink_to_fit();
+    let path = BezPath::from_vec(elements);
     Ok(Fitted { path, solved })
 }
 
@@ -113,15 +118,6 @@ pub(super) fn joins_within(trace: &impl Trace, range: &Range<f64>) -> Vec<f64> {
     turns
         .filter(|join| (range.start + SEAM..range.end - SEAM).contains(join))
         .collect()
-}
-
-fn miss(azimuth: f64) -> Problem {
-    Problem::new("a part of the tube's wall passes beside what it lands on")
-        .figures(format!(
-            "at azimuth {:.1} degrees",
-            azimuth.to_degrees().rem_euclid(360.0)
-        ))
-        .help("use a narrower tube or a wider body, or bring their axes nearer")
 }
 
 /// Places of an eased stretch to begin its table with: those of the trace itself are at other azimuths.
@@ -256,7 +252,8 @@ impl Smooth {
         good.ok_or_else(|| {
             let at = from.to_degrees().rem_euclid(360.0);
             Problem::new("the cut can't be drawn as a smooth curve")
-                .figures(format!("to within {:.3} mm at azimuth {at:.2} degrees", self.tolerance))
+                .figures(format!("at azimuth {at:.2} degrees"))
+                .help("change the angle or the offset a little: the wall all but grazes what it lands on there")
         })
     }
 
@@ -271,9 +268,10 @@ impl Smooth {
         if error > self.tolerance {
             return (None, error);
         }
-        let mut error = error.max(farthest(&self.table, span.clone(), &cubic));
+        let mut error = error.max(farthest(&self.table, &span, &cubic));
         if error > CLOSE * self.tolerance {
             error = error.max(strays(&self.table, &span, &cubic));
+            error = error.max(farthest_closely(&self.table, &span, &cubic));
         }
         ((error <= self.tolerance).then_some(cubic), error)
     }

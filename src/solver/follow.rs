@@ -1,6 +1,7 @@
-//! A cubic that follows a stretch of a told trace: through both its ends, in their directions, with handles of the lengths
+//! A cubic that follows a stretch of an interpolated trace: through both its ends, in their directions, with handles of the lengths
 //! that bring it nearest.
 
+use std::iter;
 use std::ops::Range;
 
 use kurbo::{CubicBez, Point, Vec2};
@@ -13,6 +14,9 @@ use super::table::Table;
 const FEW: usize = 6;
 const MORE: usize = 16;
 const MANY: usize = 64;
+
+/// Into so many parts the way from each solved place to the next is divided where a cubic is looked at closely.
+const BETWEEN: u32 = 8;
 
 /// Handles are bettered so many times at most: near the best lengths the distances change as good as linearly with them.
 const ROUNDS: usize = 6;
@@ -34,7 +38,7 @@ const NEAR: f64 = 1e-3;
 /// The cubic that follows the trace over `azimuths`, and how far it strays in millimetres, seen from the cubic; `None` where
 /// it would have to turn back. `tolerance` is what counts as near, in millimetres.
 ///
-/// Distances are told square across the cubic. Least squares, by Gauss and Newton's steps from Hermite's handles.
+/// Distances are measured square across the cubic. Least squares, by Gauss and Newton's steps from Hermite's handles.
 pub(super) fn following_cubic(table: &Table, azimuths: Range<f64>, tolerance: f64) -> Option<(CubicBez, f64)> {
     let mut handles = Handles::along(table, &azimuths);
     let inertia = INERTIA * tolerance;
@@ -67,13 +71,28 @@ pub(super) fn strays(table: &Table, azimuths: &Range<f64>, cubic: &CubicBez) -> 
     Feet::<MANY>::even(azimuths).offsets(table, cubic).largest()
 }
 
-/// The largest distance from the places of the table within `azimuths` to the cubic, in millimetres.
-pub(super) fn farthest(table: &Table, azimuths: Range<f64>, cubic: &CubicBez) -> f64 {
+/// The largest distance from the solved places within `azimuths` to the cubic, in millimetres.
+pub(super) fn farthest(table: &Table, azimuths: &Range<f64>, cubic: &CubicBez) -> f64 {
+    let places = table.places_within(azimuths).iter();
+    farthest_of(places.map(|(azimuth, place)| (*azimuth, place.point)), azimuths, cubic)
+}
+
+/// The same with places between each solved one and the next: in a sharp turn the distance peaks between two of them.
+pub(super) fn farthest_closely(table: &Table, azimuths: &Range<f64>, cubic: &CubicBez) -> f64 {
+    let solved = table.places_within(azimuths).iter().map(|(azimuth, _)| *azimuth);
+    let ends: Vec<f64> = iter::once(azimuths.start).chain(solved).chain([azimuths.end]).collect();
+    let between = ends.windows(2).flat_map(|step| {
+        let share = (step[1] - step[0]) / f64::from(BETWEEN);
+        (0..BETWEEN).map(move |part| step[0] + share * f64::from(part))
+    });
+    farthest_of(between.map(|azimuth| (azimuth, table.at(azimuth).0)), azimuths, cubic)
+}
+
+fn farthest_of(places: impl Iterator<Item = (f64, Point)>, azimuths: &Range<f64>, cubic: &CubicBez) -> f64 {
     let powers = Polynomial::new(cubic);
     let length = azimuths.end - azimuths.start;
-    let places = table.places_within(&azimuths).iter();
     places
-        .map(|(azimuth, place)| powers.distance(place.point, (azimuth - azimuths.start) / length))
+        .map(|(azimuth, point)| powers.distance(point, (azimuth - azimuths.start) / length))
         .fold(0.0, f64::max)
 }
 

@@ -7,9 +7,10 @@ use kurbo::{BezPath, Point};
 
 use super::fit::{fit, joins_within};
 use super::line::Lines;
-use super::trace::{Part, Place, Trace, along_a_grazing_side};
+use super::trace::{Part, Place, Trace, along_a_grazing_side, at_azimuth};
 use crate::job::{Drilling, Frame, Skin};
-use crate::measure::Tolerance;
+use crate::measure::{SAME_MM, Tolerance};
+use crate::phrase::Phrase;
 use crate::problem::Problem;
 use crate::section::{Profile, WallLine};
 
@@ -20,15 +21,19 @@ const STEPS: usize = 720;
 /// touch cross nowhere.
 const INSIDE: f64 = 1e-9;
 
-/// Outlines that lie no farther outside each other than this all round, in millimetres, are one.
-const COINCIDING: f64 = 1e-6;
+/// What is straight between two places stands off the outline by this at most, in millimetres: ligaments are measured from it.
+const CHORD: f64 = 1e-3;
+
+/// So many times what is between two places is halved for that.
+const MOST_HALVES: usize = 10;
 
 /// A solved hole.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HoleOutline {
     /// Closed, u to the right and v up, in millimetres, within [`Tolerance::FILE`] of the solved outline.
     pub path: BezPath,
-    /// Solved places on it, in order, at most half a degree apart, the first not repeated.
+    /// Solved places on it, in order, at most half a degree apart and so near that what is straight between two stands off
+    /// the outline by no more than a thousandth of a millimetre; the first is not repeated.
     pub points: Vec<Point>,
     /// By how much the wall between the two skins still stands into the drilled hole where their
     /// outlines cross, in millimetres: 0 where they don't.
@@ -40,24 +45,46 @@ pub struct HoleOutline {
 /// # Errors
 /// Where a line of the tube misses a skin, or the two outlines don't overlap.
 pub fn hole_outline(drilling: &Drilling) -> Result<HoleOutline, Problem> {
+    let made = |arcs: &[Arc<'_>]| Ok((fitted(arcs)?, places_on(arcs)?));
+    let ((path, points), stands_in_mm) = on_arcs(drilling, made)?;
+    Ok(HoleOutline {
+        path,
+        points,
+        stands_in_mm,
+    })
+}
+
+/// The solved places of [`HoleOutline::points`] alone.
+///
+/// # Errors
+/// As [`hole_outline`].
+pub fn hole_places(drilling: &Drilling) -> Result<Vec<Point>, Problem> {
+    Ok(on_arcs(drilling, places_on)?.0)
+}
+
+/// What is made of the arcs of which the outline is put together, and [`HoleOutline::stands_in_mm`].
+fn on_arcs<T>(drilling: &Drilling, made: impl Fn(&[Arc<'_>]) -> Result<T, Problem>) -> Result<(T, f64), Problem> {
     let outer = SkinOutline::new(drilling, drilling.outer.as_ref());
+    let whole = |outline| Ok((made(&[(outline, 0.0, TAU)])?, 0.0));
     let Some((inner, depth)) = &drilling.inner else {
-        return trace_arcs(&[(&outer, 0.0, TAU)]);
+        return whole(&outer);
     };
     let inner = SkinOutline::new(drilling, inner.as_ref());
     let outer_arcs = arcs_outside(&outer, -depth)?;
     let inner_arcs = arcs_outside(&inner, *depth)?;
     match (outer_arcs, inner_arcs) {
-        (Arcs::Whole, Arcs::Whole) if outer.coincides(-depth) => trace_arcs(&[(&outer, 0.0, TAU)]),
+        (Arcs::Whole, Arcs::Whole) if outer.coincides(-depth) => whole(&outer),
         (Arcs::Whole, Arcs::Whole) => Err(
             Problem::new("the wall is too thick for one straight hole at this angle")
-                .figures(format!(
-                    "its outlines on the two skins, {depth:.2} mm apart, don't overlap"
-                ))
+                .figures(
+                    Phrase::from("its outlines on the two skins, ")
+                        .length(*depth)
+                        .words(" apart, don't overlap"),
+                )
                 .help("use a wider tube or a steeper angle"),
         ),
-        (_, Arcs::Whole) => trace_arcs(&[(&inner, 0.0, TAU)]),
-        (Arcs::Whole, _) => trace_arcs(&[(&outer, 0.0, TAU)]),
+        (_, Arcs::Whole) => whole(&inner),
+        (Arcs::Whole, _) => whole(&outer),
         (Arcs::Parts(outer_parts), Arcs::Parts(inner_parts)) => {
             let crossings = outer_parts.iter().flat_map(|&(from, to)| [from, to]);
             let stands_in_mm = crossings
@@ -65,13 +92,13 @@ pub fn hole_outline(drilling: &Drilling) -> Result<HoleOutline, Problem> {
                 .fold(0.0, f64::max);
             let mut loose: Vec<Arc<'_>> = outer_parts.into_iter().map(|(from, to)| (&outer, from, to)).collect();
             loose.extend(inner_parts.into_iter().map(|(from, to)| (&inner, from, to)));
-            trace_arcs(&chain(loose)).map(|hole| HoleOutline { stands_in_mm, ..hole })
+            Ok((made(&chain(loose))?, stands_in_mm))
         }
     }
 }
 
 /// What the tube cuts out of one skin, laid flat on the outer one.
-struct SkinOutline<'a> {
+pub(super) struct SkinOutline<'a> {
     drilling: &'a Drilling,
     lines: Lines<'a>,
     skin: &'a dyn Skin,
@@ -79,7 +106,7 @@ struct SkinOutline<'a> {
 }
 
 impl<'a> SkinOutline<'a> {
-    fn new(drilling: &'a Drilling, skin: &'a dyn Skin) -> Self {
+    pub(super) fn new(drilling: &'a Drilling, skin: &'a dyn Skin) -> Self {
         Self {
             drilling,
             lines: Lines::new(&drilling.frame, skin),
@@ -114,11 +141,11 @@ impl<'a> SkinOutline<'a> {
         Some(self.drilling.section.outside_by(across, front, right))
     }
 
-    /// Whether it lies on the other skin's outline all round, as that of a tube square to a plate does.
+    /// Whether it lies on the other skin's outline, or inside it, all round, as that of a tube square to a plate does.
     fn coincides(&self, lift: f64) -> bool {
         (0..STEPS)
             .map(|step| self.outside_by(TAU * step as f64 / STEPS as f64, lift))
-            .all(|by| by.is_some_and(|by| by < COINCIDING))
+            .all(|by| by.is_some_and(|by| by < SAME_MM))
     }
 
     /// How far the wall below the place, down to `depth`, reaches into the drilled hole.
@@ -135,6 +162,20 @@ impl<'a> SkinOutline<'a> {
 impl Trace for SkinOutline<'_> {
     fn joins(&self) -> Vec<f64> {
         self.drilling.section.joins(0.0)
+    }
+
+    fn miss(&self, azimuth: f64) -> Problem {
+        // Where it is farthest past shows how much narrower it must be.
+        let all_round = (0..STEPS).map(|step| TAU * step as f64 / STEPS as f64);
+        let past = all_round.chain([azimuth]).filter_map(|azimuth| {
+            let line = self.line(azimuth);
+            Some((azimuth, self.lines.through(&line).passes_by(line.outer)?))
+        });
+        let farthest = past.max_by(|a, b| a.1.total_cmp(&b.1));
+        let (azimuth, by) = farthest.map_or((azimuth, None), |(azimuth, by)| (azimuth, Some(by)));
+        Problem::new("a part of the hole runs past the body's side")
+            .figures(at_azimuth(azimuth, by))
+            .help("use a narrower tube or a wider body, or bring their axes nearer")
     }
 
     fn at(&self, azimuth: f64) -> Option<Place> {
@@ -155,7 +196,7 @@ impl Trace for SkinOutline<'_> {
 }
 
 /// From one azimuth to another, in radians, rising.
-type Arc<'a> = (&'a SkinOutline<'a>, f64, f64);
+pub(super) type Arc<'a> = (&'a SkinOutline<'a>, f64, f64);
 
 enum Arcs {
     /// All of it.
@@ -170,7 +211,7 @@ fn arcs_outside(outline: &SkinOutline<'_>, lift: f64) -> Result<Arcs, Problem> {
         outline
             .outside_by(azimuth, lift)
             .map(|by| by + INSIDE)
-            .ok_or_else(|| miss(azimuth))
+            .ok_or_else(|| outline.miss(azimuth))
     };
     let step = TAU / STEPS as f64;
     // Off the crown lines, where the outlines of a square set-in tube touch.
@@ -240,11 +281,21 @@ fn chain(mut loose: Vec<Arc<'_>>) -> Vec<Arc<'_>> {
     chained
 }
 
-fn trace_arcs(arcs: &[Arc<'_>]) -> Result<HoleOutline, Problem> {
-    let (mut path, mut points) = (BezPath::new(), Vec::new());
+/// The arcs as one closed curve.
+fn fitted(arcs: &[Arc<'_>]) -> Result<BezPath, Problem> {
+    let mut path = BezPath::new();
     for &(outline, from, to) in arcs {
         let piece = fit(outline, from..to, Tolerance::FILE)?.path;
         path.extend(piece.into_iter().skip(usize::from(!path.is_empty())));
+    }
+    path.close_path();
+    Ok(path)
+}
+
+/// Places on the arcs, half a degree apart or less.
+pub(super) fn places_on(arcs: &[Arc<'_>]) -> Result<Vec<Point>, Problem> {
+    let mut points = Vec::new();
+    for &(outline, from, to) in arcs {
         let steps = ((to - from) / TAU * STEPS as f64).ceil().max(1.0) as usize;
         let mut azimuths: Vec<f64> = (0..steps)
             .map(|step| from + (to - from) * step as f64 / steps as f64)
@@ -258,21 +309,41 @@ fn trace_arcs(arcs: &[Arc<'_>]) -> Result<HoleOutline, Problem> {
         );
         azimuths.sort_by(f64::total_cmp);
         azimuths.dedup_by(|next, before| *next - *before < 1e-9);
-        for azimuth in azimuths {
-            points.push(outline.at(azimuth).ok_or_else(|| miss(azimuth))?.point);
+        azimuths.push(to);
+        let mut before = spot(outline, azimuths[0])?;
+        for azimuth in &azimuths[1..] {
+            let next = spot(outline, *azimuth)?;
+            points.push(before.1.point);
+            halve(outline, [&before, &next], MOST_HALVES, &mut points)?;
+            before = next;
         }
     }
-    path.close_path();
-    Ok(HoleOutline {
-        path,
-        points,
-        stands_in_mm: 0.0,
-    })
+    Ok(points)
 }
 
-fn miss(azimuth: f64) -> Problem {
-    Problem::new("a part of the hole runs past the body's side").figures(format!(
-        "at azimuth {:.1} degrees",
-        azimuth.to_degrees().rem_euclid(360.0)
-    ))
+/// An azimuth in radians, and the place there.
+type Spot = (f64, Place);
+
+fn spot(outline: &SkinOutline<'_>, azimuth: f64) -> Result<Spot, Problem> {
+    let place = outline.at(azimuth).ok_or_else(|| outline.miss(azimuth))?;
+    Ok((azimuth, place))
+}
+
+/// Places between two, as many as the outline bends away from what is straight between them.
+fn halve(
+    outline: &SkinOutline<'_>,
+    [from, to]: [&Spot; 2],
+    most: usize,
+    points: &mut Vec<Point>,
+) -> Result<(), Problem> {
+    // A cubic with these ends and speeds is in its middle so far beside its chord.
+    let chord = to.1.point - from.1.point;
+    let off = (to.0 - from.0) / 8.0 * chord.normalize().cross(from.1.speed - to.1.speed).abs();
+    if off <= CHORD || most == 0 || chord.hypot() <= CHORD {
+        return Ok(());
+    }
+    let middle = spot(outline, 0.5 * (from.0 + to.0))?;
+    halve(outline, [from, &middle], most - 1, points)?;
+    points.push(middle.1.point);
+    halve(outline, [&middle, to], most - 1, points)
 }

@@ -1,14 +1,9 @@
 //! What it would cost to take a body for round that isn't.
 
-use std::f64::consts::TAU;
-
 use super::extreme::highest;
 use super::tube_end::cut_at;
 use crate::body::Body;
 use crate::job::End;
-
-/// Azimuths at which it is made sure that the round body is met at all.
-const LOOKS: usize = 720;
 
 /// The gap that an end cut to fit a round body would leave on the real one.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,12 +21,8 @@ pub fn gap_if_round(end: &End, round: std::sync::Arc<dyn Body + Send + Sync>) ->
         ..end.clone()
     };
     let stands_off = |azimuth: f64| Some(cut_at(&as_round, azimuth)?.t - cut_at(end, azimuth)?.t);
-    let is_met = (0..LOOKS).all(|look| stands_off(TAU * look as f64 / LOOKS as f64).is_some());
-    if !is_met {
-        return None;
-    }
-    let most = highest(|azimuth| stands_off(azimuth).unwrap_or(f64::MIN));
-    let least = highest(|azimuth| -stands_off(azimuth).unwrap_or(f64::MAX));
+    let most = highest(stands_off)?;
+    let least = highest(|azimuth| Some(-stands_off(azimuth)?))?;
     Some(RoundGap {
         largest_mm: most.0 + least.0,
         azimuth: most.1,

@@ -6,6 +6,10 @@ use crate::body::{Body, Hit, Line};
 use crate::job::Frame;
 use crate::section::WallLine;
 
+/// Below this cosine between the normal and the tube's lines rounding decides how the skin slopes: such a line meets its
+/// body at the root of a difference of two as good as equal numbers.
+const ROUNDING: f64 = 3e-8;
+
 /// Where a line along the tube through the wall meets a body.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct WallHit {
@@ -71,11 +75,7 @@ pub(super) struct WallRays<'a> {
 impl WallRays<'_> {
     /// Follows the line through the place at `radius` towards the body. `None` where it misses.
     pub(super) fn meet(&self, radius: f64) -> Option<WallHit> {
-        let line = Line {
-            origin: self.foot + radius * self.outward,
-            direction: -self.axis,
-        };
-        let Hit { distance, normal } = self.body.first_hit(&line)?;
+        let Hit { distance, normal } = self.body.first_hit(&self.line(radius))?;
         let facing = normal.dot(self.axis);
         Some(WallHit {
             t: -distance,
@@ -85,8 +85,28 @@ impl WallRays<'_> {
         })
     }
 
-    /// By how much t grows at a hit per millimetre of girth.
+    /// The place at `radius` and t.
+    pub(super) fn place(&self, t: f64, radius: f64) -> DVec3 {
+        self.foot + radius * self.outward + t * self.axis
+    }
+
+    /// How far outside the body the line through the place at `radius` passes, in millimetres, where that is known.
+    pub(super) fn passes_by(&self, radius: f64) -> Option<f64> {
+        self.body.passes_by(&self.line(radius))
+    }
+
+    fn line(&self, radius: f64) -> Line {
+        Line {
+            origin: self.foot + radius * self.outward,
+            direction: -self.axis,
+        }
+    }
+
+    /// By how much t grows at a hit per millimetre of girth; not a number where rounding would decide it.
     pub(super) fn per_girth(&self, hit: &WallHit) -> f64 {
+        if hit.facing < ROUNDING {
+            return f64::NAN;
+        }
         -hit.normal.dot(self.girthwise) / hit.facing
     }
 
@@ -97,6 +117,6 @@ impl WallRays<'_> {
 
     /// Where a hit at `radius` is, in the coordinates of the [`Lines`].
     pub(super) fn point(&self, hit: &WallHit, radius: f64) -> DVec3 {
-        self.foot + radius * self.outward + hit.t * self.axis
+        self.place(hit.t, radius)
     }
 }

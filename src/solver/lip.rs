@@ -15,6 +15,5 @@ pub fn lowest_of_lip(end: &End, from: DVec3, upwards: DVec3) -> Option<f64> {
         let place = end.frame.origin + across + cut_at(end, azimuth)?.t * end.frame.axis;
         Some((from - place).dot(upwards))
     };
-    let (deepest, _) = highest(|azimuth| depth(azimuth).unwrap_or(f64::NAN));
-    deepest.is_finite().then_some(-deepest)
+    highest(depth).map(|(deepest, _)| -deepest)
 }

@@ -3,11 +3,15 @@
 //! A tube end is a bundle of straight lines along its wall. Each is asked where it first meets the
 //! body; saddles, angled branches and miters are the same code with another body.
 
+mod among;
 mod bend;
 mod best;
 mod bowl;
+mod compass;
 mod cover;
+mod covered;
 mod crease;
+mod cut;
 mod ease;
 mod extreme;
 mod facet;
@@ -17,6 +21,7 @@ mod hole;
 mod if_round;
 mod line;
 mod lip;
+mod offered;
 mod piece;
 mod powers;
 mod recipe;
@@ -26,15 +31,21 @@ mod table;
 mod touch;
 mod trace;
 mod tube_end;
+mod weld;
 
 pub use best::{best_recipe, best_single};
+pub use compass::{Direction, compass_openings};
 pub use cover::best_cuts;
+pub use covered::{Opening, opening, opening_places};
+pub use cut::{Corner, Cut, EndCurve};
 pub use facet::{FacetedEnd, FlatCut, Gap, Round, Side, TakeOff, gap, round_off};
 pub use fit::{Fitted, fit};
-pub use hole::{HoleOutline, hole_outline};
+pub use hole::{HoleOutline, hole_outline, hole_places};
 pub use if_round::{RoundGap, gap_if_round};
 pub use lip::lowest_of_lip;
+pub use offered::{Offered, OfferedGap};
 pub use piece::{SolvedPiece, solve_piece};
 pub use recipe::{Recipe, true_depth};
 pub use trace::Part;
-pub use tube_end::{Cut, EndCurve, cut_at, dihedral_deg, solve_end};
+pub use tube_end::{cut_at, dihedral_deg, solve_end};
+pub use weld::{Tight, Weld, weld};

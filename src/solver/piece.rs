@@ -4,8 +4,11 @@ use std::f64::consts::{PI, TAU};
 
 use kurbo::{Affine, BezPath};
 
-use super::tube_end::{EndCurve, cut_at, solve_end};
-use crate::job::Piece;
+use super::cut::EndCurve;
+use super::trace::passes_beside;
+use super::tube_end::{cut_at, solve_end};
+use crate::job::{End, Piece};
+use crate::phrase::Phrase;
 use crate::problem::Problem;
 
 /// Places round the girth at which the two cuts are held against each other.
@@ -35,19 +38,15 @@ pub struct SolvedPiece {
 pub fn solve_piece(piece: &Piece, girth_radius_mm: f64, seam: f64) -> Result<SolvedPiece, Problem> {
     let near = solve_end(&piece.near, girth_radius_mm, seam)?;
     let far = solve_end(&piece.far, girth_radius_mm, -seam - TAU)?;
-    let between = |look: usize| {
+    let mut shortest = f64::INFINITY;
+    for look in 0..LOOKS {
         let azimuth = TAU * look as f64 / LOOKS as f64;
-        let t = |cut: Option<super::Cut>| cut.map_or(f64::NAN, |cut| cut.t);
-        piece.length_mm - t(cut_at(&piece.near, azimuth)) - t(cut_at(&piece.far, -azimuth))
-    };
-    let shortest = (0..LOOKS).map(between).fold(f64::MAX, f64::min);
+        let cut = |end: &End, azimuth: f64| cut_at(end, azimuth).ok_or_else(|| passes_beside(azimuth, None));
+        let between = piece.length_mm - cut(&piece.near, azimuth)?.t - cut(&piece.far, -azimuth)?.t;
+        shortest = shortest.min(between);
+    }
     if shortest < SHORTEST {
-        return Err(Problem::new("the piece is too short to hold its two cuts")
-            .figures(format!(
-                "{shortest:.1} mm are left between them, of {:.1} mm between its work points",
-                piece.length_mm
-            ))
-            .help("move its ends apart"));
+        return Err(too_short(piece, shortest));
     }
     let tip_to_tip_mm = piece.length_mm - near.lowest.0 - far.lowest.0;
     Ok(SolvedPiece {
@@ -56,6 +55,29 @@ pub fn solve_piece(piece: &Piece, girth_radius_mm: f64, seam: f64) -> Result<Sol
         tip_to_tip_mm,
         twist_deg: twist_deg(piece),
     })
+}
+
+/// What is wrong with a piece that has `shortest` millimetres between its cuts.
+fn too_short(piece: &Piece, shortest: f64) -> Problem {
+    let gaps = [&piece.near, &piece.far].map(|end| end.root_gap_mm);
+    let figures = Phrase::default()
+        .length(shortest)
+        .words(" are left between them, of ")
+        .length(piece.length_mm)
+        .words(" between its work points");
+    let (figures, help) = if gaps == [0.0; 2] {
+        (figures, "move its ends apart")
+    } else {
+        let figures = figures
+            .words(", with root gaps of ")
+            .length(gaps[0])
+            .words(" and ")
+            .length(gaps[1]);
+        (figures, "move its ends apart, or give less root gap")
+    };
+    Problem::new("the piece is too short to hold its two cuts")
+        .figures(figures)
+        .help(help)
 }
 
 fn twist_deg(piece: &Piece) -> Option<f64> {

@@ -41,9 +41,10 @@ impl Recipe {
 }
 
 /// The scribe depth in millimetres that the true seat asks for: how far it stands back at the front
-/// behind where it stands out farthest, measured from a cut parallel to the header's axis.
-pub fn true_depth(end: &End, angle: f64) -> f64 {
+/// behind where it stands out farthest, measured from a cut parallel to the header's axis. `None` where a part of the wall
+/// misses the body.
+pub fn true_depth(end: &End, angle: f64) -> Option<f64> {
     let slope = FlatCut::first(angle).slope * end.tube.radius();
-    let relief = |azimuth: f64| seat(end, azimuth) - slope * azimuth.cos();
-    relief(0.0) + highest(|azimuth| -relief(azimuth)).0
+    let relief = |azimuth: f64| Some(seat(end, azimuth)? - slope * azimuth.cos());
+    Some(relief(0.0)? + highest(|azimuth| Some(-relief(azimuth)?))?.0)
 }

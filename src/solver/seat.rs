@@ -197,7 +197,7 @@ pub(super) struct Form {
 impl Form {
     /// For an end at `angle` radians between the axes.
     pub(super) fn new(end: &End, angle: f64, saw_limit_deg: f64, is_single: bool) -> Self {
-        let depth_mm = true_depth(end, angle);
+        let depth_mm = true_depth(end, angle).unwrap_or(0.0);
         // Beyond twice the seat's depth and a diameter more there is no tube left to touch.
         let deepest_mm = 2.0 * depth_mm + end.tube.across_mm();
         Self {

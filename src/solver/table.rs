@@ -1,5 +1,5 @@
-//! A smooth stretch of a trace as a table: solved at as many places as it needs, told between them by Hermite's cubics.
-//! Fitting asks for places thousands of times, and a solved one costs ten times a told one.
+//! A smooth stretch of a trace as a table: solved at as many places as it needs, interpolated between them by Hermite's
+//! cubics. Fitting asks for places thousands of times, and a solved one costs ten times an interpolated one.
 
 use std::ops::Range;
 
@@ -56,7 +56,7 @@ pub(super) fn coarse(
 }
 
 impl Table {
-    /// The trace from the first to the last of `known`, rising, told within `precision` millimetres.
+    /// The trace from the first to the last of `known`, rising, interpolated to within `precision` millimetres.
     ///
     /// # Errors
     /// An azimuth at which the trace has no place.
@@ -121,7 +121,7 @@ impl Table {
     }
 }
 
-/// How far each step might be told wrong, by both its ends. The first and last steps, where a corner may be, and those beside
+/// How far off each step might be interpolated, by both its ends. The first and last steps, where a corner may be, and those beside
 /// a change of parts are always in doubt.
 fn doubts(coarse: &[Solved]) -> Vec<f64> {
     let off = |index: usize| match (index.checked_sub(1), coarse.get(index + 1)) {
@@ -138,17 +138,18 @@ fn doubts(coarse: &[Solved]) -> Vec<f64> {
     (0..coarse.len() - 1).map(|step| off(step).max(off(step + 1))).collect()
 }
 
-/// How far off the trace may be told between a place and its neighbours, in millimetres, by what the place is off when
-/// its neighbours tell it. Twice as close a smooth curve is told sixteen times as well, which leaves a margin of two. A
-/// small corner isn't, and where the points happen to miss it the speeds don't: between two places it is off by an eighth of
-/// the step times the turn, and at least one of the two is told wrong by that much of speed, times half its neighbours' step.
+/// How far off the trace may be between a place and its neighbours, in millimetres, by how far the place is from where its
+/// neighbours interpolate it. With steps half as long the error on a smooth curve is a sixteenth, which leaves a margin of
+/// two. That doesn't hold at a small corner, which shows in the speeds where the points happen to miss it: between two places
+/// it is off by an eighth of the step times the turn, and the speed at one of the two at least is off by that much, times half
+/// its neighbours' step.
 fn doubt(from: &Solved, (azimuth, place): &Solved, to: &Solved) -> f64 {
     let (point, speed) = Step::new(from, to).at(*azimuth);
     let by_speed = (speed - place.speed).hypot() * (to.0 - from.0) / 2.0;
     (point.distance(place.point) / 8.0).max(by_speed)
 }
 
-/// Halves a step until it tells its middle.
+/// Halves a step until its middle is interpolated to within the precision.
 fn refine(trace: &impl Trace, from: Solved, to: Solved, precision: f64, places: &mut Vec<Solved>) -> Result<(), f64> {
     let azimuth = 0.5 * (from.0 + to.0);
     let place = trace.at(azimuth).ok_or(azimuth)?;

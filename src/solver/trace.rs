@@ -2,6 +2,9 @@
 
 use kurbo::{Point, Vec2};
 
+use crate::measure::decimals;
+use crate::phrase::Phrase;
+use crate::problem::Problem;
 use crate::section::WallLine;
 
 /// A place on a traced curve.
@@ -30,14 +33,14 @@ pub enum Part {
     Outer,
 }
 
-/// Below this cosine between the normal and the tube's lines they only graze the skin, and its normal doesn't tell how the
+/// Below this cosine between the normal and the tube's lines they only graze the skin, and its normal doesn't show how the
 /// curve goes on.
 const GRAZING: f64 = 1e-6;
 
 /// To either side of a place, in radians, where its speed is taken from its neighbours.
 const NEIGHBOUR: f64 = 1e-3;
 
-/// How fast `value` changes along a flat side that lies along the skin; `None` elsewhere, where the skin's normal tells.
+/// How fast `value` changes along a flat side that lies along the skin; `None` elsewhere, where the skin's normal shows it.
 /// `side` gives the line through the wall at an azimuth.
 pub(super) fn along_a_grazing_side(
     azimuth: f64,
@@ -58,6 +61,23 @@ pub(super) fn along_a_grazing_side(
     (last > first).then_some((value(last)? - value(first)?) / (last - first))
 }
 
+/// A part of the tube's wall misses what it lands on, at `azimuth` radians, `by` so many millimetres where that is known.
+pub(super) fn passes_beside(azimuth: f64, by: Option<f64>) -> Problem {
+    Problem::new("a part of the tube's wall passes beside what it lands on")
+        .figures(at_azimuth(azimuth, by))
+        .help("use a narrower tube or a wider body, or bring their axes nearer")
+}
+
+/// Where something misses, and by how much where that is known.
+pub(super) fn at_azimuth(azimuth: f64, by: Option<f64>) -> Phrase {
+    let at = decimals(azimuth.to_degrees().rem_euclid(360.0), 1);
+    let place = Phrase::from(format!("at azimuth {at} degrees"));
+    match by {
+        Some(by) => place.words(", by ").length(by),
+        None => place,
+    }
+}
+
 /// A flat curve over the azimuth.
 pub trait Trace {
     /// The place at `azimuth` radians; `None` where there is none, since a line misses the body.
@@ -67,5 +87,10 @@ pub trait Trace {
     /// corners elsewhere too.
     fn joins(&self) -> Vec<f64> {
         Vec::new()
+    }
+
+    /// What is wrong where there is no place, at `azimuth` radians.
+    fn miss(&self, azimuth: f64) -> Problem {
+        passes_beside(azimuth, None)
     }
 }

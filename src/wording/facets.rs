@@ -1,10 +1,10 @@
 //! What is said of a faceted end: verdicts, saw settings and the table for the terminal.
 
 use super::Said;
+use super::saw::saw_angle;
 use crate::job::{Facets, Saddle};
 use crate::measure::{Units, decimals, show_angle};
-use crate::plan::{FacetStudy, FacetsPlan, MORE_CUTS, Outcome, Plan};
-use crate::solver::Recipe;
+use crate::plan::{FacetStudy, FacetsPlan, MORE_CUTS, Outcome, Plan, Recipe};
 
 /// Title, notes and summary.
 pub(super) fn said(plan: &Plan, of: &FacetsPlan) -> Said {
@@ -16,6 +16,7 @@ pub(super) fn said(plan: &Plan, of: &FacetsPlan) -> Said {
     Said {
         summary: summary(&title, &of.asked, &of.study, units),
         notes,
+        facts: Vec::new(),
         title,
     }
 }
@@ -37,15 +38,6 @@ const SAME_DEG: f64 = 1e-9;
 /// Rounding more than this share of the diameter off is no shortcut.
 const WORTH_ROUNDING: f64 = 0.06;
 
-/// `45.0° off square (45.0° from the tube's side)`: saws are marked either way.
-pub(crate) fn saw_both_ways(off_square_deg: f64) -> String {
-    format!(
-        "{} off square ({} from the tube's side)",
-        show_angle(off_square_deg),
-        show_angle(90.0 - off_square_deg)
-    )
-}
-
 /// What the person must know, the verdict first.
 fn opinions(asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
     let mut opinions = vec![verdict(asked, study, units)];
@@ -53,12 +45,12 @@ fn opinions(asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
     opinions.extend(rule(asked, study, units));
     if let Some(unlimited) = &study.unlimited {
         opinions.push(format!(
-            "the saw's limit of {} binds: without it the best cuts are {}, leaving {}; to reach {} put a wedge of {} between tube and fence (common practice: clamp the tube well)",
-            show_angle(asked.saw_limit_deg),
+            "the saw stops at {}; the best cuts are {} and would leave {}: to reach {} put a wedge of {} between tube and fence (common practice: clamp the tube well)",
+            saw_angle(asked.saw_limit_deg),
             settings(&unlimited.recipe),
             units.show(unlimited.gap.largest),
-            show_angle(steepest(&unlimited.recipe)),
-            show_angle(steepest(&unlimited.recipe) - asked.saw_limit_deg)
+            saw_angle(steepest(&unlimited.recipe)),
+            saw_angle(steepest(&unlimited.recipe) - asked.saw_limit_deg)
         ));
     }
     opinions
@@ -70,7 +62,7 @@ fn past_the_limit(asked: &Facets, study: &FacetStudy) -> Vec<String> {
     let wedge = |angle: f64| {
         format!(
             "put a wedge of {} between tube and fence (common practice: clamp the tube well)",
-            show_angle(angle - limit)
+            saw_angle(angle - limit)
         )
     };
     let mut said = Vec::new();
@@ -78,15 +70,15 @@ fn past_the_limit(asked: &Facets, study: &FacetStudy) -> Vec<String> {
     if first > limit + SAME_DEG {
         said.push(format!(
             "the first cut is {} off square, and the saw reaches {}: {}",
-            show_angle(first),
-            show_angle(limit),
+            saw_angle(first),
+            saw_angle(limit),
             wedge(first)
         ));
     }
     let Recipe { front, back } = &study.as_cut.recipe;
     let past = |side: &str, cuts: &[(f64, f64)]| {
         let cut = cuts.iter().find(|cut| cut.1 > limit + SAME_DEG)?;
-        Some(format!("the {side} cut is {} off square", show_angle(cut.1)))
+        Some(format!("the {side} cut is {} off square", saw_angle(cut.1)))
     };
     let past: Vec<String> = past("front", front).into_iter().chain(past("back", back)).collect();
     if !past.is_empty() {
@@ -94,7 +86,7 @@ fn past_the_limit(asked: &Facets, study: &FacetStudy) -> Vec<String> {
             "as asked for, {}, and the saw reaches {limit}: ask for {limit} or less, or {}",
             past.join(" and "),
             wedge(steepest(&study.as_cut.recipe)),
-            limit = show_angle(limit),
+            limit = saw_angle(limit),
         ));
     }
     said
@@ -111,7 +103,14 @@ fn steepest(recipe: &Recipe) -> f64 {
 
 fn verdict(asked: &Facets, study: &FacetStudy, units: Units) -> String {
     let limit = asked.gap_limit_mm;
-    let as_cut = format!("as cut, the largest gap is {}", units.show(study.as_cut.gap.largest));
+    let root_gap = match asked.joint.root_gap_mm {
+        0.0 => String::new(),
+        gap => format!(", {} of it the root gap", units.show(gap)),
+    };
+    let as_cut = format!(
+        "as cut, the largest gap is {}{root_gap}",
+        units.show(study.as_cut.gap.largest)
+    );
     let best = units.show(study.best.gap.largest);
     if study.as_cut.gap.largest <= limit {
         return format!("{as_cut}: good as it is");
@@ -120,7 +119,7 @@ fn verdict(asked: &Facets, study: &FacetStudy, units: Units) -> String {
     let round = if push_in <= WORTH_ROUNDING * asked.joint.branch.across_mm() {
         // Where it touched first as much comes off as it is pushed in.
         format!(
-            ", or round up to {} off, pushing the tube in by as much",
+            ", or grind off up to {} and push the tube in by as much",
             units.show(push_in)
         )
     } else {
@@ -136,13 +135,13 @@ fn verdict(asked: &Facets, study: &FacetStudy, units: Units) -> String {
     let more = study.more_cuts.iter().find(|outcome| outcome.gap.largest <= limit);
     match more {
         Some(outcome) => format!(
-            "{as_cut}, too wide for {}; even the best pair of cuts leaves {best}, {} leaves {}; a wrap is the way{round}",
+            "{as_cut}, too wide for {}; even the best pair of cuts leaves {best}, {} leaves {}; use a wrap{round}",
             units.show(limit),
             cuts_words(&outcome.recipe),
             units.show(outcome.gap.largest)
         ),
         None => format!(
-            "{as_cut}, too wide for {}; even the best pair of cuts leaves {best}: a wrap is the way{round}",
+            "{as_cut}, too wide for {}; even the best pair of cuts leaves {best}: use a wrap{round}",
             units.show(limit)
         ),
     }
@@ -164,7 +163,7 @@ fn rule(asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
     if share < RULE_BAND.0 {
         let ratio = asked.joint.header.od_mm / od;
         said.push(format!(
-            "the header is too large for the rule ({ratio:.2} times the tube): a third of the OD and 45° cut too deep"
+            "the header is too large for the rule of a third ({ratio:.2} times the tube): a third of the OD and 45° cut too deep"
         ));
     } else if share > RULE_BAND.1 {
         said.push("the seat is deeper than the rule's third: the rule cuts too shallow".to_owned());
@@ -180,7 +179,7 @@ fn rule(asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
 fn settings(recipe: &Recipe) -> String {
     let side = |cuts: &[(f64, f64)]| {
         cuts.iter()
-            .map(|cut| show_angle(cut.1))
+            .map(|cut| saw_angle(cut.1))
             .collect::<Vec<_>>()
             .join(" and ")
     };
@@ -201,25 +200,27 @@ fn cuts_words(recipe: &Recipe) -> String {
     }
 }
 
-/// The table for the terminal.
-fn summary(heading: &str, asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
+/// Each way to cut it and what that leaves, by name: as asked for first.
+pub(super) fn outcomes(study: &FacetStudy) -> Vec<(String, Outcome)> {
     let rounded = Outcome {
         recipe: study.as_cut.recipe.clone(),
         gap: study.rounded.gap.clone(),
     };
     let pairs = [("as cut", &study.as_cut), ("rounded", &rounded), ("best", &study.best)].into_iter();
     let pairs = pairs.chain(study.best_single.iter().map(|single| ("one setting", single)));
-    let mut columns: Vec<(String, &Outcome)> = pairs.map(|(name, outcome)| (name.to_owned(), outcome)).collect();
-    columns.extend(
-        study
-            .more_cuts
-            .iter()
-            .zip(MORE_CUTS.map(|most| format!("up to {most} cuts")))
-            .map(|(outcome, name)| (name, outcome)),
-    );
+    let pairs = pairs.map(|(name, outcome)| (name.to_owned(), outcome.clone()));
+    let more = MORE_CUTS.map(|most| format!("up to {most} cuts"));
+    pairs
+        .chain(more.into_iter().zip(study.more_cuts.iter().cloned()))
+        .collect()
+}
+
+/// The table for the terminal.
+fn summary(heading: &str, asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
+    let columns = outcomes(study);
     let joined = |all: Vec<String>| if all.is_empty() { "-".to_owned() } else { all.join("/") };
-    let saws = |cuts: &[(f64, f64)]| joined(cuts.iter().map(|cut| decimals(cut.1, 1)).collect());
-    let depths = |cuts: &[(f64, f64)]| joined(cuts.iter().map(|cut| short(cut.0, units)).collect());
+    let saws = |cuts: &[(f64, f64)]| joined(cuts.iter().map(|cut| decimals(cut.1, 2)).collect());
+    let depths = |cuts: &[(f64, f64)]| joined(cuts.iter().map(|cut| units.decimal(cut.0)).collect());
     let width = |outcome: &Outcome| {
         let sides = [&outcome.recipe.front, &outcome.recipe.back];
         let longest = sides
@@ -252,23 +253,17 @@ fn summary(heading: &str, asked: &Facets, study: &FacetStudy, units: Units) -> V
         }),
         line("saw back °", &|outcome| saws(&outcome.recipe.back)),
         line(&format!("gap, {}", units.name()), &|outcome| {
-            short(outcome.gap.largest, units)
+            units.decimal(outcome.gap.largest)
         }),
         line("at °", &|outcome| format!("{:.0}", outcome.gap.at_deg)),
         line(&format!("mean, {}", units.name()), &|outcome| {
-            short(outcome.gap.mean, units)
+            units.decimal(outcome.gap.mean)
         }),
-        line(&format!("within {}", short(asked.gap_limit_mm, units)), &|outcome| {
+        line(&format!("within {}", units.decimal(asked.gap_limit_mm)), &|outcome| {
             format!("{:.0} %", 100.0 * outcome.gap.share_within)
         }),
-        line("weld, mm3", &|outcome| format!("{:.0}", outcome.gap.volume)),
+        line(&format!("weld, {}", units.volume_name()), &|outcome| {
+            units.volume(outcome.gap.volume)
+        }),
     ]
-}
-
-/// A length for a narrow column: inches as decimals.
-fn short(mm: f64, units: Units) -> String {
-    match units {
-        Units::Millimetres => decimals(mm, 2),
-        Units::Inches => decimals(mm / crate::measure::MM_PER_INCH, 3),
-    }
 }

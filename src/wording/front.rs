@@ -27,7 +27,7 @@ pub(crate) fn front_words(front: &FrontOn) -> String {
 pub(crate) fn twist_words(twist_deg: f64) -> String {
     let side = if twist_deg > 0.0 { "right" } else { "left" };
     format!(
-        "FRONT is one line along the whole tube. The twist between the ends, {}° to the {side} with START up, is in the wraps: turn nothing.",
+        "The twist, {}° to the {side} with START up, is in the wraps: turn nothing.",
         decimals(twist_deg.abs(), 1)
     )
 }

@@ -1,8 +1,14 @@
 //! What a hole is called, and where it goes, in words.
 
+use super::place::on_body;
 use crate::job::Assembly;
-use crate::measure::{Units, show_angle};
+use crate::measure::Units;
 use crate::plan::PlacedHole;
+
+/// `H1`: plain numbers are those of pieces, in the cut list and in pictures.
+pub(crate) fn hole_number(index: usize) -> String {
+    format!("H{}", index + 1)
+}
 
 impl PlacedHole {
     /// The tube that it is for, with its piece and which end: `riser (piece 1, start)`.
@@ -21,37 +27,8 @@ impl PlacedHole {
 
     /// Where the place under the tube's axis is, in words: along the body, and round it or across it.
     pub(crate) fn place_words(&self, units: Units) -> (String, String) {
-        let (along, round) = (self.hole.along_mm, self.round_mm);
-        if self.girth.is_some() {
-            let to_axis = format!("{} along from the {}", units.show(along), self.ends[0].to_lowercase());
-            (to_axis, self.round_words(units))
-        } else {
-            let side = |value: f64, more: &str, less: &str| {
-                if value.abs() < 5e-3 {
-                    return "through the cross".to_owned();
-                }
-                let way = if value < 0.0 { less } else { more };
-                format!("{} {way} the cross", units.show(value.abs()))
-            };
-            (
-                side(along, "above", "below"),
-                side(round, "to the right of", "to the left of"),
-            )
-        }
-    }
-
-    /// `90.15 mm (18°) to the left of the zero line`.
-    fn round_words(&self, units: Units) -> String {
-        let round = self.round_mm;
-        if round.abs() < 5e-3 {
-            return "on the zero line".to_owned();
-        }
-        let side = if round > 0.0 { "right" } else { "left" };
-        format!(
-            "{} ({}) to the {side} of the zero line",
-            units.show(round.abs()),
-            show_angle(self.round_deg().abs())
-        )
+        let round_deg = self.girth.map(|_| self.round_deg());
+        on_body(self.hole.along_mm, self.round_mm, round_deg, self.ends[0], units)
     }
 
     /// How far up from the end it is, measured along the skin; on a plate from its cross: `up 320.00 mm`.

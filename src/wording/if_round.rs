@@ -40,7 +40,7 @@ pub(crate) fn notes(assembly: &Assembly, holes: &[PlacedHole], units: Units) -> 
         let named = &here[..here.len().min(NAMED)];
         (!here.is_empty()).then(|| {
             format!(
-                "{} is {}. Taken for round it would leave gaps of up to: {}{more}",
+                "{} is {}. If it were taken for round, the gaps would be up to: {}{more}",
                 body.name,
                 body.size,
                 named.join(", ")

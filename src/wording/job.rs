@@ -1,50 +1,44 @@
-//! What is said of a whole job: its summary, stacks, drains and clashes.
+//! What is said of a whole job: its summary, stacks and drains.
 
+use super::clash::clash_notes;
+use super::falls::fall_words;
+use super::steep::{doubled_back, steep_pieces};
 use super::tight_hole::tight_holes;
-use super::{Said, if_round};
-use crate::job::{Assembly, Parted, Stack};
+use super::weld::{all_welds, tight_welds};
+use super::{Said, compass, if_round, made, node};
+use crate::job::{Assembly, Parted, SheetOptions, Stack};
 use crate::measure::{Units, decimals};
-use crate::plan::{Clash, CutList, Drain, JobPlan, Plan};
+use crate::plan::{CutList, Drain, JobPlan, Plan};
 
 /// Title, notes and summary.
 pub(super) fn said(plan: &Plan, job: &JobPlan) -> Said {
     let (assembly, units) = (&job.assembly, plan.sheet.units);
-    let mut notes = plan.warnings.clone();
+    // What can't be built comes first.
+    let mut notes = clash_notes(assembly, &job.cut_list.clashes, units);
+    notes.extend(plan.warnings.iter().cloned());
+    notes.extend(made::notes(job));
+    notes.extend(node::notes(job));
+    notes.extend(compass::notes(job));
     notes.extend(if_round::notes(assembly, &job.holes, units));
+    notes.extend(doubled_back(&job.doubled_back));
+    notes.extend(steep_pieces(&job.kinds));
+    notes.extend(tight_welds(&job.kinds, &plan.sheet));
     notes.extend(tight_holes(assembly, &job.holes, units));
+    notes.extend(job.falls.iter().map(|fall| fall_words(fall, units)));
     notes.extend(job.drains.iter().flat_map(|drain| drain_words(drain, units)));
-    notes.extend(job.cut_list.clashes.iter().map(|clash| clash_words(clash, units)));
     Said {
         title: assembly.title.clone(),
         notes,
-        summary: summary(assembly, &job.cut_list, units),
+        facts: Vec::new(),
+        summary: summary(assembly, &job.cut_list, &plan.sheet),
     }
-}
-
-/// How far apart, how far was asked for, and where.
-fn clash_words(clash: &Clash, units: Units) -> String {
-    let asked = if clash.asked_mm > 0.0 {
-        format!(", {} asked for", units.show(clash.asked_mm))
-    } else {
-        String::new()
-    };
-    let bound = if clash.is_bound { "at least " } else { "" };
-    let at = clash.at;
-    format!(
-        "clash: {}, {bound}{} apart{asked}, near [{}, {}, {}]",
-        clash.what,
-        units.show(clash.apart_mm),
-        decimals(at.x, 0),
-        decimals(at.y, 0),
-        decimals(at.z, 0)
-    )
 }
 
 /// Where a drain lands, what it leaves, and how it falls.
 fn drain_words(drain: &Drain, units: Units) -> Vec<String> {
     let left = match drain.left_litres {
-        Some(litres) if litres > 0.005 => format!(", {} litres are left standing", decimals(litres, 2)),
-        Some(_) => ", nothing is left standing".to_owned(),
+        Some(litres) if litres > 0.005 => format!(": {} left standing", units.show_liquid(litres)),
+        Some(_) => ": it drains dry".to_owned(),
         None => String::new(),
     };
     let lip = if drain.lip_mm > drain.low_edge_mm + 5e-3 {
@@ -60,13 +54,12 @@ fn drain_words(drain: &Drain, units: Units) -> Vec<String> {
     };
     let slope = fall_deg.to_radians().tan();
     let mut words = vec![format!(
-        "drain \"{}\" lands {} along, its hole's low edge {} over the floor{lip}{left}; it falls {}°, {} mm per metre, {} in per foot",
+        "drain \"{}\" lands {} along, its hole's low edge {} over the floor{lip}{left}; it falls {}°, {}",
         drain.tube,
         units.show(drain.along_mm),
         units.show(drain.low_edge_mm),
         decimals(fall_deg, 2),
-        decimals(1000.0 * slope, 1),
-        decimals(12.0 * slope, 3)
+        units.show_fall(slope)
     )];
     if fall_deg <= 0.0 {
         words.push(format!(
@@ -83,8 +76,14 @@ fn counted(count: usize, what: &str) -> String {
     format!("{count} {what}{plural}")
 }
 
-fn summary(assembly: &Assembly, cut_list: &CutList, units: Units) -> Vec<String> {
-    let count: usize = cut_list.rows.iter().map(|row| row.quantity).sum();
+fn summary(assembly: &Assembly, cut_list: &CutList, sheet: &SheetOptions) -> Vec<String> {
+    let units = sheet.units;
+    let count: usize = cut_list
+        .rows
+        .iter()
+        .filter(|row| !row.is_made)
+        .map(|row| row.quantity)
+        .sum();
     let mut lines = vec![
         assembly.title.clone(),
         format!(
@@ -100,11 +99,12 @@ fn summary(assembly: &Assembly, cut_list: &CutList, units: Units) -> Vec<String>
             }
         ),
         format!(
-            "{} of tube, {} kg of steel",
-            units.show(cut_list.total_mm),
-            decimals(cut_list.steel_kg, 1)
+            "{} of tube, {} of steel",
+            units.show_stock(cut_list.total_mm),
+            units.show_mass(cut_list.steel_kg)
         ),
     ];
+    lines.extend(all_welds(&cut_list.welds, sheet));
     lines.extend(assembly.stacks.iter().flat_map(|stack| stack_words(stack, units)));
     lines
 }
@@ -116,17 +116,26 @@ const TOLD: usize = 3;
 fn stack_words(stack: &Stack, units: Units) -> Vec<String> {
     let sum = way_words(stack, stack.way(), units);
     let mut lines = vec![format!(
-        "stack {}: {sum}, of {}: {} left over",
+        "stack {}: {sum}; {} available, {} left over",
         stack.name,
         units.show(stack.room_mm),
         units.show(stack.room_mm - stack.way().total_mm)
     )];
     let others = stack.ways.iter().enumerate().filter(|(index, _)| *index != stack.taken);
-    lines.extend(
-        others
-            .take(TOLD)
-            .map(|(index, way)| format!("  or \"take\": {}: {}", index + 1, way_words(stack, way, units))),
-    );
+    lines.extend(others.take(TOLD).map(|(index, way)| {
+        format!(
+            "  or \"take\": {}, which is {}",
+            index + 1,
+            way_words(stack, way, units)
+        )
+    }));
+    lines.extend(stack.near_misses.first().map(|way| {
+        format!(
+            "  too high by {}: {}",
+            units.show(way.total_mm - stack.room_mm),
+            way_words(stack, way, units)
+        )
+    }));
     lines
 }
 

@@ -1,9 +1,11 @@
 //! What is said of a mitered turn.
 
-use super::Said;
-use crate::job::Miter;
-use crate::measure::{Units, decimals, show_angle};
-use crate::plan::{MiterPlan, Plan};
+use super::saw::saw_both_ways;
+use super::steep::steep_cut;
+use super::weld::tight_weld;
+use super::{Fact, Said, lines};
+use crate::measure::{Units, show_angle};
+use crate::plan::{EndWeld, MiterPlan, Plan};
 
 /// Title, notes and summary.
 pub(super) fn said(plan: &Plan, of: &MiterPlan) -> Said {
@@ -14,40 +16,58 @@ pub(super) fn said(plan: &Plan, of: &MiterPlan) -> Said {
         show_angle(joint.turn_deg),
         joint.pieces
     );
+    let facts = facts(of, units);
+    let mut summary = vec![title.clone()];
+    summary.extend(lines(&facts));
     Said {
-        summary: summary(joint, &title, of.end.girth_mm(), units),
-        notes: plan.warnings.clone(),
         title,
+        notes: plan
+            .warnings
+            .iter()
+            .cloned()
+            .chain(of.end.weld.as_ref().and_then(|weld| tight_weld(weld, &plan.sheet)))
+            .chain(steep_cut("the cut is", joint.cut_off_square_deg()))
+            .collect(),
+        facts,
+        summary,
     }
 }
 
-/// `22.5° off square, 67.5° from the tube's side`: saws are marked either way.
-pub(crate) fn setting(off_square_deg: f64) -> String {
-    format!(
-        "{}° off square ({}° from the tube's side)",
-        decimals(off_square_deg, 2),
-        decimals(90.0 - off_square_deg, 2)
-    )
+fn facts(of: &MiterPlan, units: Units) -> Vec<Fact> {
+    let joint = &of.joint;
+    let mut facts = vec![("saw", saw_both_ways(joint.cut_off_square_deg()))];
+    facts.extend(joint.end_piece_mm().map(|length| {
+        (
+            "end pieces",
+            format!("2, {} from the start of the turn to the cut", units.show(length)),
+        )
+    }));
+    facts.extend(joint.middle_piece_mm().filter(|_| joint.pieces > 2).map(|length| {
+        (
+            "middle pieces",
+            format!(
+                "{}, {} from cut to cut along the centre line",
+                joint.pieces - 2,
+                units.show(length)
+            ),
+        )
+    }));
+    facts.push(("printed girth", units.show(of.end.girth_mm())));
+    facts.extend(
+        of.end
+            .weld
+            .as_ref()
+            .map(|weld| ("weld", seams(weld, joint.pieces - 1, units))),
+    );
+    facts
 }
 
-fn summary(joint: &Miter, title: &str, girth: f64, units: Units) -> Vec<String> {
-    let mut lines = vec![
-        title.to_owned(),
-        format!("saw            {}", setting(joint.cut_off_square_deg())),
-    ];
-    lines.extend(joint.end_piece_mm().map(|length| {
-        format!(
-            "end pieces     2, {} from the start of the turn to the cut",
-            units.show(length)
-        )
-    }));
-    lines.extend(joint.middle_piece_mm().filter(|_| joint.pieces > 2).map(|length| {
-        format!(
-            "middle pieces  {}, {} from cut to cut along the centre line",
-            joint.pieces - 2,
-            units.show(length)
-        )
-    }));
-    lines.push(format!("printed girth  {}", units.show(girth)));
-    lines
+/// How long the seams are, of which there are one fewer than pieces.
+fn seams(weld: &EndWeld, count: usize, units: Units) -> String {
+    let each = units.show(weld.length_mm);
+    if count == 1 {
+        return format!("{each} along the outer skin, one seam");
+    }
+    let all = units.show(count as f64 * weld.length_mm);
+    format!("{each} along the outer skin of each of {count} seams, {all} in all")
 }

@@ -1,21 +1,53 @@
 //! Facts as sentences, the same ones for sheet, terminal, report and page.
 
+mod clash;
+mod compass;
 mod facets;
+mod falls;
 mod front;
 mod hole;
+mod hole_ordinates;
 mod if_round;
 mod job;
+mod made;
+mod mark_out;
 mod miter;
+mod node;
+mod ordinate_lines;
+mod ordinates;
+mod place;
+mod root_gap;
 mod saddle;
+mod saw;
+mod steep;
 mod tight_hole;
+mod trial;
 mod tube;
+mod understood;
+mod usual_name;
+mod ways;
+mod weld;
 
-pub(crate) use facets::{joint_title, saw_both_ways};
+pub use clash::clash_name;
+pub(crate) use compass::{compass_place, compass_table, compass_title, rim_words};
+pub(crate) use facets::joint_title;
 pub(crate) use front::{front_words, twist_words};
+pub(crate) use hole::hole_number;
 pub(crate) use if_round::words as if_round_words;
-pub(crate) use miter::setting;
+pub(crate) use made::made_already;
+pub(crate) use mark_out::{TapeMeasure, compass_measures, tape_measures};
+pub use ordinate_lines::ordinate_lines;
+pub use ordinates::{Ordinates, ordinates_of};
+pub(crate) use ordinates::{of_miter, ordinates};
+pub(crate) use root_gap::root_gap_note;
 pub(crate) use saddle::describe_joint;
+pub(crate) use saw::{both_saw_angles, saw_angle, saw_both_ways};
+pub(crate) use trial::place_words;
 pub(crate) use tube::{girth_note, side_notes};
+pub use understood::{header_words, tube_words};
+pub use usual_name::usual_name;
+pub use ways::{Way, ways};
+pub(crate) use weld::{all_welds, short_weld, tight_sentence, weld_sentence};
 
 use crate::plan::{Plan, Planned};
 
@@ -25,8 +57,18 @@ pub struct Said {
     pub title: String,
     /// What the person must be told.
     pub notes: Vec<String>,
+    /// What there is to know of a single joint, each by its name; where it is a table, that is in the summary alone.
+    pub facts: Vec<Fact>,
     /// Lines for the terminal.
     pub summary: Vec<String>,
+}
+
+/// Something to know, and what it is called.
+pub type Fact = (&'static str, String);
+
+/// Facts as lines for the terminal.
+fn lines(facts: &[Fact]) -> impl Iterator<Item = String> {
+    facts.iter().map(|(name, words)| format!("{name:<15}{words}"))
 }
 
 /// Title, notes and summary, in the units that were asked for.
@@ -35,6 +77,7 @@ pub fn said(plan: &Plan) -> Said {
         Planned::Saddle(of) => saddle::said(plan, of),
         Planned::Miter(of) => miter::said(plan, of),
         Planned::Facets(of) => facets::said(plan, of),
+        Planned::Trial(of) => trial::said(plan, of),
         Planned::Job(of) => job::said(plan, of),
     }
 }

@@ -5,14 +5,13 @@ use std::collections::BTreeMap;
 use crate::job::Assembly;
 use crate::measure::Units;
 use crate::plan::PlacedHole;
-use crate::solver::HoleOutline;
 
 /// What may stand in without a word, in millimetres.
 const SLACK: f64 = 0.05;
 
 /// Between the skins the wall of a slanting hole stands in at its two corners.
-pub(super) fn tight_hole(hole: &HoleOutline, clearance_mm: f64, units: Units) -> Option<String> {
-    let by = hole.stands_in_mm - clearance_mm;
+pub(super) fn tight_hole(stands_in_mm: f64, clearance_mm: f64, units: Units) -> Option<String> {
+    let by = stands_in_mm - clearance_mm;
     (by > SLACK).then(|| {
         format!(
             "at the hole's two corners the wall stands in by {} more than the clearance: file it there until the tube passes",
@@ -25,7 +24,7 @@ pub(super) fn tight_hole(hole: &HoleOutline, clearance_mm: f64, units: Units) ->
 pub(super) fn tight_holes(assembly: &Assembly, holes: &[PlacedHole], units: Units) -> Vec<String> {
     let mut alike: BTreeMap<(usize, String), (String, usize)> = BTreeMap::new();
     for hole in holes {
-        if let Some(tight) = tight_hole(&hole.outline, hole.hole.clearance_mm, units) {
+        if let Some(tight) = tight_hole(hole.stands_in_mm, hole.hole.clearance_mm, units) {
             let (_, count) = alike.entry((hole.hole.body, tight)).or_insert_with(|| (hole.name(), 0));
             *count += 1;
         }

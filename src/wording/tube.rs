@@ -8,16 +8,8 @@ use crate::plan::CROWN_LINES;
 use crate::section::{Profile, Section};
 
 /// The line that tells a wrong tube from a right one.
-pub(crate) fn girth_note(tube: &Tube, girth: f64, units: Units) -> String {
-    format!(
-        "Printed girth {}. If the edges don't meet at the seam, measure the tube's {}.",
-        units.show(girth),
-        if tube.has_sides() {
-            "sides and corners and give them"
-        } else {
-            "girth and give that as its size"
-        }
-    )
+pub(crate) fn girth_note(girth: f64, units: Units) -> String {
+    format!("Printed girth {}.", units.show(girth))
 }
 
 /// What the wrap of a tube with sides says besides.
@@ -32,8 +24,8 @@ pub(crate) fn side_notes(tube: &Tube, units: Units) -> Option<String> {
         "the sharp corners".to_owned()
     };
     Some(format!(
-        "FOLD lines (short dashes) lie on {folds}; FRONT, RIGHT, BACK and LEFT on the middles of the four sides. Drawn for the finished \
-         tube or can: nothing is allowed for bending sheet."
+        "FOLD lines (short dashes) lie on {folds}; FRONT, RIGHT, BACK and LEFT on the middles of the sides. Drawn for the finished \
+         tube: nothing is allowed for bending sheet."
     ))
 }
 

@@ -63,6 +63,7 @@ fn joints_joined(set_ins: impl Strategy<Value = Option<(f64, f64)>>) -> impl Str
                 touch,
                 join: if wall_mm.is_some() { Join::SetIn } else { Join::SetOn },
                 clearance_mm,
+                root_gap_mm: 0.0,
             }
         },
     )

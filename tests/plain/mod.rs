@@ -20,6 +20,17 @@ pub fn saddle(branch: (f64, f64), header_od: f64) -> Saddle {
         touch: Touch::Outside,
         join: Join::SetOn,
         clearance_mm: 0.0,
+        root_gap_mm: 0.0,
+    }
+}
+
+/// A branch at an angle and aside, its whole wall touching: diameter and wall, and the header's diameter.
+pub fn leaning(branch: (f64, f64), header_od: f64, angle_deg: f64, offset_mm: f64) -> Saddle {
+    Saddle {
+        angle_deg,
+        offset_mm,
+        touch: Touch::Wall,
+        ..saddle(branch, header_od)
     }
 }
 

@@ -31,18 +31,16 @@ bodies.json, "bodies", one record a line; millimetres and degrees:
     dihedral   at the four crown lines, on the tube's outer skin
 """
 
-import argparse
-import json
 import math
-import sys
 
 from OCP.Geom import Geom_ConicalSurface, Geom_CylindricalSurface, Geom_Line, Geom_Plane, Geom_SphericalSurface
 from OCP.GeomAPI import GeomAPI_IntSS, GeomAPI_ProjectPointOnSurf
 from OCP.GeomLProp import GeomLProp_SLProps
 from OCP.gp import gp_Ax1, gp_Ax3, gp_Dir, gp_Lin, gp_Pnt, gp_Trsf, gp_Vec
 
-from joints import (AZIMUTHS, CROWN, ORIGIN, ROOT, WORST, X_AXIS, Z_AXIS, Disagreement, agree, cosd, crossings, differs,
-                    dump, kept, largest, sind)
+from joints import (AZIMUTHS, CROWN, ORIGIN, ROOT, X_AXIS, Z_AXIS, Disagreement, agree, cosd, crossings, kept, largest,
+                    sind)
+from records import Records, main
 
 BODIES = ROOT / "shared" / "checks" / "bodies.json"
 Y_AXIS = gp_Ax1(ORIGIN, gp_Dir(0, 1, 0))
@@ -371,52 +369,5 @@ def cases():
     yield float_ball, small, (20.0, 300.0), 40, 15, 3.0, "inside"
 
 
-def write():
-    records = []
-    for case in cases():
-        try:
-            records.append(compute(case))
-        except (Disagreement, ValueError) as wrong:
-            sys.exit(f"{name_of(case)}: {wrong}")
-    if len({record["name"] for record in records}) != len(records):
-        sys.exit("two records have the same name")
-    dump(BODIES, {"bodies": records})
-    print(f"{len(records)} tubes on bodies")
-    return True
-
-
-def check(every):
-    stored = json.loads(BODIES.read_text(encoding="utf-8"))["bodies"]
-    listed = list(cases())
-    failed = len(listed) != len(stored)
-    passed = 0
-    for case, old in list(zip(listed, stored))[::every]:
-        try:
-            wrong = differs(old, compute(case))
-        except (Disagreement, ValueError) as error:
-            wrong = repr(error)
-        if wrong:
-            print(f"bodies: {old['name']}: {wrong}")
-            failed += 1
-        else:
-            passed += 1
-    print(f"bodies: {passed} passed, {int(failed)} failed")
-    return not failed and passed > 0
-
-
-def main():
-    parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    parser.add_argument("--check", type=int, metavar="N",
-                        help="recompute every N-th record and compare with the file")
-    options = parser.parse_args()
-    if options.check is not None and options.check < 1:
-        parser.error("N must be at least 1")
-    good = write() if options.check is None else check(options.check)
-    print("largest differences between the two ways:", file=sys.stderr)
-    for what, gap in WORST.items():
-        print(f"  {what}: {gap:.1e}", file=sys.stderr)
-    sys.exit(0 if good else 1)
-
-
 if __name__ == "__main__":
-    main()
+    main(__doc__, Records(BODIES, "bodies", cases, compute, name_of))

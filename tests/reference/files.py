@@ -508,7 +508,9 @@ def ruler_ticks(strip, scale):
 def check_rulers(tally, where, page, correction):
     """Both rulers of a sheet."""
     edge = round(STRIP * PX)
-    strips = {"across": page[-edge:], "down": turned_right(page[:, :edge])}
+    # What stands over the upright ruler's end on a tall sheet is no part of it.
+    upright = page[-round((STRIP + SPINE + 5.0) * correction[1] * PX):, :edge]
+    strips = {"across": page[-edge:], "down": turned_right(upright)}
     for (way, strip), scale in zip(strips.items(), correction):
         ticks = ruler_ticks(strip, scale) / PX
         if len(ticks) != RULER + 1:

@@ -21,7 +21,7 @@ pub const BRANCHES: [Wrong; 25] = [
     ("--branch 48.3furlong_x_2mm --header 60.3mm", &["--branch", "\"furlong\"", "units are mm"]),
     ("--branch 2_x_4 --header 60.3mm --units mm", &["--branch \"2 x 4\"", "wall is 4.00 mm", "half"]),
     ("--branch 2500mm_x_2mm --header 5000mm", &["--branch \"2500mm x 2mm\"", "2500.00 mm across", "to 2000 mm"]),
-    ("--branch 1mm_x_0.1mm --header 60.3mm", &["--branch \"1mm x 0.1mm\"", "1.00 mm", "from 3 mm"]),
+    ("--branch 1mm_x_0.1mm --header 60.3mm", &["--branch \"1mm x 0.1mm\"", "1.00 mm", "from 3 to 2000 mm"]),
     ("--branch 99999999999999999999mm_x_2mm --header 60.3mm", &["--branch", "up to 100 m"]),
     ("--branch 48.3mm_x_24.15mm --header 60.3mm",
         &["--branch \"48.3mm x 24.15mm\"", "wall is 24.15 mm, its radius 24.15 mm", "less than half"]),
@@ -34,12 +34,12 @@ pub const BRANCHES: [Wrong; 25] = [
         &["--branch \"NPS 1-3/8 sch 40\"", "NPS 1-1/4 and NPS 1-1/2", "girthline sizes"]),
     ("--branch NPS_2_sch_41 --header 90mm", &["\"NPS 2 sch 41\"", "40, 40S"]),
     ("--branch DN_65_x_3mm --header 90mm",
-        &["--branch \"DN 65 x 3mm\"", "73.0 mm", "76.1 mm", "NPS 2-1/2 or EN DN 65"]),
+        &["--branch \"DN 65 x 3mm\"", "73.03 mm", "76.10 mm", "NPS 2-1/2 or EN DN 65"]),
 ];
 
 /// Behind `saddle --branch "48.3mm x 2mm"`, which lacks its header.
 #[rustfmt::skip]
-pub const HEADERS: [Wrong; 12] = [
+pub const HEADERS: [Wrong; 14] = [
     ("", &["--header <SIZE>", "--help"]),
     ("--header=", &["--header \"\"", "not a size", "drum 55 gal"]),
     ("--header 管", &["--header \"管\"", "not a size"]),
@@ -47,6 +47,9 @@ pub const HEADERS: [Wrong; 12] = [
     ("--header drum_80", &["--header \"drum 80\"", "drum 55 gal"]),
     ("--header fence_7", &["--header \"fence 7\"", "fence 2-7/8", "girthline sizes"]),
     ("--header 25m", &["--header \"25m\"", "25000.00 mm across", "to 20000 mm"]),
+    ("--header 48.29999mm", &["--branch \"48.3mm x 2mm\"", "48.30000 mm on 48.29999 mm", "48.30 mm or more"]),
+    ("--header 60.3mm --offset 6.000002mm",
+        &["--offset \"6.000002mm\"", "by 0.0000020 mm", "offset 6.000002 mm, at most 6.000000 mm", "6.00 mm or less"]),
     ("--header 42.4mm", &["--branch \"48.3mm x 2mm\"", "48.30 mm on 42.40 mm", "48.30 mm or more"]),
     ("--header 60.3mm --join set-in", &["--header \"60.3mm\"", "wall is not given", "60.3mm x 3mm"]),
     ("--header 50mm_x_2mm --join set-in",
@@ -58,7 +61,7 @@ pub const HEADERS: [Wrong; 12] = [
 
 /// Behind `saddle --branch "48.3mm x 2mm" --header "60.3mm x 2mm"`.
 #[rustfmt::skip]
-pub const JOINTS: [Wrong; 25] = [
+pub const JOINTS: [Wrong; 34] = [
     ("--angle 9.9", &["--angle \"9.9\"", "9.9 degrees", "from 10 to 90"]),
     ("--angle 120", &["--angle \"120\"", "acute side: 60°"]),
     ("--angle -45", &["--angle \"-45\"", "from 10 to 90"]),
@@ -82,6 +85,16 @@ pub const JOINTS: [Wrong; 25] = [
     ("--join set-in --clearance 30mm", &["--clearance \"30mm\"", "30.00 mm", "0 to 25 mm"]),
     ("--join set-in --clearance -1mm", &["--clearance \"-1mm\"", "-1.00 mm", "0 to 25 mm"]),
     ("--join set-in --clearance 5mm", &["--clearance \"5mm\"", "by 1.00 mm", "4.00 mm or less"]),
+    ("--root-gap 11mm", &["--root-gap \"11mm\"", "11.00 mm", "0 to 10.00 mm"]),
+    ("--root-gap=-1mm", &["--root-gap \"-1mm\"", "-1.00 mm", "0 to 10.00 mm"]),
+    ("--root-gap 2", &["--root-gap \"2\"", "no unit"]),
+    ("--join set-in --root-gap 1mm", &["--root-gap \"1mm\"", "set in", "leave it out"]),
+    ("--weld-leg 0.4mm", &["--weld-leg \"0.4mm\"", "0.40 mm", "0.5 to 50 mm"]),
+    ("--weld-throat 60mm", &["--weld-throat \"60mm\"", "60.00 mm", "0.5 to 50 mm"]),
+    ("--weld-leg=-5mm", &["--weld-leg \"-5mm\"", "-5.00 mm", "0.5 to 50 mm"]),
+    ("--weld-leg 5", &["--weld-leg \"5\"", "no unit"]),
+    ("--weld-leg 5mm --weld-throat 3.5mm",
+        &["--weld-throat \"3.5mm\"", "given twice", "a leg of \"5mm\" and a throat of \"3.5mm\"", "the leg or the throat"]),
     ("--colour red", &["--colour", "--help"]),
     ("across", &["'across'", "--help"]),
 ];
@@ -93,21 +106,21 @@ pub const SHEETS: [Wrong; 32] = [
     ("--units=", &["--units \"\"", "use in or mm"]),
     ("--paper a9", &["--paper \"a9\"", "a4, a3, letter", "300mmx600mm"]),
     ("--paper=", &["--paper \"\"", "a4, a3, letter"]),
-    ("--paper 100mmx300mm", &["--paper \"100mmx300mm\"", "100.0 x 300.0 mm", "185 mm or more"]),
-    ("--paper 300mmx184mm", &["--paper \"300mmx184mm\"", "300.0 x 184.0 mm", "185 mm or more"]),
-    ("--paper 300mmx5m", &["--paper \"300mmx5m\"", "300.0 x 5000.0 mm", "up to 3000 mm"]),
-    ("--paper 0mmx300mm", &["--paper \"0mmx300mm\"", "0.0 x 300.0 mm"]),
-    ("--paper=-300mmx600mm", &["--paper \"-300mmx600mm\"", "-300.0 x 600.0 mm"]),
+    ("--paper 100mmx300mm", &["--paper \"100mmx300mm\"", "100 mm x 300 mm", "185 mm or more"]),
+    ("--paper 300mmx184mm", &["--paper \"300mmx184mm\"", "300 mm x 184 mm", "185 mm or more"]),
+    ("--paper 300mmx5m", &["--paper \"300mmx5m\"", "300.00 mm x 5000.00 mm", "up to 3000 mm"]),
+    ("--paper 0mmx300mm", &["--paper \"0mmx300mm\"", "0.00 mm x 300.00 mm"]),
+    ("--paper=-300mmx600mm", &["--paper \"-300mmx600mm\"", "-300.00 mm x 600.00 mm"]),
     ("--paper 300x600", &["--paper \"300x600\"", "no unit", "--units"]),
     ("--paper nanmmx300mm", &["--paper \"nanmmx300mm\"", "not a length"]),
-    ("--paper-thickness 3mm", &["--paper-thickness \"3mm\"", "3.000 mm", "0 to 2 mm"]),
-    ("--paper-thickness=-0.1mm", &["--paper-thickness \"-0.1mm\"", "-0.100 mm", "0 to 2 mm"]),
+    ("--paper-thickness 3mm", &["--paper-thickness \"3mm\"", "3.00 mm", "0 to 2 mm"]),
+    ("--paper-thickness=-0.1mm", &["--paper-thickness \"-0.1mm\"", "-0.10 mm", "0 to 2 mm"]),
     ("--paper-thickness 0.1", &["--paper-thickness \"0.1\"", "no unit"]),
     ("--ruler-reads 149.3", &["--ruler-reads \"149.3\"", "twice", "149.3,150.2"]),
     ("--ruler-reads 150,150,150", &["--ruler-reads \"150,150,150\"", "twice"]),
     ("--ruler-reads=", &["--ruler-reads \"\"", "twice"]),
     ("--ruler-reads 150,banana", &["--ruler-reads \"150,banana\"", "\"banana\"", "not a length"]),
-    ("--ruler-reads 150,75", &["--ruler-reads \"150,75\"", "reads 75", "150 mm, or 6 in", "100 %"]),
+    ("--ruler-reads 150,75", &["--ruler-reads \"150,75\"", "reads 75", "the ruler is 150 mm long", "100 %"]),
     ("--ruler-reads 5,150", &["--ruler-reads \"5,150\"", "reads 5", "100 %"]),
     ("--ruler-reads nan,inf", &["--ruler-reads \"nan,inf\"", "reads nan", "reads inf"]),
     ("--ruler-reads=-150,0", &["--ruler-reads \"-150,0\"", "reads -150", "reads 0"]),
@@ -136,15 +149,15 @@ pub const SIDES: [Wrong; 24] = [
     ("--branch rect_60mm_x_40mm_x_3mm_r_5", &["\"5\"", "no unit"]),
     ("--branch rect_60mm", &["both sides", "width", "height"]),
     ("--branch rect", &["both sides", "rect 60mm x 40mm x 3mm"]),
-    ("--branch rect_0mm_x_40mm_x_3mm", &["0.00 x 40.00 mm", "0 or less"]),
-    ("--branch rect_-60mm_x_40mm_x_3mm", &["-60.00 x 40.00 mm", "0 or less"]),
+    ("--branch rect_0mm_x_40mm_x_3mm", &["0.00 mm x 40.00 mm", "0 or less"]),
+    ("--branch rect_-60mm_x_40mm_x_3mm", &["-60.00 mm x 40.00 mm", "0 or less"]),
     ("--branch rect_60mm_x_40mm_x_0mm", &["wall of 0 or less", "0.00 mm"]),
     ("--branch rect_60mm_x_nanmm_x_3mm", &["not a length"]),
-    ("--branch square_60mm_x_40mm_x_3mm", &["not square", "60mm and 40mm", "rect"]),
+    ("--branch square_60mm_x_40mm_x_3mm", &["not square", "\"60mm\" and \"40mm\"", "rect"]),
     ("--branch rect_60mm_x_40mm", &["corners", "r 0mm"]),
     ("--branch rect_60mm_x_40mm_r_5mm", &["wall is not given", "--touch outside"]),
     ("--branch rect_2500mm_x_40mm_x_3mm", &["2500.00 mm across", "to 2000 mm"]),
-    ("--branch rect_60mm_x_2mm_x_0.5mm", &["2.00 mm across", "from 3 mm"]),
+    ("--branch rect_60mm_x_2mm_x_0.5mm", &["2.00 mm across", "from 3 to 2000 mm"]),
     ("--branch rect_60mm_x_40mm_x_3mm_r_5mm --turned 400", &["--turned \"400\"", "400 degrees", "-360 to 360"]),
     ("--branch rect_60mm_x_40mm_x_3mm_r_5mm --turned north", &["--turned \"north\"", "not an angle"]),
     ("--branch 48.3mm_x_2mm --turned 30", &["--turned \"30\"", "round tube has no sides", "rect"]),
@@ -179,7 +192,10 @@ pub const MITERS: [Wrong; 18] = [
 
 /// Whole commands.
 #[rustfmt::skip]
-pub const OTHERS: [Wrong; 23] = [
+pub const OTHERS: [Wrong; 26] = [
+    ("miter --tube 1.9in_x_0.065in --angle 45", &["--angle \"45\"", "--turn", "half of the turn"]),
+    ("saddle --branch 2x2x1/8in --header 6in", &["three measures", "rect 2 x 2 x 1/8in"]),
+    ("facets --branch 1.9in_x_0.065in --header 4in --scribe 1/3", &["\"1/3\" has no unit", "1/3od", "1/3in"]),
     ("saddle --branch 48.3mm_x_2mm --header square_80mm_x_3mm", &["--header \"square 80mm x 3mm\"", "not round"]),
     ("facets --branch square_50mm_x_3mm_r_6mm --header 114.3mm",
         &["--branch \"square 50mm x 3mm r 6mm\"", "round tube only", "square 50.00 x 50.00 x 3.00 mm", "saddle"]),
@@ -198,7 +214,7 @@ pub const OTHERS: [Wrong; 23] = [
     ("miter --tube pipe --turn 90", &["--tube \"pipe\"", "not a size"]),
     ("miter --turn 90", &["--tube <SIZE>"]),
     ("miter --tube 48.3mm_x_2mm --turn 90 --svg a.svg --dxf a.svg", &["a.svg", "one name", "name of its own"]),
-    ("miter --tube 48.3mm_x_2mm --turn 90 --report miter-48-turn-90.pdf", &["miter-48-turn-90.pdf", "one name"]),
+    ("miter --tube 48.3mm_x_2mm --turn 90 --report miter-48.3x2mm-90deg.pdf", &["miter-48.3x2mm-90deg.pdf", "one name"]),
     ("ruler --units furlong", &["--units \"furlong\"", "use in or mm"]),
     ("ruler --paper 100mmx300mm", &["--paper \"100mmx300mm\"", "185 mm or more"]),
     ("ruler --ruler-reads 1,2,3", &["--ruler-reads \"1,2,3\"", "twice"]),

@@ -1,14 +1,22 @@
 //! The words as they were typed, each with its place. Nothing is decided here.
 
 mod job_file;
+mod left_out;
+mod said;
 mod vessel;
 
 use std::fmt;
 
+use schemars::JsonSchema;
+
+use crate::job::limits::LONGEST_LABEL;
 use crate::problem::Place;
 
-pub use job_file::{Body, Corner, Coupling, Drain, End, JobFile, KeepClear, Named, Point, Repeat, Stock, Tube};
-pub use vessel::{Measured, OnStack, OnTop, Section, Spot, Stack, StackPart};
+pub use job_file::{
+    Body, Corner, Coupling, Dish, Drain, End, FoundHole, JobFile, KeepClear, KeepOff, MeasuredDish, Named, Point,
+    Repeat, Stock, Tube,
+};
+pub use vessel::{Diameter, Offset, OnStack, OnTop, Section, Spot, Stack, StackPart};
 
 /// A word and its place.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -43,23 +51,37 @@ impl fmt::Display for Word {
     }
 }
 
-/// What can be said of the sheets of any job.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+/// What can be said of the sheets of any job. The descriptions are those of the JSON Schema.
+#[derive(Debug, Clone, Default, PartialEq, Eq, JsonSchema)]
 pub struct Sheet {
-    /// `in` or `mm`.
+    /// `in` or `mm`, by a flag or a field; a file has them at its top.
+    #[schemars(skip)]
     pub units: Option<Word>,
-    /// A paper's name, or width x height.
+    /// One of a4, a3, letter, legal, tabloid, or WIDTHxHEIGHT.
     pub paper: Option<Word>,
-    /// A length.
+    /// Of the wraps' paper.
     pub paper_thickness: Option<Word>,
-    /// What the printed ruler measures, across and down.
+    /// What the printed ruler measures: ACROSS,DOWN.
     pub ruler_reads: Option<Word>,
-    /// An azimuth.
+    /// An azimuth in degrees.
     pub seam: Option<Word>,
-    /// A whole number.
+    /// How many there are round the girth.
     pub stations: Option<Word>,
-    /// Any text.
+    /// The finest part of an inch that is told as a fraction, 32 by default.
+    #[schemars(extend("enum" = ["16", "32", "64", 16, 32, 64]))]
+    pub fractions: Option<Word>,
+    /// A line of your own, 60 letters or fewer.
+    #[schemars(extend("maxLength" = LONGEST_LABEL))]
     pub label: Option<Word>,
+    /// The size of every fillet by its legs, a length, by a flag or a field; a file has it at its top.
+    #[schemars(skip)]
+    pub weld_leg: Option<Word>,
+    /// The same by its throat.
+    #[schemars(skip)]
+    pub weld_throat: Option<Word>,
+    /// What to leave out: the tables for marking by hand, the patterns of holes, the cover.
+    #[schemars(with = "Option<Vec<Word>>", extend("items" = { "enum": ["tables", "holes", "cover"] }))]
+    pub without: Vec<Word>,
 }
 
 /// A branch on a header.
@@ -81,6 +103,8 @@ pub struct Saddle {
     pub join: Option<Word>,
     /// A length.
     pub clearance: Option<Word>,
+    /// A length.
+    pub root_gap: Option<Word>,
 }
 
 /// A mitered turn.
@@ -107,6 +131,8 @@ pub struct Facets {
     pub header: Word,
     /// An angle.
     pub angle: Option<Word>,
+    /// A length.
+    pub root_gap: Option<Word>,
     /// A length, or a share of the diameter such as `1/3od`.
     pub scribe: Option<Word>,
     /// An angle for both sides.
@@ -121,4 +147,35 @@ pub struct Facets {
     pub gap: Option<Word>,
     /// A length.
     pub round: Option<Word>,
+}
+
+/// A branch offered up to its header, and the gaps that were read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Trial {
+    /// As it was cut for.
+    pub joint: Saddle,
+    /// What was read.
+    pub read: Readings,
+}
+
+/// An end of a job's tube offered up to what it lands on, and the gaps that were read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct EndTrial {
+    /// A tube's name, with or without the number of a copy.
+    pub tube: Word,
+    /// `start` or `end`.
+    pub end: Word,
+    /// What was read.
+    pub read: Readings,
+}
+
+/// Gaps that were read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Readings {
+    /// Lengths, evenly spaced from the front to the right, or each with its place: `front 0, 22.5deg 0.4`.
+    pub gaps: Word,
+    /// A length.
+    pub read_within: Option<Word>,
+    /// A length.
+    pub gap: Option<Word>,
 }

@@ -1,19 +1,25 @@
 //! A job file's text to its words, each with its line, column and path.
 
+mod document;
 mod encoding;
 mod lines;
 mod node;
 mod not_json;
 mod vessel;
 
+pub(super) use document::parsed;
 pub use encoding::text_of;
 pub(super) use node::nearest;
 
+use std::borrow::Cow;
+
+use crate::job::limits::LONGEST_TITLE;
 use crate::letters::composed;
 use crate::problem::{Place, Problem, Problems};
 
 use super::raw::{Corner, Coupling, Drain, End, JobFile, KeepClear, Point, Repeat, Sheet, Stock, Tube};
-use node::{Document, Node};
+use document::Document;
+use node::Node;
 
 /// A file larger than this is no job, in bytes.
 pub const LARGEST: usize = 8 * 1024 * 1024;
@@ -23,15 +29,28 @@ pub const LARGEST: usize = 8 * 1024 * 1024;
 /// # Errors
 /// What is not JSON; unknown keys, with the nearest known one; values of the wrong kind. All of them.
 pub fn read_job(name: &str, text: &str) -> Result<JobFile, Problems> {
+    let (job, problems) = read_so_far(name, text);
+    problems.unless_any(job)
+}
+
+/// The words of a job file called `name` as far as they can be read, and everything that is wrong with them. `None` where the
+/// text is no JSON object.
+pub fn read_so_far(name: &str, text: &str) -> (Option<JobFile>, Problems) {
     if text.len() > LARGEST {
-        return Err(too_large(name).into());
+        return (None, too_large(name).into());
     }
-    // A byte order mark says what everybody takes for granted; an accent may come as a letter of its own, which the
-    // sheets can't print.
-    let text = composed(text.strip_prefix('\u{feff}').unwrap_or(text));
+    let text = plain(text);
     let document = Document::new(name, &text);
-    let job = document.parse()?.map(|root| job(&root));
-    document.finish(job)
+    match document.parse() {
+        Ok(root) => document.so_far(root.map(|root| job(&Node::root(&document, root)))),
+        Err(problems) => (None, problems),
+    }
+}
+
+/// A file's text as its words are read, and as the places of problems count it: a byte order mark says what everybody takes
+/// for granted; an accent may come as a letter of its own, which the sheets can't print.
+pub fn plain(text: &str) -> Cow<'_, str> {
+    composed(text.strip_prefix('\u{feff}').unwrap_or(text))
 }
 
 /// A file of more than [`LARGEST`] bytes; who reads one need read no further.
@@ -43,19 +62,15 @@ pub fn too_large(name: &str) -> Problem {
 }
 
 fn job(root: &Node<'_>) -> JobFile {
-    root.knows(&[
-        "title",
-        "units",
-        "sheet",
-        "stock",
-        "stacks",
-        "bodies",
-        "tubes",
-        "keep_clear",
-    ]);
+    root.is_a::<JobFile>();
     JobFile {
-        title: root.printed_word("title"),
-        sheet: sheet(root),
+        here: Some(root.here()),
+        title: root.printed_word("title", LONGEST_TITLE),
+        units: root.word("units"),
+        sheet: root.child("sheet").map_or_else(Sheet::default, |node| sheet(&node)),
+        root_gap: root.word("root_gap"),
+        weld_leg: root.word("weld_leg"),
+        weld_throat: root.word("weld_throat"),
         stock: root.named("stock", stock),
         stacks: root.named("stacks", vessel::stack),
         bodies: root.named("bodies", vessel::body),
@@ -64,25 +79,25 @@ fn job(root: &Node<'_>) -> JobFile {
     }
 }
 
-fn sheet(root: &Node<'_>) -> Sheet {
-    let mut sheet = root.child("sheet").map_or_else(Sheet::default, |node| {
-        node.knows(&["paper", "paper_thickness", "ruler_reads", "seam", "stations", "label"]);
-        Sheet {
-            units: None,
-            paper: node.word("paper"),
-            paper_thickness: node.word("paper_thickness"),
-            ruler_reads: node.word("ruler_reads"),
-            seam: node.word("seam"),
-            stations: node.word("stations"),
-            label: node.word("label"),
-        }
-    });
-    sheet.units = root.word("units");
-    sheet
+fn sheet(node: &Node<'_>) -> Sheet {
+    node.is_a::<Sheet>();
+    Sheet {
+        units: None,
+        paper: node.word("paper"),
+        paper_thickness: node.word("paper_thickness"),
+        ruler_reads: node.word("ruler_reads"),
+        seam: node.word("seam"),
+        stations: node.word("stations"),
+        fractions: node.word("fractions"),
+        label: node.word("label"),
+        without: node.words("without"),
+        weld_leg: None,
+        weld_throat: None,
+    }
 }
 
 fn stock(node: &Node<'_>) -> Stock {
-    node.knows(&["size", "stick", "kerf"]);
+    node.is_a::<Stock>();
     Stock {
         size: node.needed_word("size"),
         stick: node.word("stick"),
@@ -91,9 +106,7 @@ fn stock(node: &Node<'_>) -> Stock {
 }
 
 fn tube(node: &Node<'_>) -> Tube {
-    node.knows(&[
-        "stock", "path", "start", "end", "turned", "corner", "coupling", "repeat",
-    ]);
+    node.is_a::<Tube>();
     Tube {
         here: node.here(),
         stock: node.needed_word("stock"),
@@ -108,7 +121,7 @@ fn tube(node: &Node<'_>) -> Tube {
 }
 
 fn point(node: &Node<'_>) -> Point {
-    node.knows(&["on", "along", "round", "out", "step", "at", "drain"]);
+    node.is_a::<Point>();
     Point {
         here: node.here(),
         on: node.word("on"),
@@ -117,8 +130,10 @@ fn point(node: &Node<'_>) -> Point {
         out: node.word("out"),
         step: node.triple("step"),
         at: vessel::spot(node, "at"),
+        fall: node.word("fall"),
+        towards: node.triple("towards"),
         drain: node.child("drain").and_then(|node| {
-            node.knows(&["above_floor"]);
+            node.is_a::<Drain>();
             Some(Drain {
                 above_floor: node.needed_word("above_floor")?,
             })
@@ -127,17 +142,20 @@ fn point(node: &Node<'_>) -> Point {
 }
 
 fn end(node: &Node<'_>) -> End {
-    node.knows(&["join", "to", "touch", "clearance"]);
+    node.is_a::<End>();
     End {
         join: node.word("join"),
         to: node.word("to"),
         touch: node.word("touch"),
         clearance: node.word("clearance"),
+        root_gap: node.word("root_gap"),
+        also: node.words("also"),
+        made: node.word("made"),
     }
 }
 
 fn corner(node: &Node<'_>) -> Corner {
-    node.knows(&["pieces", "radius"]);
+    node.is_a::<Corner>();
     Corner {
         pieces: node.word("pieces"),
         radius: node.word("radius"),
@@ -145,7 +163,7 @@ fn corner(node: &Node<'_>) -> Corner {
 }
 
 fn coupling(node: &Node<'_>) -> Coupling {
-    node.knows(&["at", "gap", "sleeve"]);
+    node.is_a::<Coupling>();
     Coupling {
         at: node.needed_word("at"),
         gap: node.needed_word("gap"),
@@ -154,7 +172,7 @@ fn coupling(node: &Node<'_>) -> Coupling {
 }
 
 fn repeat(node: &Node<'_>) -> Repeat {
-    node.knows(&["times", "step", "turn", "about"]);
+    node.is_a::<Repeat>();
     Repeat {
         times: node.needed_word("times"),
         step: node.triple("step"),
@@ -164,7 +182,7 @@ fn repeat(node: &Node<'_>) -> Repeat {
 }
 
 fn keep_clear(node: &Node<'_>) -> KeepClear {
-    node.knows(&["tube", "body", "by"]);
+    node.is_a::<KeepClear>();
     KeepClear {
         tube: node.needed_word("tube"),
         body: node.needed_word("body"),

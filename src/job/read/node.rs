@@ -1,136 +1,21 @@
 //! A value of a JSON document that knows where it stands, and keeps the problems found in it.
 
-use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::rc::Rc;
-use std::sync::Arc;
 
 use jsonc_parser::ast::{Array, Object, ObjectProp, Value};
 use jsonc_parser::common::Ranged;
-use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
+use schemars::JsonSchema;
 
-use super::lines::Lines;
-use super::not_json::not_json;
+use super::document::{Document, without_exponent};
+use crate::job::limits::LONGEST_NAME;
 use crate::job::raw::{Named, Word};
-use crate::letters::printable;
-use crate::problem::{Place, Problem, Problems, quoted};
-
-/// Brackets within brackets, at most: no job needs more, and the parser's stack has an end.
-const DEEPEST: usize = 32;
+use crate::job::schema::keys;
+use crate::letters::{composed, printable};
+use crate::problem::{Problem, quoted, shortened};
 
 /// Names that are this alike are offered for each other.
 const ALIKE: f64 = 0.7;
-
-/// A document that is being read.
-pub(super) struct Document<'a> {
-    name: Arc<str>,
-    text: &'a str,
-    lines: Lines<'a>,
-    problems: RefCell<Problems>,
-}
-
-impl<'a> Document<'a> {
-    pub(super) fn new(name: &str, text: &'a str) -> Self {
-        Self {
-            name: name.into(),
-            text,
-            lines: Lines::new(text),
-            problems: RefCell::new(Problems::none()),
-        }
-    }
-
-    /// The outermost object; `None` where it is none, which is a problem that is kept.
-    pub(super) fn parse(&'a self) -> Result<Option<Node<'a>>, Problems> {
-        if let Some(at) = too_deep(self.text) {
-            let problem = Problem::new(format!("brackets stand more than {DEEPEST} deep in each other"))
-                .help("no job needs so many: look for a bracket that is not closed");
-            return Err(problem.at(self.place(at, "")).into());
-        }
-        // Comments and a comma too many are forgiven; everything else is JSON.
-        let strict = ParseOptions {
-            allow_comments: true,
-            allow_trailing_commas: true,
-            allow_loose_object_property_names: false,
-            allow_missing_commas: false,
-            allow_single_quoted_strings: false,
-            allow_hexadecimal_numbers: false,
-            allow_unary_plus_numbers: false,
-            allow_bare_decimal_point_numbers: false,
-            allow_non_finite_numbers: false,
-            allow_extended_string_escapes: false,
-        };
-        let parsed = parse_to_ast(self.text, &CollectOptions::default(), &strict).map_err(|error| {
-            let (at, what) = not_json(self.text, error.range().start, error.kind());
-            Problems::from(what.at(self.place(at, "")))
-        })?;
-        match parsed.value {
-            Some(Value::Object(object)) => Ok(Some(Node {
-                document: self,
-                at: object.range.start,
-                path: String::new(),
-                object: Rc::new(object),
-            })),
-            _ => {
-                let problem =
-                    Problem::new("a job file is one JSON object").help("`girthline new` gives one to start from");
-                Err(problem.at(self.place(0, "")).into())
-            }
-        }
-    }
-
-    pub(super) fn finish<T>(&self, value: Option<T>) -> Result<T, Problems> {
-        self.problems.take().unless_any(value)
-    }
-
-    fn place(&self, at: usize, path: &str) -> Place {
-        let (line, column) = self.lines.place(at);
-        Place::Word {
-            file: self.name.clone(),
-            line,
-            column,
-            path: path.to_owned(),
-        }
-    }
-
-    fn word(&self, at: usize, path: &str, text: String) -> Word {
-        Word {
-            text,
-            place: self.place(at, path),
-        }
-    }
-
-    fn refuse(&self, at: usize, path: &str, problem: Problem) {
-        self.problems.borrow_mut().add(problem.at(self.place(at, path)));
-    }
-}
-
-/// A number of JSON as a tape would say it: 1.2e-16 is 0.00000000000000012.
-fn without_exponent(number: &str) -> String {
-    let value = number.parse::<f64>().ok().filter(|value| value.is_finite());
-    match value.filter(|_| number.contains(['e', 'E'])) {
-        Some(value) => value.to_string(),
-        None => number.to_owned(),
-    }
-}
-
-/// The byte at which brackets are too deep in each other, strings not counted.
-fn too_deep(text: &str) -> Option<usize> {
-    let (mut depth, mut in_string, mut is_escaped) = (0_usize, false, false);
-    for (at, byte) in text.bytes().enumerate() {
-        match byte {
-            _ if is_escaped => is_escaped = false,
-            b'\\' if in_string => is_escaped = true,
-            b'"' => in_string = !in_string,
-            b'[' | b'{' if !in_string => depth += 1,
-            b']' | b'}' if !in_string => depth = depth.saturating_sub(1),
-            _ => {}
-        }
-        if depth > DEEPEST {
-            return Some(at);
-        }
-    }
-    None
-}
 
 /// An object of the document.
 pub(super) struct Node<'a> {
@@ -141,27 +26,37 @@ pub(super) struct Node<'a> {
 }
 
 impl<'a> Node<'a> {
+    /// The outermost object of a document.
+    pub(super) fn root(document: &'a Document<'a>, object: Object<'a>) -> Self {
+        Self {
+            document,
+            at: object.range.start,
+            path: String::new(),
+            object: Rc::new(object),
+        }
+    }
+
     /// The object as a whole.
     pub(super) fn here(&self) -> Word {
         self.document.word(self.at, &self.path, String::new())
     }
 
-    /// Refuses every key that is not one of these, or `note`, and every key that comes twice.
-    pub(super) fn knows(&self, keys: &[&str]) {
-        let mut seen: Vec<&str> = Vec::new();
+    /// Refuses every key that an object of this type doesn't have, and every key that comes twice.
+    pub(super) fn is_a<T: JsonSchema>(&self) {
+        let keys = keys::<T>();
+        let mut seen = BTreeSet::new();
         for property in &self.object.properties {
             let key = property.name.as_str();
-            if seen.contains(&key) {
+            if !seen.insert(key) {
                 self.refuse(
                     property,
                     Problem::new(format!("{} is here twice", quoted(key))).help("keep one of them"),
                 );
             }
-            seen.push(key);
-            if key != "note" && !keys.contains(&key) {
+            if !keys.contains(&key) {
                 let near = nearest(key, keys.iter().copied());
                 let help = near.map_or_else(
-                    || format!("known here: {}, note", keys.join(", ")),
+                    || format!("known here: {}", keys.join(", ")),
                     |near| format!("did you mean \"{near}\"?"),
                 );
                 self.refuse(
@@ -178,8 +73,9 @@ impl<'a> Node<'a> {
     }
 
     fn below(&self, key: &str) -> String {
+        let key = shortened(key);
         if self.path.is_empty() {
-            key.to_owned()
+            key.into_owned()
         } else {
             format!("{}.{key}", self.path)
         }
@@ -198,18 +94,18 @@ impl<'a> Node<'a> {
         self.word_of(&property.value, &self.below(key))
     }
 
-    /// The same, to be printed; what the sheets can't print is a problem.
-    pub(super) fn printed_word(&self, key: &str) -> Option<Word> {
-        self.printed(self.word(key)?)
+    /// The same, to be printed; what the sheets can't print, or is longer than so many letters, is a problem.
+    pub(super) fn printed_word(&self, key: &str, longest: usize) -> Option<Word> {
+        self.printed(self.word(key)?, longest)
     }
 
     /// The same where it must be there.
     pub(super) fn needed_printed_word(&self, key: &str) -> Option<Word> {
-        self.printed(self.needed_word(key)?)
+        self.printed(self.needed_word(key)?, LONGEST_NAME)
     }
 
-    fn printed(&self, word: Word) -> Option<Word> {
-        if let Err(problem) = printable(&word.text) {
+    fn printed(&self, word: Word, longest: usize) -> Option<Word> {
+        if let Err(problem) = printable(&word.text).and_then(|()| require_short(&word.text, longest)) {
             self.document.problems.borrow_mut().add(problem.at(&word));
             return None;
         }
@@ -228,7 +124,7 @@ impl<'a> Node<'a> {
 
     fn word_of(&self, value: &Value<'_>, path: &str) -> Option<Word> {
         let text = match value {
-            Value::StringLit(text) => text.value.to_string(),
+            Value::StringLit(text) => composed(&text.value).into_owned(),
             Value::NumberLit(number) => without_exponent(number.value),
             _ => {
                 let problem = Problem::new("a number or a text belongs here").help("such as 48.3, or \"1-7/8in\"");
@@ -362,17 +258,19 @@ impl<'a> Node<'a> {
             .iter()
             .filter(|property| property.name.as_str() != "note")
         {
-            let name = property.name.as_str();
-            let path = child.below(name);
-            if names.contains(name) {
+            let name = composed(property.name.as_str());
+            let path = child.below(&name);
+            if names.contains(&name) {
                 child.refuse(
                     property,
-                    Problem::new(format!("there are two of the name {}", quoted(name)))
+                    Problem::new(format!("there are two of the name {}", quoted(&name)))
                         .help("give each a name of its own"),
                 );
             }
-            let word = self.document.word(property.range.start, &path, name.to_owned());
-            if let Err(problem) = printable(name) {
+            let word = self
+                .document
+                .word(property.range.start, &path, name.clone().into_owned());
+            if let Err(problem) = printable(&name).and_then(|()| require_short(&name, LONGEST_NAME)) {
                 child.refuse(property, problem);
             }
             if let Some(node) = child.node(&property.value, path) {
@@ -385,6 +283,16 @@ impl<'a> Node<'a> {
         }
         found
     }
+}
+
+fn require_short(text: &str, longest: usize) -> Result<(), Problem> {
+    let letters = text.chars().count();
+    if letters <= longest {
+        return Ok(());
+    }
+    Err(Problem::new("this is too long for a sheet")
+        .figures(format!("{letters} letters, at most {longest}"))
+        .help("shorten it; what else should be known can go into a \"note\""))
 }
 
 /// The name that is most like `word`, where one is.

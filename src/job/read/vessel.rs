@@ -1,14 +1,13 @@
 //! Bodies and stacks: what tubes land on.
 
-use crate::job::raw::{Body, Measured, OnStack, OnTop, Section, Spot, Stack, StackPart};
+use crate::job::raw::{
+    Body, Diameter, Dish, FoundHole, KeepOff, MeasuredDish, Offset, OnStack, OnTop, Section, Spot, Stack, StackPart,
+};
 
 use super::node::Node;
 
 pub(super) fn body(node: &Node<'_>) -> Body {
-    node.knows(&[
-        "shape", "size", "size_to", "section", "stack", "part", "from", "to", "at", "out", "zero", "wide", "high",
-        "floor",
-    ]);
+    node.is_a::<Body>();
     Body {
         here: node.here(),
         shape: node.needed_word("shape"),
@@ -19,12 +18,55 @@ pub(super) fn body(node: &Node<'_>) -> Body {
         part: node.word("part"),
         from: spot(node, "from"),
         to: spot(node, "to"),
+        dish: dish(node),
+        flange: node.word("flange"),
         at: spot(node, "at"),
         out: node.triple("out"),
         zero: node.triple("zero"),
         wide: node.word("wide"),
         high: node.word("high"),
         floor: node.word("floor"),
+        keep_off: node.each("keep_off", keep_off),
+        holes: node.each("holes", found_hole),
+    }
+}
+
+fn dish(node: &Node<'_>) -> Option<Dish> {
+    if !node.holds_object("dish") {
+        return node.word("dish").map(Dish::Named);
+    }
+    node.child("dish").map(|node| {
+        node.is_a::<MeasuredDish>();
+        Dish::Measured(Box::new(MeasuredDish {
+            here: node.here(),
+            crown: node.word("crown"),
+            knuckle: node.word("knuckle"),
+            ratio: node.word("ratio"),
+            depth: node.word("depth"),
+        }))
+    })
+}
+
+fn keep_off(node: &Node<'_>) -> KeepOff {
+    node.is_a::<KeepOff>();
+    KeepOff {
+        here: node.here(),
+        name: node.needed_printed_word("name"),
+        along: node.few("along", "from, to"),
+        round: node.word("round"),
+        wide: node.word("wide"),
+        out: node.word("out"),
+    }
+}
+
+fn found_hole(node: &Node<'_>) -> FoundHole {
+    node.is_a::<FoundHole>();
+    FoundHole {
+        here: node.here(),
+        name: node.needed_printed_word("name"),
+        along: node.needed_word("along"),
+        round: node.word("round"),
+        across: node.needed_word("across"),
     }
 }
 
@@ -34,7 +76,7 @@ pub(super) fn spot(node: &Node<'_>, key: &str) -> Option<Spot> {
         return node.triple(key).map(|words| Spot::At(Box::new(words)));
     }
     node.child(key).map(|node| {
-        node.knows(&["stack", "part", "place", "above", "aside"]);
+        node.is_a::<OnStack>();
         Spot::OnStack(Box::new(OnStack {
             here: node.here(),
             stack: node.needed_word("stack"),
@@ -47,37 +89,41 @@ pub(super) fn spot(node: &Node<'_>, key: &str) -> Option<Spot> {
 }
 
 fn section(node: &Node<'_>) -> Section {
-    node.knows(&["oval", "at", "diameters", "offsets"]);
+    node.is_a::<Section>();
     Section {
         here: node.here(),
         oval: node.few("oval", "two diameters square to each other"),
         at: node.word("at"),
-        diameters: node
-            .has("diameters")
-            .then(|| node.each("diameters", |node| measured(node, "across"))),
-        offsets: node
-            .has("offsets")
-            .then(|| node.each("offsets", |node| measured(node, "out"))),
+        diameters: node.has("diameters").then(|| node.each("diameters", diameter)),
+        offsets: node.has("offsets").then(|| node.each("offsets", offset)),
     }
 }
 
-fn measured(node: &Node<'_>, what: &str) -> Measured {
-    node.knows(&["at", what]);
-    Measured {
+fn diameter(node: &Node<'_>) -> Diameter {
+    node.is_a::<Diameter>();
+    Diameter {
         at: node.needed_word("at"),
-        value: node.needed_word(what),
+        across: node.needed_word("across"),
+    }
+}
+
+fn offset(node: &Node<'_>) -> Offset {
+    node.is_a::<Offset>();
+    Offset {
+        at: node.needed_word("at"),
+        out: node.needed_word("out"),
     }
 }
 
 pub(super) fn stack(node: &Node<'_>) -> Stack {
-    node.knows(&["height", "at", "parts", "on_top", "take"]);
+    node.is_a::<Stack>();
     Stack {
         here: node.here(),
         height: node.needed_word("height"),
         at: node.triple("at"),
         parts: node.each("parts", part),
         on_top: node.each("on_top", |node| {
-            node.knows(&["what", "height"]);
+            node.is_a::<OnTop>();
             OnTop {
                 what: node.needed_printed_word("what"),
                 height: node.needed_word("height"),
@@ -88,7 +134,7 @@ pub(super) fn stack(node: &Node<'_>) -> Stack {
 }
 
 fn part(node: &Node<'_>) -> StackPart {
-    node.knows(&["name", "height", "part_at", "must_part", "stays", "nests"]);
+    node.is_a::<StackPart>();
     StackPart {
         here: node.here(),
         name: node.needed_printed_word("name"),

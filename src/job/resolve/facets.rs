@@ -3,6 +3,7 @@
 use crate::job::raw::{self, Word};
 use crate::job::{Facets, Saddle};
 use crate::measure::{parse_length, parse_share_of_od};
+use crate::phrase::Phrase;
 use crate::problem::Problem;
 
 use super::{Reader, saddle};
@@ -30,6 +31,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Facets) -> Option<Facets> 
         touch: None,
         join: None,
         clearance: None,
+        root_gap: raw.root_gap.clone(),
         turned: None,
     };
     let joint = saddle::resolve(reader, &joint);
@@ -42,6 +44,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Facets) -> Option<Facets> 
         .gap
         .as_ref()
         .map_or(Some(USUAL_GAP_MM), |word| read_within(reader, word, "gap", 0.01, 20.0));
+    require_room_for_gap(reader, raw, joint.as_ref(), gap_limit_mm);
     let round_mm = raw
         .round
         .as_ref()
@@ -68,10 +71,30 @@ fn require_round(reader: &mut Reader, word: &Word, joint: &Saddle) -> bool {
             word,
             Problem::new("flat saw cuts are worked out for round tube only")
                 .figures(format!("this is {}", joint.branch.describe(reader.result_units())))
-                .help("`girthline saddle` draws the true cut of a tube with sides"),
+                .help("the wrap of a branch on a header is the true cut of a tube with sides")
+                .by("girthline saddle"),
         );
     }
     is_round
+}
+
+/// The weld bridges the root gap and what the cuts leave besides: the limit is on both together.
+fn require_room_for_gap(reader: &mut Reader, raw: &raw::Facets, joint: Option<&Saddle>, limit_mm: Option<f64>) {
+    let (Some(word), Some(joint), Some(limit_mm)) = (&raw.root_gap, joint, limit_mm) else {
+        return;
+    };
+    if joint.root_gap_mm < limit_mm {
+        return;
+    }
+    let units = reader.result_units();
+    let [root_gap, limit] = units.show_apart([joint.root_gap_mm, limit_mm]);
+    reader.refuse(
+        word,
+        Problem::new("the root gap leaves nothing of the widest gap that can be welded")
+            .figures(format!("root gap {root_gap}, widest gap {limit}"))
+            .help("the widest gap counts the root gap in: give a wider one, or less root gap")
+            .by("--gap"),
+    );
 }
 
 /// A length, or a share of the diameter; `od_mm` is there unless the branch has problems of its own.
@@ -84,7 +107,9 @@ fn read_scribe(reader: &mut Reader, word: Option<&Word>, od_mm: Option<f64>) -> 
         None => reader.read(word, |text, units| {
             parse_length(text, units).map_err(|problem| match problem.help {
                 Some(help) => Problem {
-                    help: Some(format!("{help}; or a share of the diameter, such as 1/3od")),
+                    help: Some(format!(
+                        "a share of the diameter is written 1/3od; for a length, {help}"
+                    )),
                     ..problem
                 },
                 None => problem,
@@ -98,7 +123,12 @@ fn read_scribe(reader: &mut Reader, word: Option<&Word>, od_mm: Option<f64>) -> 
     reader.refuse(
         word,
         Problem::new("a line can't be scribed there")
-            .figures(format!("{scribe:.2} mm from the end of a tube of {od_mm:.2} mm"))
+            .figures(
+                Phrase::default()
+                    .length(scribe)
+                    .words(" from the end of a tube of ")
+                    .length(od_mm),
+            )
             .help("give a length above 0 and up to twice the diameter; the rule of the trade is 1/3od"),
     );
     None
@@ -108,9 +138,11 @@ fn read_saws(reader: &mut Reader, raw: &raw::Facets) -> (Option<f64>, Option<f64
     if let (Some(both), Some(one)) = (&raw.saw, raw.saw_front.as_ref().or(raw.saw_back.as_ref())) {
         reader.refuse(
             both,
-            Problem::new("--saw sets both sides, and one side is set as well")
-                .figures(format!("{both} and {one}"))
-                .help("use --saw alone, or --saw-front with --saw-back"),
+            Problem::new("one saw angle is given for both sides, and one for a side as well")
+                .figures(format!("{} and {}", both.text.trim(), one.text.trim()))
+                .against(one)
+                .help("give one for both sides, or one for the front and one for the back")
+                .by("--saw, or --saw-front with --saw-back"),
         );
         return (None, None);
     }
@@ -144,8 +176,8 @@ fn read_within(reader: &mut Reader, word: &Word, what: &str, low: f64, high: f64
     reader.refuse(
         word,
         Problem::new(format!("this {what} can't be right"))
-            .figures(format!("{length:.3} mm"))
-            .help(format!("give {low} to {high} mm")),
+            .figures(Phrase::default().length(length))
+            .help(format!("give {}", reader.result_units().show_range(low, high))),
     );
     None
 }

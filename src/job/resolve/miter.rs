@@ -45,16 +45,13 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Miter) -> Option<Miter> {
         );
         return None;
     }
-    if miter.cut_off_square_deg() > STEEPEST_DEG {
-        reader.refuse(
-            &raw.turn,
-            Problem::new("the cut is too steep to be drawn")
-                .figures(format!("{:.2} degrees off square", miter.cut_off_square_deg()))
-                .help(format!(
-                    "turn by {} degrees or less, or use more pieces",
-                    2.0 * STEEPEST_DEG
-                )),
-        );
+    let steep = miter.cut_off_square_deg();
+    if steep > STEEPEST_DEG {
+        let problem =
+            Problem::new("the cut is too steep to be drawn").figures(format!("{steep:.2} degrees off square"));
+        let most = 2.0 * STEEPEST_DEG;
+        let help = format!("turn by {most} degrees or less, or use more pieces");
+        reader.refuse(&raw.turn, problem.help(help));
         return None;
     }
     if radius_mm.is_none() && miter.pieces > 2 {
@@ -62,7 +59,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Miter) -> Option<Miter> {
         miter.radius_mm = Some(USUAL_RADIUS_ODS * depth);
         let units = reader.result_units();
         reader.warn(format!(
-            "no --radius was given: the centre line's radius is taken as 1.5 x {}, {}",
+            "no radius was given: the centre line's radius is taken as 1.5 x {}, {}",
             if miter.tube.has_sides() {
                 "the tube's depth"
             } else {
@@ -123,7 +120,10 @@ fn require_radius(reader: &mut Reader, word: &Word, radius: f64, section: &Secti
             word,
             Problem::new("this radius can't be right")
                 .figures(units.show(radius))
-                .help("give up to 50 m; is the unit right?"),
+                .help(units.either(
+                    "give up to 50 m; is the unit right?",
+                    "give up to 164 ft; is the unit right?",
+                )),
         );
     }
 }

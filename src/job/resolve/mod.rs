@@ -3,14 +3,26 @@
 mod assembly;
 mod facets;
 mod miter;
+mod names;
+mod readings;
+mod root_gap;
 mod saddle;
 mod sheet;
+mod trial;
+mod trial_end;
+mod weld;
+
+use std::collections::{BTreeMap, BTreeSet};
 
 use glam::DVec2;
 
-use crate::measure::{Size, TubeSize, Units, parse_angle, parse_length, parse_size, parse_tube_size};
+use crate::measure::{Fractions, Size, TubeSize, Units, parse_angle, parse_length, parse_size, parse_tube_size};
+use crate::phrase::Phrase;
 use crate::problem::{Place, Problem, Problems, quoted};
 use crate::section::{Profile, Section};
+
+use names::Names;
+pub use trial::{trial, trial_of_job};
 
 use super::raw::{self, Word};
 use super::{Assembly, Facets, Miter, Saddle, SheetOptions, Touch};
@@ -19,6 +31,9 @@ use super::{Assembly, Facets, Miter, Saddle, SheetOptions, Touch};
 const TUBE_OD_MM: (f64, f64) = (3.0, 2_000.0);
 /// The same for what it lands on.
 const HEADER_OD_MM: (f64, f64) = (3.0, 20_000.0);
+/// No tube meets the centre line of a round body, or the face of a plate, at less, in degrees: its tip would be drawn out
+/// beyond any use.
+const SHALLOWEST_DEG: f64 = 10.0;
 
 /// A joint, the sheets it goes on, and what the person must be told.
 #[derive(Debug, Clone)]
@@ -69,7 +84,27 @@ pub fn facets(joint: &raw::Facets, sheet: &raw::Sheet) -> Result<Resolved<Facets
 pub fn job_file(job: &raw::JobFile, sheet: &raw::Sheet) -> Result<Resolved<Assembly>, Problems> {
     let mut reader = Reader::of_file(job, sheet);
     let assembly = assembly::resolve(&mut reader, job);
-    reader.finish(assembly, sheet)
+    assembly::require_tubes(&mut reader, job);
+    reader.finish(assembly, &with_welds(job, sheet))
+}
+
+/// The same of a job that is still being made: it may have no tubes yet.
+///
+/// # Errors
+/// Everything that is wrong with the words.
+pub fn unfinished_job(job: &raw::JobFile, sheet: &raw::Sheet) -> Result<Resolved<Assembly>, Problems> {
+    let mut reader = Reader::of_file(job, sheet);
+    let assembly = assembly::resolve(&mut reader, job);
+    reader.finish(assembly, &with_welds(job, sheet))
+}
+
+/// A file says at its top how large its welds are.
+fn with_welds(job: &raw::JobFile, sheet: &raw::Sheet) -> raw::Sheet {
+    raw::Sheet {
+        weld_leg: job.weld_leg.clone(),
+        weld_throat: job.weld_throat.clone(),
+        ..sheet.clone()
+    }
 }
 
 /// Sheets without a joint, for the ruler.
@@ -90,12 +125,18 @@ struct Reader {
     names_units: bool,
     /// The units of the first size that was read, for results when none were asked for.
     spoken_units: Option<Units>,
+    /// The finest that are told.
+    fractions: Fractions,
     /// Bare numbers of a job file that doesn't say what they are in.
     unitless: Vec<Word>,
-    /// Names whose own problems are kept already: who asks for them is not at fault.
-    broken: Vec<String>,
     problems: Problems,
-    warnings: Vec<String>,
+    warnings: Vec<Phrase>,
+    /// Names of bodies, stacks and tubes that are there and wrong: whatever uses them is not at fault.
+    broken: BTreeSet<(&'static str, String)>,
+    /// Names that are known so far, of each kind.
+    names: BTreeMap<&'static str, Names>,
+    /// Of all tubes so far, with their copies.
+    pieces: usize,
 }
 
 impl Reader {
@@ -105,19 +146,27 @@ impl Reader {
             file_units: None,
             names_units: false,
             spoken_units: None,
+            fractions: Fractions::default(),
             unitless: Vec::new(),
-            broken: Vec::new(),
             problems: Problems::none(),
             warnings: Vec::new(),
+            broken: BTreeSet::new(),
+            names: BTreeMap::new(),
+            pieces: 0,
         };
         reader.flag_units = reader.named_units(sheet.units.as_ref());
+        reader.fractions = sheet
+            .fractions
+            .as_ref()
+            .and_then(|word| reader.choice(word, &Fractions::ALL))
+            .unwrap_or_default();
         reader
     }
 
     fn of_file(job: &raw::JobFile, sheet: &raw::Sheet) -> Self {
         let mut reader = Self::new(sheet);
-        reader.file_units = reader.named_units(job.sheet.units.as_ref());
-        reader.names_units = job.sheet.units.is_some();
+        reader.file_units = reader.named_units(job.units.as_ref());
+        reader.names_units = job.units.is_some();
         reader
     }
 
@@ -126,10 +175,46 @@ impl Reader {
         self.take(word, Units::parse(&word.text))
     }
 
+    /// Whether a thing of this name is there, and wrong.
+    fn is_broken(&self, what: &'static str, name: &str) -> bool {
+        !self.broken.is_empty() && self.broken.contains(&(what, name.to_owned()))
+    }
+
+    /// Makes a name known to what comes after it.
+    fn name(&mut self, what: &'static str, name: &str) {
+        self.names.entry(what).or_default().add(name);
+    }
+
+    /// Makes these names known, and no others of their kind.
+    fn only_names<'n>(&mut self, what: &'static str, names: impl Iterator<Item = &'n str>) {
+        self.names.remove(what);
+        names.for_each(|name| self.name(what, name));
+    }
+
+    /// The number of a thing by its name, if it is known so far.
+    fn number(&self, what: &'static str, name: &str) -> Option<usize> {
+        self.names.get(what)?.number(name)
+    }
+
+    /// The number of the thing that a word names; the nearest name is offered for an unknown one.
+    fn find(&mut self, word: &Word, what: &'static str) -> Option<usize> {
+        let found = self.number(what, &word.text);
+        if found.is_none() && !self.is_broken(what, &word.text) {
+            let help = self.names.entry(what).or_default().help(what, &word.text);
+            self.refuse(
+                word,
+                Problem::new(format!("there is no {what} of the name {}", quoted(&word.text))).help(help),
+            );
+        }
+        found
+    }
+
     fn finish<J>(mut self, joint: Option<J>, sheet: &raw::Sheet) -> Result<Resolved<J>, Problems> {
         let sheet = sheet::resolve(&mut self, sheet);
         self.refuse_unitless();
-        let Self { problems, warnings, .. } = self;
+        let units = self.result_units();
+        let warnings = self.warnings.iter().map(|warning| units.tell(warning)).collect();
+        let problems = self.problems.told(|mm| units.show_telling(mm));
         problems.unless_any(
             joint
                 .zip(sheet)
@@ -143,7 +228,8 @@ impl Reader {
     }
 
     fn result_units(&self) -> Units {
-        self.asked_units().or(self.spoken_units).unwrap_or(Units::Millimetres)
+        let units = self.asked_units().or(self.spoken_units).unwrap_or(Units::Millimetres);
+        units.to_fractions(self.fractions)
     }
 
     /// What `parse` makes of a word: a bare number is in the units that are named where it stands, and nowhere else.
@@ -187,6 +273,14 @@ impl Reader {
         self.problems.add(problem.at(word));
     }
 
+    /// A problem of the job as a whole.
+    fn refuse_whole(&mut self, job: &raw::JobFile, problem: Problem) {
+        self.problems.add(match &job.here {
+            Some(here) => problem.at(here),
+            None => problem,
+        });
+    }
+
     fn length(&mut self, word: &Word) -> Option<f64> {
         self.read(word, parse_length)
     }
@@ -198,16 +292,9 @@ impl Reader {
     /// A whole number within `range`; `what` names it in the plural.
     fn count(&mut self, word: &Word, what: &str, range: std::ops::RangeInclusive<usize>) -> Option<usize> {
         let count = word.text.trim().parse().ok().filter(|count| range.contains(count));
-        self.take(
-            word,
-            count.ok_or_else(|| {
-                Problem::new(format!("\"{}\" is not a number of {what}", word.text)).help(format!(
-                    "give a whole number from {} to {}",
-                    range.start(),
-                    range.end()
-                ))
-            }),
-        )
+        let help = || format!("give a whole number from {} to {}", range.start(), range.end());
+        let problem = || Problem::new(format!("{} is not a number of {what}", quoted(&word.text))).help(help());
+        self.take(word, count.ok_or_else(problem))
     }
 
     /// One of `words`.
@@ -219,7 +306,7 @@ impl Reader {
         self.take(
             word,
             found.map(|&(_, value)| value).ok_or_else(|| {
-                Problem::new(format!("\"{}\" is not one of the choices", word.text))
+                Problem::new(format!("{} is not one of the choices", quoted(&word.text)))
                     .help(format!("choose {}", names.join(", ")))
             }),
         )
@@ -235,7 +322,7 @@ impl Reader {
         let size = self.read(word, |text, units| {
             let size = parse_tube_size(text, units)?;
             let ways = [DVec2::Y, DVec2::X].map(|way| 2.0 * size.section.reach_towards(way));
-            require_drawable(&ways, TUBE_OD_MM, "a tube").map(|()| size)
+            require_drawable(&ways, TUBE_OD_MM, "a tube", size.units).map(|()| size)
         })?;
         self.heard(size.units, &size.notes);
         Some(size)
@@ -251,15 +338,15 @@ impl Reader {
     fn girth_and_wall(&mut self, word: &Word) -> Option<Size> {
         let size = self.read(word, |text, units| {
             let size = parse_size(text, units)?;
-            require_drawable(&[size.od_mm], HEADER_OD_MM, "a header").map(|()| size)
+            require_drawable(&[size.od_mm], HEADER_OD_MM, "a header", size.units).map(|()| size)
         })?;
         self.spoken_units.get_or_insert(size.units);
-        let units = self.asked_units().unwrap_or(size.units);
+        let units = self.result_units();
         Some(Size { units, ..size })
     }
 
     /// Keeps what a size told.
-    fn heard(&mut self, units: Units, notes: &[String]) {
+    fn heard(&mut self, units: Units, notes: &[Phrase]) {
         self.spoken_units.get_or_insert(units);
         for note in notes {
             self.warn(note.clone());
@@ -273,8 +360,10 @@ impl Reader {
         let problem = if !(-360.0..=360.0).contains(&turned) {
             Problem::new(format!("a tube isn't turned by {turned} degrees")).help("give -360 to 360 degrees")
         } else if section.is_some_and(|section| section.sides().is_none()) {
-            Problem::new("round tube has no sides that could be turned")
-                .help("leave it out, or give a size with sides, e.g. \"rect 60mm x 40mm x 3mm\"")
+            Problem::new("round tube has no sides that could be turned").help(self.result_units().either(
+                "leave it out, or give a size with sides, e.g. \"rect 60mm x 40mm x 3mm\"",
+                "leave it out, or give a size with sides, e.g. \"rect 3in x 2in x 1/8in\"",
+            ))
         } else {
             return Some(turned);
         };
@@ -283,7 +372,7 @@ impl Reader {
     }
 
     /// Keeps a warning, once.
-    fn warn(&mut self, warning: impl Into<String>) {
+    fn warn(&mut self, warning: impl Into<Phrase>) {
         let warning = warning.into();
         if !self.warnings.contains(&warning) {
             self.warnings.push(warning);
@@ -292,13 +381,14 @@ impl Reader {
 }
 
 /// Whether all ways across are within what is drawn.
-fn require_drawable(ways_mm: &[f64], (low, high): (f64, f64), what: &str) -> Result<(), Problem> {
+fn require_drawable(ways_mm: &[f64], (low, high): (f64, f64), what: &str, units: Units) -> Result<(), Problem> {
     match ways_mm.iter().find(|across| !(low..=high).contains(*across)) {
         None => Ok(()),
         Some(across) => Err(Problem::new(format!("{what} of this size can't be drawn"))
-            .figures(format!("it is {across:.2} mm across"))
+            .figures(Phrase::from("it is ").length(*across).words(" across"))
             .help(format!(
-                "sizes from {low} mm to {high} mm across are drawn; is the unit right?"
+                "sizes from {} across are drawn; is the unit right?",
+                units.show_range(low, high)
             ))),
     }
 }

@@ -1,14 +1,12 @@
 //! A branch on a header.
 
 use crate::job::raw::{self, Word};
-use crate::job::{Header, Join, Saddle, Touch, Tube};
-use crate::measure::{Size, TubeSize, show_angle};
+use crate::job::{Header, Join, MOST_CLEARANCE_MM, Saddle, Touch, Tube};
+use crate::measure::{SAME_MM, Size, TubeSize, show_angle};
+use crate::phrase::Phrase;
 use crate::problem::Problem;
 
-use super::Reader;
-
-/// Rounding of inches to millimetres must not turn equal tubes into unequal ones, in millimetres.
-const SAME: f64 = 1e-6;
+use super::{Reader, SHALLOWEST_DEG};
 
 /// A branch below this angle has a crotch that is hard to weld (NAVEDTRA 14251).
 const SHALLOW_DEG: f64 = 45.0;
@@ -24,6 +22,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Saddle) -> Option<Saddle> 
         reader.choice(word, &[("set-on", Join::SetOn), ("set-in", Join::SetIn)])
     });
     let clearance_mm = read_clearance(reader, raw.clearance.as_ref(), join);
+    let root_gap_mm = reader.root_gap_of(raw.root_gap.as_ref(), join);
     require_branch_wall(reader, &raw.branch, branch.as_ref(), touch);
     require_header_wall(reader, &raw.header, header.as_ref(), join);
 
@@ -37,9 +36,10 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Saddle) -> Option<Saddle> 
         touch: touch.unwrap_or(Touch::Wall),
         join: join?,
         clearance_mm: clearance_mm.unwrap_or(0.0),
+        root_gap_mm: root_gap_mm.flatten().unwrap_or(0.0),
     };
     require_landing(reader, raw, &saddle);
-    if [turned_deg, angle_deg, offset_mm, clearance_mm].contains(&None) || touch.is_none() {
+    if [turned_deg, angle_deg, offset_mm, clearance_mm].contains(&None) || touch.is_none() || root_gap_mm.is_none() {
         return None;
     }
     if saddle.angle_deg < SHALLOW_DEG {
@@ -64,7 +64,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Saddle) -> Option<Saddle> 
 fn read_angle(reader: &mut Reader, word: Option<&Word>) -> Option<f64> {
     let Some(word) = word else { return Some(90.0) };
     let angle = reader.angle(word)?;
-    if (10.0..=90.0).contains(&angle) {
+    if (SHALLOWEST_DEG..=90.0).contains(&angle) {
         return Some(angle);
     }
     let help = if angle > 90.0 && angle <= 170.0 {
@@ -73,7 +73,7 @@ fn read_angle(reader: &mut Reader, word: Option<&Word>) -> Option<f64> {
             show_angle(180.0 - angle)
         )
     } else {
-        "give the angle between the centre lines, from 10 to 90 degrees".to_owned()
+        format!("give the angle between the centre lines, from {SHALLOWEST_DEG} to 90 degrees")
     };
     reader.refuse(
         word,
@@ -87,11 +87,15 @@ fn read_clearance(reader: &mut Reader, word: Option<&Word>, join: Option<Join>) 
     let clearance = reader.length(word)?;
     let problem = if join == Some(Join::SetOn) {
         Problem::new("a clearance belongs to a tube that passes through its hole")
-            .help("add --join set-in, or leave --clearance out")
-    } else if !(0.0..=25.0).contains(&clearance) {
+            .help("set the branch into the header, or leave the clearance out")
+            .by("--join set-in")
+    } else if !(0.0..=MOST_CLEARANCE_MM).contains(&clearance) {
         Problem::new("this clearance can't be right")
-            .figures(format!("{clearance:.2} mm on the radius"))
-            .help("give 0 to 25 mm")
+            .figures(Phrase::default().length(clearance).words(" on the radius"))
+            .help(format!(
+                "give {}",
+                reader.result_units().show_range(0.0, MOST_CLEARANCE_MM)
+            ))
     } else {
         return Some(clearance);
     };
@@ -102,11 +106,13 @@ fn read_clearance(reader: &mut Reader, word: Option<&Word>, join: Option<Join>) 
 fn require_branch_wall(reader: &mut Reader, word: &Word, branch: Option<&TubeSize>, touch: Option<Touch>) {
     let is_missing = branch.is_some_and(|branch| branch.wall_mm.is_none());
     if is_missing && touch.is_some_and(|touch| touch != Touch::Outside) {
-        reader.refuse(word, Problem::new("the branch's wall is not given, and the fit depends on it").help(format!(
-            "add it, e.g. \"{} x 2mm\", \"{} x 16ga\" or a schedule; or say --touch outside for an end bevelled to a knife edge",
-            word.text.trim(),
-            word.text.trim()
-        )));
+        let problem = Problem::new("the branch's wall is not given, and the fit depends on it");
+        let help = format!(
+            "add it, e.g. \"{typed} x {}\", \"{typed} x 16ga\" or a schedule; or let the outside touch, for an end bevelled to a knife edge",
+            reader.result_units().either("2mm", "0.065in"),
+            typed = word.text.trim()
+        );
+        reader.refuse(word, problem.help(help).by("--touch outside"));
     }
 }
 
@@ -114,8 +120,13 @@ fn require_header_wall(reader: &mut Reader, word: &Word, header: Option<&Size>, 
     if header.is_some_and(|header| header.wall_mm.is_none()) && join == Some(Join::SetIn) {
         reader.refuse(
             word,
-            Problem::new("a set-in branch ends at the header's inner skin, and the header's wall is not given")
-                .help(format!("add it, e.g. \"{} x 3mm\"", word.text.trim())),
+            Problem::new("a set-in branch ends at the header's inner skin, and the header's wall is not given").help(
+                format!(
+                    "add it, e.g. \"{} x {}\"",
+                    word.text.trim(),
+                    reader.result_units().either("3mm", "1/8in")
+                ),
+            ),
         );
     }
 }
@@ -133,11 +144,13 @@ fn require_landing(reader: &mut Reader, raw: &raw::Saddle, saddle: &Saddle) {
     } else {
         "branch radius"
     };
-    if radius > skin + SAME {
+    if radius > skin + SAME_MM {
+        let [wide, across] = units.show_apart([2.0 * radius, 2.0 * skin]);
         reader.refuse(
             &raw.branch,
             Problem::new(format!("the branch is wider than the {what} it lands on"))
-                .figures(format!("{} on {}", units.show(2.0 * radius), units.show(2.0 * skin)))
+                .figures(format!("{wide} on {across}"))
+                .against(&raw.header)
                 .help(format!(
                     "swap branch and header, or use a header whose {} is {} or more",
                     if saddle.join == Join::SetIn {
@@ -145,40 +158,37 @@ fn require_landing(reader: &mut Reader, raw: &raw::Saddle, saddle: &Saddle) {
                     } else {
                         "outside diameter"
                     },
-                    units.show(2.0 * radius)
+                    units.show_no_less(2.0 * radius)
                 )),
         );
         return;
     }
     let past = saddle.offset_mm.abs() + radius - skin;
-    if past > SAME {
+    if past > SAME_MM {
+        let limit = (skin - radius).max(0.0);
+        let [offset, most] = units.show_apart([saddle.offset_mm.abs(), limit]);
         reader.refuse(
             raw.offset.as_ref().unwrap_or(&raw.branch),
             Problem::new(format!("the offset moves the branch past the {what}'s side"))
                 .figures(format!(
-                    "by {}: offset {} + {half} {} against a radius of {}",
-                    units.show(past),
-                    units.show(saddle.offset_mm.abs()),
+                    "by {}: offset {offset}, at most {most}, of {half} {} in a radius of {}",
+                    units.show_telling(past),
                     units.show(radius),
                     units.show(skin)
                 ))
-                .help(format!(
-                    "keep the offset to {} or less",
-                    units.show((skin - radius).max(0.0))
-                )),
+                .help(format!("keep the offset to {} or less", units.show_no_more(limit))),
         );
-    } else if past + saddle.clearance_mm > SAME && saddle.join == Join::SetIn {
+    } else if past + saddle.clearance_mm > SAME_MM && saddle.join == Join::SetIn {
+        let limit = (-past).max(0.0);
+        let [clearance, most] = units.show_apart([saddle.clearance_mm, limit]);
         reader.refuse(
             raw.clearance.as_ref().unwrap_or(&raw.branch),
             Problem::new("with this clearance the hole runs past the header's side")
                 .figures(format!(
-                    "by {} on the inner skin",
-                    units.show(past + saddle.clearance_mm)
+                    "by {} on the inner skin: clearance {clearance}, at most {most}",
+                    units.show_telling(past + saddle.clearance_mm)
                 ))
-                .help(format!(
-                    "keep the clearance to {} or less",
-                    units.show((-past).max(0.0))
-                )),
+                .help(format!("keep the clearance to {} or less", units.show_no_more(limit))),
         );
     }
 }

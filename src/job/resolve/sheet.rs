@@ -1,10 +1,12 @@
 //! Paper, ruler readings, seam, stations and label.
 
+use crate::job::limits::LONGEST_LABEL;
 use crate::job::raw::{self, Word};
-use crate::job::{MARGIN_MM, Paper, SheetOptions};
+use crate::job::{LeftOut, MARGIN_MM, Paper, SheetOptions};
 use crate::letters::{composed, printable};
 use crate::measure::{MM_PER_INCH, Units, paper_size, paper_words, parse_length};
-use crate::problem::Problem;
+use crate::phrase::Phrase;
+use crate::problem::{Problem, quoted};
 
 use super::Reader;
 
@@ -18,12 +20,13 @@ const USUAL_THICKNESS_MM: f64 = 0.1;
 /// A printer this far off is set up wrong, not out of true.
 const WORST_SCALE: f64 = 0.1;
 
-const LONGEST_LABEL: usize = 60;
-
 pub(super) fn resolve(reader: &mut Reader, raw: &raw::Sheet) -> Option<SheetOptions> {
     let paper = match &raw.paper {
         Some(word) => read_paper(reader, word),
-        None => plain_paper("a4"),
+        None => plain_paper(usual_paper(reader.result_units())).map(|paper| Paper {
+            is_assumed: true,
+            ..paper
+        }),
     };
     let thickness = raw
         .paper_thickness
@@ -40,25 +43,13 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Sheet) -> Option<SheetOpti
         .map_or(Some(16), |word| reader.count(word, "stations", 4..=360));
     let label = raw.label.as_ref().map(|word| read_label(reader, word));
 
+    let without = raw.without.iter().map(|word| read_left_out(reader, word)).collect();
+
+    let weld = reader.weld_size(raw);
+
     let (across, down) = scale?;
     let paper = Paper { across, down, ..paper? };
-    let usable = [(paper.width_mm, across), (paper.height_mm, down)].map(|(side, scale)| side / scale);
-    if usable.iter().any(|&side| side < SMALLEST_SIDE_MM) {
-        let words = [&raw.paper, &raw.ruler_reads];
-        let problem = Problem::new("the paper is too small for a 150 mm ruler both ways")
-            .figures(format!(
-                "{:.1} x {:.1} mm, with a margin of {MARGIN_MM} mm",
-                paper.width_mm, paper.height_mm
-            ))
-            .help(format!(
-                "both sides must be {SMALLEST_SIDE_MM} mm or more: use a4, letter or larger"
-            ));
-        match words.into_iter().flatten().next() {
-            Some(word) => reader.refuse(word, problem),
-            None => reader.problems.add(problem),
-        }
-        return None;
-    }
+    require_large(reader, raw, &paper)?;
     let seam_deg = match seam {
         None => None,
         Some(seam) => Some(seam?.rem_euclid(360.0) % 360.0),
@@ -70,7 +61,48 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Sheet) -> Option<SheetOpti
         seam_deg,
         stations: stations?,
         label: label.flatten(),
+        weld: weld?,
+        without: Option::<Vec<_>>::from_iter::<Vec<_>>(without)?.concat(),
     })
+}
+
+/// A ruler must fit both ways, as long as the printer makes it.
+fn require_large(reader: &mut Reader, raw: &raw::Sheet, paper: &Paper) -> Option<()> {
+    let usable = [(paper.width_mm, paper.across), (paper.height_mm, paper.down)].map(|(side, scale)| side / scale);
+    if usable.iter().all(|&side| side >= SMALLEST_SIDE_MM) {
+        return Some(());
+    }
+    let units = reader.result_units();
+    let [wide, high] = usable.map(|side| units.show_limit(down_to_tenths(side)));
+    let is_true = (paper.across, paper.down) == (1.0, 1.0);
+    let problem = Problem::new("the paper is too small for a ruler both ways")
+        .figures(format!(
+            "{wide} x {high}{}, with a margin of {}",
+            if is_true { "" } else { " as the ruler reads" },
+            units.show_decimal(MARGIN_MM)
+        ))
+        .help(format!(
+            "both sides must be {} or more: use a4, letter or larger",
+            units.show_least(SMALLEST_SIDE_MM)
+        ));
+    match [&raw.paper, &raw.ruler_reads].into_iter().flatten().next() {
+        Some(word) => reader.refuse(word, problem),
+        None => reader.problems.add(problem),
+    }
+    None
+}
+
+/// What is too short by a hair is not shown as long enough.
+fn down_to_tenths(mm: f64) -> f64 {
+    (mm * 10.0).floor() / 10.0
+}
+
+/// Who measures in inches mostly has letter.
+fn usual_paper(units: Units) -> &'static str {
+    match units {
+        Units::Inches(_) => "letter",
+        Units::Millimetres => "a4",
+    }
 }
 
 fn plain_paper(name: &str) -> Option<Paper> {
@@ -79,6 +111,7 @@ fn plain_paper(name: &str) -> Option<Paper> {
         name: name.to_ascii_lowercase(),
         width_mm,
         height_mm,
+        is_assumed: false,
         across: 1.0,
         down: 1.0,
     })
@@ -96,9 +129,10 @@ fn read_paper(reader: &mut Reader, word: &Word) -> Option<Paper> {
 fn measured_paper(text: &str, units: Option<Units>) -> Result<Paper, Problem> {
     let name = text.trim();
     let (width, height) = name.split_once(['x', 'X', '×']).ok_or_else(|| {
-        Problem::new(format!("\"{name}\" is not a paper that is known here")).help(format!(
-            "use {}, or WIDTHxHEIGHT such as 300mmx600mm",
-            paper_words().join(", ")
+        Problem::new(format!("{} is not a paper that is known here", quoted(name))).help(format!(
+            "use {}, or WIDTHxHEIGHT such as {}",
+            paper_words().join(", "),
+            units.map_or("300mmx600mm", |units| units.either("300mmx600mm", "12inx24in"))
         ))
     })?;
     let (width_mm, height_mm) = (parse_length(width, units)?, parse_length(height, units)?);
@@ -107,13 +141,17 @@ fn measured_paper(text: &str, units: Option<Units>) -> Result<Paper, Problem> {
         .any(|side| !(1.0..=LARGEST_SIDE_MM).contains(side))
     {
         return Err(Problem::new("this paper can't be right")
-            .figures(format!("{width_mm:.1} x {height_mm:.1} mm"))
-            .help(format!("sides up to {LARGEST_SIDE_MM} mm")));
+            .figures(Phrase::default().length(width_mm).words(" x ").length(height_mm))
+            .help(format!(
+                "give sides up to {}",
+                units.unwrap_or(Units::Millimetres).show_limit(LARGEST_SIDE_MM)
+            )));
     }
     Ok(Paper {
         name: format!("{width_mm:.0}x{height_mm:.0}"),
         width_mm,
         height_mm,
+        is_assumed: false,
         across: 1.0,
         down: 1.0,
     })
@@ -124,11 +162,16 @@ fn read_thickness(reader: &mut Reader, word: &Word) -> Option<f64> {
     if (0.0..=2.0).contains(&thickness) {
         return Some(thickness);
     }
+    let units = reader.result_units();
     reader.refuse(
         word,
         Problem::new("paper is not that thick")
-            .figures(format!("{thickness:.3} mm"))
-            .help("office paper is 0.1 mm; give 0 to 2 mm"),
+            .figures(Phrase::default().length(thickness))
+            .help(format!(
+                "office paper is {} thick; give {}",
+                units.show_decimal(USUAL_THICKNESS_MM),
+                units.show_range(0.0, 2.0)
+            )),
     );
     None
 }
@@ -139,22 +182,28 @@ fn read_scale(reader: &mut Reader, word: &Word) -> Option<(f64, f64)> {
     let [across, down] = readings.as_slice() else {
         reader.refuse(
             word,
-            Problem::new("the ruler is read twice: across the sheet and down it")
-                .help("give two readings, such as --ruler-reads 149.3,150.2"),
+            Problem::new("the ruler is read twice: across the sheet and down it").help(format!(
+                "give two readings with a comma between them, such as {}",
+                reader.result_units().either("149.3,150.2", "5.97,6.01")
+            )),
         );
         return None;
     };
-    let across = reader.take(word, correction(across));
-    let down = reader.take(word, correction(down));
+    let units = reader.result_units();
+    let across = reader.take(word, correction(across, units));
+    let down = reader.take(word, correction(down, units));
     across.zip(down)
 }
 
 /// A bare reading is told by its size: near 150 it is millimetres, near 6 it is inches.
-fn correction(reading: &str) -> Result<f64, Problem> {
+fn correction(reading: &str, units: Units) -> Result<f64, Problem> {
     let measured = match reading.parse::<f64>() {
         Ok(bare) if bare > 20.0 => bare,
         Ok(bare) => bare * MM_PER_INCH,
-        Err(_) => parse_length(reading, None)?,
+        Err(_) => parse_length(reading, None).map_err(|_| {
+            Problem::new(format!("{} is not a length", quoted(reading)))
+                .help(units.either("a reading looks like 149.3", "a reading looks like 5.97"))
+        })?,
     };
     let rulers = [150.0, 6.0 * MM_PER_INCH];
     let is_inches = reading
@@ -168,9 +217,19 @@ fn correction(reading: &str) -> Result<f64, Problem> {
     }
     Err(
         Problem::new(format!("a ruler that reads {reading} is not a printer out of true"))
-            .figures("the ruler is 150 mm, or 6 in, long")
+            .figures(units.either("the ruler is 150 mm long", "the ruler is 6 in long"))
             .help("print at 100 %, \"actual size\", with no fitting to the page, and measure again"),
     )
+}
+
+/// Words with commas between them.
+fn read_left_out(reader: &mut Reader, word: &Word) -> Option<Vec<LeftOut>> {
+    let known = LeftOut::ALL.map(|part| (part.word(), part));
+    let parts = word.text.split(',').map(|text| {
+        let text = text.to_owned();
+        reader.choice(&Word { text, ..word.clone() }, &known)
+    });
+    parts.collect()
 }
 
 fn read_label(reader: &mut Reader, word: &Word) -> Option<String> {

@@ -1,12 +1,12 @@
 //! The cover of a job: what is made, a picture of it, the cut list and the sticks.
 
 use super::table::{Table, rows_panel};
-use super::whole::picture;
 use crate::job::{Assembly, SheetOptions};
-use crate::layout::Panel;
 use crate::layout::label::heading_panel;
-use crate::measure::{Units, decimals, show_angle};
+use crate::layout::{Drawing, Panel};
+use crate::measure::{Units, show_angle};
 use crate::plan::CutList;
+use crate::wording::all_welds;
 
 /// Rows of a table.
 const ROWS: usize = 40;
@@ -17,48 +17,69 @@ pub(super) fn cover(
     sheet: &SheetOptions,
     cut_list: &CutList,
     warnings: &[String],
-    numbers: &[usize],
+    picture: &Drawing,
 ) -> Vec<Panel> {
     let shown: Vec<String> = if warnings.len() > 12 {
-        let more = format!("and {} more notes, see the terminal or the report", warnings.len() - 12);
+        let more = format!(
+            "{} more notes are on the terminal and in the report",
+            warnings.len() - 12
+        );
         warnings.iter().take(12).cloned().chain([more]).collect()
     } else {
         warnings.to_vec()
     };
-    let mut panels = vec![heading_panel(
-        &assembly.title,
-        &shown,
-        &picture(assembly, numbers),
-        sheet,
-    )];
-    panels.extend(cut_list_panels(cut_list, sheet.units));
+    let mut panels = vec![heading_panel(&assembly.title, &shown, picture, sheet)];
+    panels.extend(cut_list_panels(cut_list, sheet));
     panels.extend(stick_panels(cut_list, sheet.units));
     panels
 }
 
-fn cut_list_panels(cut_list: &CutList, units: Units) -> Vec<Panel> {
-    let heads = ["", "piece", "make", "stock", "tip to tip", "start", "end", "twist"].map(str::to_owned);
-    let rows: Vec<[String; 8]> = cut_list
+fn cut_list_panels(cut_list: &CutList, sheet: &SheetOptions) -> Vec<Panel> {
+    let units = sheet.units;
+    let weld = format!("weld, {}", units.name());
+    let heads = [
+        "",
+        "piece",
+        "make",
+        "stock",
+        "tip to tip",
+        "start",
+        "end",
+        "twist",
+        &weld,
+    ]
+    .map(str::to_owned);
+    let rows: Vec<[String; 9]> = cut_list
         .rows
         .iter()
         .map(|row| {
             [
                 row.number.to_string(),
                 row.name.clone(),
-                row.quantity.to_string(),
+                if row.is_made {
+                    "made".to_owned()
+                } else {
+                    row.quantity.to_string()
+                },
                 cut_list.stock[row.stock].0.clone(),
                 units.show(row.length_mm),
                 row.ends[0].clone(),
                 row.ends[1].clone(),
                 row.twist_deg.map_or_else(|| "-".to_owned(), show_angle),
+                weld_cell(row.weld_mm, units),
             ]
         })
         .collect();
-    let under = format!(
-        "{} of tube in all, {} kg of steel.",
-        units.show(cut_list.total_mm),
-        decimals(cut_list.steel_kg, 1)
+    let tube = format!(
+        "{} of tube in all, {} of steel.",
+        units.show_stock(cut_list.total_mm),
+        units.show_mass(cut_list.steel_kg)
     );
+    let under = [Some(tube), weld_words(cut_list, sheet)]
+        .into_iter()
+        .flatten()
+        .collect::<Vec<_>>()
+        .join(" ");
     let patterns: Vec<Vec<String>> = cut_list.rows.iter().map(|row| row.patterns.clone()).collect();
     rows.chunks(ROWS)
         .zip(patterns.chunks(ROWS))
@@ -73,6 +94,21 @@ fn cut_list_panels(cut_list: &CutList, units: Units) -> Vec<Panel> {
             .panel()
         })
         .collect()
+}
+
+/// What is said of welds under the list.
+fn weld_words(cut_list: &CutList, sheet: &SheetOptions) -> Option<String> {
+    let welds = all_welds(&cut_list.welds, sheet)?;
+    let seams = if cut_list.welds.mitered_mm > 0.0 {
+        " In the list a mitered seam counts half at each of its ends."
+    } else {
+        ""
+    };
+    Some(format!("{welds}.{seams}"))
+}
+
+fn weld_cell(mm: f64, units: Units) -> String {
+    if mm == 0.0 { "-".to_owned() } else { units.decimal(mm) }
 }
 
 fn stick_panels(cut_list: &CutList, units: Units) -> Vec<Panel> {
@@ -100,17 +136,11 @@ fn stick_panels(cut_list: &CutList, units: Units) -> Vec<Panel> {
         .collect()
 }
 
-/// `2 of 1, 3` for pieces 1, 1, 3.
+/// `2 x no. 1, 1 x no. 3` for pieces 1, 1, 3.
 fn counted(pieces: &[usize]) -> String {
     let mut sorted = pieces.to_vec();
     sorted.sort_unstable();
     let runs = sorted.chunk_by(|a, b| a == b);
-    let words = runs.map(|run| {
-        if run.len() == 1 {
-            run[0].to_string()
-        } else {
-            format!("{} of {}", run.len(), run[0])
-        }
-    });
+    let words = runs.map(|run| format!("{} x no. {}", run.len(), run[0]));
     words.collect::<Vec<_>>().join(", ")
 }

@@ -3,18 +3,19 @@
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
 
 use crate::layout::drawing::{Drawing, Item, Layer, Pen, Text};
-use crate::layout::label::SMALL_PT;
+use crate::layout::label::READ_PT;
 use crate::layout::polyline::polyline;
 use crate::measure::Units;
 use crate::plan::FlatSkin;
 use crate::plan::PlacedHole;
+use crate::wording::hole_number;
 
 /// More holes than this have their figures in the table alone.
 const MOST: usize = 8;
 /// Between lines of words, in millimetres.
-const LEADING: f64 = 3.1;
+const LEADING: f64 = 3.2;
 /// Kept free round words, in millimetres.
-const CLEAR: f64 = 0.6;
+const CLEAR: f64 = 0.5;
 /// Places tried for all words together.
 const TRIES: usize = 20_000;
 /// How far words stay away from other holes, in millimetres.
@@ -99,9 +100,13 @@ impl<'a> Marked<'a> {
     /// Its number and figures, under each other or in one line.
     fn labels(&self, index: usize, units: Units) -> [Label; 2] {
         let (up, side) = (self.hole.up_words(units), self.hole.side_words(units));
-        let in_one = format!("{up}, {side}");
+        // What is on a line is seen to be.
+        let in_one = match side.as_str() {
+            "on the line" => up.clone(),
+            _ => format!("{up}, {side}"),
+        };
         [vec![up, side], vec![in_one]].map(|lines| Label {
-            number: (index + 1).to_string(),
+            number: hole_number(index),
             lines,
         })
     }
@@ -198,13 +203,13 @@ struct Label {
 impl Label {
     /// How far its first line is in from the number's start.
     fn indent(&self) -> f64 {
-        Text::new((0.0, 0.0), SMALL_PT, &self.number).bold().width() + 1.2
+        Text::new((0.0, 0.0), READ_PT, &self.number).bold().width() + 1.2
     }
 
     fn size(&self) -> (f64, f64) {
         let indents = std::iter::once(self.indent()).chain(std::iter::repeat(0.0));
         let widths = self.lines.iter().zip(indents);
-        let width = widths.map(|(line, indent)| indent + Text::new((0.0, 0.0), SMALL_PT, line).width());
+        let width = widths.map(|(line, indent)| indent + Text::new((0.0, 0.0), READ_PT, line).width());
         (width.fold(0.0, f64::max), LEADING * self.lines.len() as f64)
     }
 
@@ -247,11 +252,11 @@ impl Label {
         // Over a guide, which is beneath all notes.
         drawing.fill(Layer::Notes, 1.0, place);
         let base = place.y1 - 2.4;
-        drawing.note(Text::new((place.x0, base), SMALL_PT, &self.number).bold());
+        drawing.note(Text::new((place.x0, base), READ_PT, &self.number).bold());
         for (index, line) in self.lines.iter().enumerate().filter(|(_, line)| !line.is_empty()) {
             let indent = if index == 0 { self.indent() } else { 0.0 };
             let at = (place.x0 + indent, base - LEADING * index as f64);
-            drawing.note(Text::new(at, SMALL_PT, line));
+            drawing.note(Text::new(at, READ_PT, line));
         }
     }
 }
@@ -326,7 +331,7 @@ fn number_rest(drawing: &mut Drawing, taken: &mut Taken, hole: &Marked<'_>, inde
 }
 
 fn number(index: usize) -> Text {
-    Text::new((0.0, 0.0), SMALL_PT, (index + 1).to_string()).bold()
+    Text::new((0.0, 0.0), READ_PT, hole_number(index)).bold()
 }
 
 /// Words at the origin moved until their middle is at a place.

@@ -3,29 +3,27 @@
 
 use std::f64::consts::TAU;
 
-use glam::DVec3;
 use kurbo::{Affine, BezPath, Circle, Point, Shape};
 
 use super::chart::{Curve, chart_panel};
 use super::saw_settings::settings_panels;
 use super::table::ordinates_panels;
-use super::wrap::{CutEdge, Wrap, of_end};
-use crate::job::{Facets, SheetOptions};
+use super::wrap::{CutEdge, EdgesAre, Wrap, of_end};
+use crate::job::{Facets, LeftOut, SheetOptions};
 use crate::layout::drawing::{Align, Layer, Pen, Text};
 use crate::layout::hatch::hatch;
-use crate::layout::label::heading_panel;
-use crate::layout::picture::{Picture, TubePiece, square_edge};
+use crate::layout::label::{READ_PT, heading_panel};
 use crate::layout::{Drawing, Panel};
 use crate::measure::Units;
-use crate::plan::{FacetStudy, FacetsPlan, Outcome, PlannedEnd};
-use crate::solver::{FacetedEnd, FlatCut, Recipe};
-use crate::wording::{Said, girth_note, joint_title, saw_both_ways};
+use crate::plan::{FacetStudy, FacetsPlan, Outcome, PlannedEnd, Recipe};
+use crate::wording::{Said, girth_note, joint_title, ordinates, saw_both_ways};
 
 /// Heading, chart, wraps, saw settings and ordinates.
-pub(super) fn panels(plan: &FacetsPlan, sheet: &SheetOptions, said: &Said) -> Vec<Panel> {
+pub(super) fn panels(plan: &FacetsPlan, picture: &Drawing, sheet: &SheetOptions, said: &Said) -> Vec<Panel> {
     let (asked, study, end, units) = (&plan.asked, &plan.study, &plan.end, sheet.units);
     let title = joint_title(&asked.joint, units);
     let view = FacetView {
+        plan,
         asked,
         end,
         study,
@@ -34,19 +32,25 @@ pub(super) fn panels(plan: &FacetsPlan, sheet: &SheetOptions, said: &Said) -> Ve
         stations: sheet.stations,
         units,
     };
-    let mut panels = vec![
-        heading_panel(&said.title, &said.notes, &view.picture(), sheet),
+    let mut panels = Vec::new();
+    if sheet.has(LeftOut::Cover) {
+        panels.push(heading_panel(&said.title, &said.notes, picture, sheet));
+    }
+    panels.extend([
         view.chart(),
         view.true_wrap(&title),
-        view.scribe_strip("as asked for", &study.as_cut, &title),
-        view.scribe_strip("best pair of cuts", &study.best, &title),
-    ];
+        view.scribe_strip("as asked for", &study.as_cut),
+        view.scribe_strip("best pair of cuts", &study.best),
+    ]);
     panels.extend(settings_panels(asked, study, units));
-    panels.extend(ordinates_panels("Branch end", &end.marks, units));
+    if sheet.has(LeftOut::Tables) {
+        panels.extend(ordinates_panels(&ordinates("Branch end", &end.marks, units)));
+    }
     panels
 }
 
 struct FacetView<'a> {
+    plan: &'a FacetsPlan,
     asked: &'a Facets,
     end: &'a PlannedEnd,
     study: &'a FacetStudy,
@@ -57,18 +61,6 @@ struct FacetView<'a> {
 }
 
 impl FacetView<'_> {
-    fn radius(&self) -> f64 {
-        self.end.end.tube.radius()
-    }
-
-    fn angle(&self) -> f64 {
-        self.asked.joint.angle_deg.to_radians()
-    }
-
-    fn facets(&self) -> FacetedEnd {
-        self.study.as_cut.recipe.end(self.radius(), self.angle())
-    }
-
     fn chart(&self) -> Panel {
         let dashed = |dash: f64, width_mm: f64| Pen {
             width_mm,
@@ -96,7 +88,13 @@ impl FacetView<'_> {
                 pen: dashed(1.2, 0.5),
             },
         ];
-        chart_panel("Gap round the girth", &curves, self.asked.gap_limit_mm, self.units)
+        chart_panel(
+            "Gap round the girth",
+            &curves,
+            self.asked.gap_limit_mm,
+            self.seam_deg,
+            self.units,
+        )
     }
 
     /// A curve over the girth from the seam, `height` giving y at an azimuth in radians.
@@ -115,9 +113,9 @@ impl FacetView<'_> {
     /// The true curve to cut along, the facets thin, and what comes off them hatched.
     fn true_wrap(&self, title: &str) -> Panel {
         let base_t = self.end.marks.base_t;
-        let facets = self.facets();
+        let as_cut = self.plan.as_cut();
         let pushed = self.study.rounded.gap.shift;
-        let outline = self.over_girth(|azimuth| base_t - (facets.t(self.radius() * azimuth.cos()) - pushed));
+        let outline = self.over_girth(|azimuth| base_t - (as_cut(azimuth) - pushed));
         let mut overlay = Drawing::default();
         for stretch in &self.study.rounded.take_off {
             overlay.stroke(
@@ -127,11 +125,11 @@ impl FacetView<'_> {
             );
         }
         overlay.stroke(Layer::Notes, Pen::PLAIN, &outline);
-        let notes = vec![
-            "Bold: the true curve. Thin: the facets as cut, pushed in as far as they are rounded. Closely hatched: the metal that comes off.".to_owned(),
-            format!("Base line to the header's centre, along the branch: {}.", self.units.show(base_t)),
-            girth_note(&self.end.end.tube, self.girth_mm, self.units),
-        ];
+        let notes = vec![format!(
+            "Bold: the true curve. Thin: the facets as cut, pushed in as far as they are rounded. Closely hatched: the metal that comes off. Base line to the header's centre: {}. {}",
+            self.units.show(base_t),
+            girth_note(self.girth_mm, self.units)
+        )];
         let title = format!("TRUE CURVE: {title}");
         Wrap {
             overlay,
@@ -148,7 +146,7 @@ impl FacetView<'_> {
             let at = degrees.rem_euclid(360.0);
             let (before, share) = (at.floor() as usize, at.fract());
             let gap = gaps[before] * (1.0 - share) + gaps[(before + 1).min(360)] * share;
-            (self.study.rounded.push_in - gap).max(0.0)
+            (self.study.rounded.push_in + self.end.end.root_gap_mm - gap).max(0.0)
         };
         let x = |degrees: f64| (degrees - self.seam_deg).rem_euclid(360.0) / 360.0 * self.girth_mm;
         let mut area = BezPath::new();
@@ -172,15 +170,13 @@ impl FacetView<'_> {
     }
 
     /// The line to scribe, and where the blade just touches it.
-    fn scribe_strip(&self, name: &str, outcome: &Outcome, title: &str) -> Panel {
-        let first = FacetedEnd {
-            cuts: vec![FlatCut::first(self.angle())],
-        };
-        let high = first.t(self.radius());
+    fn scribe_strip(&self, name: &str, outcome: &Outcome) -> Panel {
+        let first = self.plan.after_first_cut();
+        let high = first(0.0);
         let Recipe { front, back } = &outcome.recipe;
         let scribe = front[0].0;
-        let base_t = (high + scribe + 20.0).ceil();
-        let edge = self.over_girth(|azimuth| base_t - first.t(self.radius() * azimuth.cos()));
+        let base_t = (high + scribe + UNDER_SCRIBED).ceil();
+        let edge = self.over_girth(|azimuth| base_t - first(azimuth));
         let mut overlay = Drawing::default();
         let line = Affine::translate((0.0, -scribe)) * edge.clone();
         overlay.stroke(
@@ -192,57 +188,32 @@ impl FacetView<'_> {
             &line,
         );
         for (words, azimuth) in [("front cut", 0.0_f64), ("back cut", 180.0)] {
-            let x = (azimuth - self.seam_deg).rem_euclid(360.0) / 360.0 * self.girth_mm;
-            let y = base_t - first.t(self.radius() * azimuth.to_radians().cos()) - scribe;
-            let dot = |x: f64| half_within(Circle::new((x, y), 1.6), self.girth_mm);
-            overlay.fill(Layer::Notes, 0.0, dot(x));
-            if x < 1e-9 {
-                overlay.fill(Layer::Notes, 0.0, dot(self.girth_mm));
-            }
-            let room = self.girth_mm / 2.0 - 6.0;
-            let (align, beside) = if x + room > self.girth_mm {
-                (Align::Right, -2.6)
-            } else {
-                (Align::Left, 2.6)
-            };
-            // The line falls away from the back's dot and rises from the front's: words keep to the free side.
-            let off = if azimuth == 0.0 { -4.0 } else { 2.2 };
-            let text = |words: String| Text::new((x + beside, y + off), 7.5, words).align(align);
-            let long = text(format!("the {words} touches here"));
-            overlay.note(if long.width() > room {
-                text(words.to_owned())
-            } else {
-                long
-            });
+            let y = base_t - first(azimuth.to_radians()) - scribe;
+            self.touching(&mut overlay, words, azimuth, y);
         }
         for share in [0.25, 0.75] {
             let x = share * self.girth_mm;
             let y = height_on(&edge, x);
-            let text = Text::new((x, y + 1.5), 7.5, "FIRST CUT").bold().align(Align::Middle);
+            let text = Text::new((x, y + 1.5), READ_PT, "FIRST CUT")
+                .bold()
+                .align(Align::Middle);
             overlay.fill(Layer::Notes, 1.0, text.bounds().inflate(0.5, 0.3));
             overlay.note(text);
         }
         let notes = vec![
             format!(
-                "First cut the tube parallel to the header: {}.",
-                saw_both_ways(90.0 - self.asked.joint.angle_deg)
-            ),
-            format!(
-                "Cut this paper along the thin line FIRST CUT and lay that edge on the tube's cut, front to the acute side. Scribe the bold line, {} from it.",
+                "First cut the tube parallel to the header: {}. Cut this paper along the thin line FIRST CUT and lay that edge on the tube's cut, front to the acute side. Scribe the bold line, {} from it.",
+                saw_both_ways(90.0 - self.asked.joint.angle_deg),
                 self.units.show(scribe)
             ),
             format!(
-                "Front cut {}. Back cut {}.",
+                "Front cut {}. Back cut {}. Each just touches the line at its dot and slopes towards the end.",
                 saw_both_ways(front[0].1),
                 saw_both_ways(back[0].1)
             ),
-            "Each cut just touches the line at its dot and slopes towards the end.".to_owned(),
         ];
         let low = base_t - high;
-        let title = format!(
-            "SCRIBE STRIP, {name}: leaves {}. {title}",
-            self.units.show(outcome.gap.largest)
-        );
+        let title = format!("SCRIBE STRIP, {name}: leaves {}", self.units.show(outcome.gap.largest));
         let wrap = Wrap {
             name: format!("scribe strip, {name}"),
             upper: CutEdge {
@@ -250,43 +221,41 @@ impl FacetView<'_> {
                 low,
                 high: base_t + high,
             },
-            is_to_be_cut: false,
+            edges_are: EdgesAre::Sawn,
             overlay,
             ..of_end(self.end, title, notes, self.stations)
         };
         wrap.panel()
     }
 
-    /// The faceted end, seen from the side.
-    fn picture(&self) -> Drawing {
-        let (radius, facets) = (self.radius(), self.facets());
-        let near: Vec<f64> = (0..720)
-            .map(|half| facets.t(radius * (0.5 * f64::from(half)).to_radians().cos()))
-            .collect();
-        let (low, high) = near
-            .iter()
-            .fold((f64::MAX, f64::MIN), |(low, high), t| (low.min(*t), high.max(*t)));
-        let far = high + 1.2 * radius;
-        let frame = self.end.end.frame;
-        let piece = TubePiece {
-            frame,
-            section: self.end.end.tube.section,
-            bore: None,
-            near,
-            far: square_edge(far),
-            front_label: Some("front"),
+    /// A dot where a cut touches the line that is scribed, with its words.
+    fn touching(&self, overlay: &mut Drawing, words: &str, azimuth_deg: f64, y: f64) {
+        let x = (azimuth_deg - self.seam_deg).rem_euclid(360.0) / 360.0 * self.girth_mm;
+        let dot = |x: f64| half_within(Circle::new((x, y), 1.6), self.girth_mm);
+        overlay.fill(Layer::Notes, 0.0, dot(x));
+        if x < 1e-9 {
+            overlay.fill(Layer::Notes, 0.0, dot(self.girth_mm));
+        }
+        let room = self.girth_mm / 2.0 - 6.0;
+        let (align, beside) = if x + room > self.girth_mm {
+            (Align::Right, -2.6)
+        } else {
+            (Align::Left, 2.6)
         };
-        let picture = Picture {
-            solids: vec![Box::new(piece)],
-            eye: DVec3::new(0.9, 0.25, 0.3),
-            middle: frame.origin + 0.5 * (low + far) * frame.axis,
-            shown: ((far - low) * 58.0 / 46.0 * 1.4).max(5.0 * radius),
-            numbers: Vec::new(),
-            caption: "the end as cut, before rounding".to_owned(),
-        };
-        picture.draw(58.0, 46.0)
+        // The line falls away from the back's dot and rises from the front's: words keep to the free side.
+        let off = if azimuth_deg == 0.0 { -4.0 } else { 2.2 };
+        let text = |words: String| Text::new((x + beside, y + off), READ_PT, words).align(align);
+        let long = text(format!("the {words} touches here"));
+        overlay.note(if long.width() > room {
+            text(words.to_owned())
+        } else {
+            long
+        });
     }
 }
+
+/// Between the base line and the line to scribe there is at least this, in millimetres.
+const UNDER_SCRIBED: f64 = 14.0;
 
 const TAKEN_OFF: Pen = Pen {
     width_mm: 0.25,

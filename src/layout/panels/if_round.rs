@@ -19,7 +19,7 @@ pub(super) fn panels(body: &BodyInSpace, holes: &[&PlacedHole], units: Units) ->
         })
         .collect();
     let heads = ["tube", "largest gap", "at"].map(str::to_owned);
-    let under = "Not to be marked: so far off an end would be that was cut for a true cylinder of this girth.";
+    let under = "For information only: how far off an end would be if it were cut for a true cylinder of this girth.";
     rows.chunks(ROWS)
         .map(|rows| rows_panel(&format!("If {} were taken for round", body.name), &heads, rows, under))
         .collect()

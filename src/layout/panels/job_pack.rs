@@ -1,35 +1,93 @@
 //! All that is drawn of a whole job, a part after the other.
 
+use std::collections::BTreeMap;
 use std::iter::once;
 
+use super::compass;
 use super::cover::cover;
-use super::job_hole::hole_panels;
-use super::mark_out::mark_out_panels;
+use super::head_view;
+use super::mark_out::{body_mark_out, mark_outs};
 use super::piece::piece_panels;
 use super::stack;
-use crate::job::SheetOptions;
-use crate::layout::Panel;
-use crate::plan::JobPlan;
+use crate::job::{LeftOut, SheetOptions};
+use crate::layout::{Drawing, Panel};
+use crate::plan::{HoleKind, JobPlan, kinds_of};
 
-/// The cover, the stacks, the mark-out of every body, every kind of piece, every kind of hole: each drawn in its turn.
+/// The cover with the picture and the stacks, the mark-out of every body, every kind of piece with the holes that it goes
+/// into: a group each, drawn in its turn. A hole that serves several kinds comes with the first of them.
 pub(super) fn panels<'a>(
     job: &'a JobPlan,
+    picture: impl Fn() -> Drawing + 'a,
     sheet: &'a SheetOptions,
     notes: &'a [String],
 ) -> impl Iterator<Item = Panel> + 'a {
-    let JobPlan {
-        assembly,
-        kinds,
-        holes,
-        numbers,
-        cut_list,
-        ..
-    } = job;
-    let stacks = assembly.stacks.iter();
-    once(())
-        .flat_map(move |()| cover(assembly, sheet, cut_list, notes, numbers))
-        .chain(stacks.flat_map(|stack| stack::panels(stack, sheet.units)))
-        .chain(mark_out_panels(assembly, holes, sheet.units))
-        .chain(kinds.iter().flat_map(|kind| piece_panels(kind, sheet)))
-        .chain(once(()).flat_map(|()| hole_panels(assembly, holes, sheet)))
+    let JobPlan { assembly, kinds, .. } = job;
+    let front = once(()).map(move |()| front_panels(job, &picture(), sheet, notes));
+    let bodies = mark_outs(assembly, &job.holes, sheet.units);
+    let heads = assembly
+        .bodies
+        .iter()
+        .map(|body| head_view::panels(job, body, sheet.units));
+    let by_compass = job.compass_holes.iter();
+    let by_compass = by_compass.filter(|hole| sheet.has(LeftOut::Holes) && !hole.is_made);
+    let by_compass = by_compass.map(move |hole| compass::panels(hole, sheet.units));
+    let pieces = once(()).flat_map(move |()| {
+        let mut holes = hole_kinds(job, sheet);
+        kinds.iter().map(move |kind| {
+            let mut panels = piece_panels(kind, sheet);
+            let of_piece = holes.remove(&Some(kind.number)).unwrap_or_default();
+            panels.extend(of_piece.iter().map(|hole| hole.panel(assembly, sheet)));
+            panels
+        })
+    });
+    let groups = front
+        .chain(bodies)
+        .chain(heads)
+        .chain(by_compass)
+        .chain(pieces)
+        .enumerate();
+    groups.flat_map(|(group, panels)| panels.into_iter().map(move |panel| panel.in_group(group)))
+}
+
+/// Cover and stacks.
+fn front_panels(job: &JobPlan, picture: &Drawing, sheet: &SheetOptions, notes: &[String]) -> Vec<Panel> {
+    let mut panels = Vec::new();
+    if sheet.has(LeftOut::Cover) {
+        panels.extend(cover(&job.assembly, sheet, &job.cut_list, notes, picture));
+    }
+    let stacks = job.assembly.stacks.iter();
+    panels.extend(stacks.flat_map(|stack| stack::panels(stack, sheet.units)));
+    panels
+}
+
+/// The kinds of holes that there are patterns of, by the number of the piece that the first of them is for.
+fn hole_kinds<'a>(job: &'a JobPlan, sheet: &SheetOptions) -> BTreeMap<Option<usize>, Vec<HoleKind<'a>>> {
+    let mut by_piece: BTreeMap<Option<usize>, Vec<HoleKind<'a>>> = BTreeMap::new();
+    if sheet.has(LeftOut::Holes) {
+        for kind in kinds_of(&job.holes) {
+            by_piece.entry(kind.first.piece).or_default().push(kind);
+        }
+    }
+    by_piece
+}
+
+/// The mark-out of one body, and the patterns of the holes in it.
+pub(super) fn of_body(job: &JobPlan, name: &str, sheet: &SheetOptions) -> Vec<Panel> {
+    let assembly = &job.assembly;
+    let Some(index) = assembly.bodies.iter().position(|body| body.name == name) else {
+        return Vec::new();
+    };
+    let mut panels = body_mark_out(assembly, index, &job.holes, sheet.units);
+    panels.extend(head_view::panels(job, &assembly.bodies[index], sheet.units));
+    if sheet.has(LeftOut::Holes) {
+        let kinds = kinds_of(&job.holes);
+        let here = kinds.iter().filter(|kind| kind.first.hole.body == index);
+        panels.extend(here.map(|kind| kind.panel(assembly, sheet)));
+        let by_compass = job
+            .compass_holes
+            .iter()
+            .filter(|hole| hole.body[0] == name && !hole.is_made);
+        panels.extend(by_compass.flat_map(|hole| compass::panels(hole, sheet.units)));
+    }
+    panels
 }

@@ -4,13 +4,14 @@ use kurbo::Rect;
 
 use super::skin_sheet::skin_panel;
 use super::table::rows_panel;
-use super::{if_round, parting};
+use super::{found, if_round, parting};
 use crate::body::Development;
 use crate::job::{Assembly, BodyInSpace};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::plan::FlatSkin;
 use crate::plan::PlacedHole;
+use crate::wording::hole_number;
 
 /// Rows of a table of holes.
 const ROWS: usize = 40;
@@ -23,16 +24,18 @@ const ROW: f64 = 4.0;
 const GAP: f64 = 3.0;
 
 /// A drawing and a table for each body with holes, a body after the other.
-pub(super) fn mark_out_panels<'a>(
+pub(super) fn mark_outs<'a>(
     assembly: &'a Assembly,
     holes: &'a [PlacedHole],
     units: Units,
-) -> impl Iterator<Item = Panel> + 'a {
-    let bodies = assembly.bodies.iter().enumerate();
-    bodies.flat_map(move |(index, body)| {
-        let here: Vec<&PlacedHole> = holes.iter().filter(|hole| hole.hole.body == index).collect();
-        of_body(body, &here, units)
-    })
+) -> impl Iterator<Item = Vec<Panel>> + 'a {
+    (0..assembly.bodies.len()).map(move |index| body_mark_out(assembly, index, holes, units))
+}
+
+/// Those of one body.
+pub(super) fn body_mark_out(assembly: &Assembly, index: usize, holes: &[PlacedHole], units: Units) -> Vec<Panel> {
+    let here: Vec<&PlacedHole> = holes.iter().filter(|hole| hole.hole.body == index).collect();
+    of_body(&assembly.bodies[index], &here, units)
 }
 
 /// Nothing where there is neither hole nor parting, or the body can't be laid flat.
@@ -44,7 +47,7 @@ fn of_body(body: &BodyInSpace, here: &[&PlacedHole], units: Units) -> Vec<Panel>
         return Vec::new();
     };
     let drawing = skin_panel(body, &flat, here, units);
-    let rows_under = ((TOGETHER - drawing.height - GAP - TABLE) / ROW).max(0.0) as usize;
+    let rows_under = rows_under(&drawing);
     // Most bodies' holes fit under their drawing; of more the table begins a panel of its own.
     let (under, rest) = here.split_at(if rows_under < here.len() { 0 } else { here.len() });
     let mut panels = vec![match tables(body, &flat, under, units).pop() {
@@ -52,13 +55,19 @@ fn of_body(body: &BodyInSpace, here: &[&PlacedHole], units: Units) -> Vec<Panel>
         None => drawing,
     }];
     panels.extend(tables(body, &flat, rest, units));
+    panels.extend(found::panel(body, units));
     panels.extend(parting::panel(body, units));
     panels.extend(if_round::panels(body, here, units));
     panels
 }
 
+/// How many rows a table under a drawing may have, for both to fit on any paper.
+pub(super) fn rows_under(drawing: &Panel) -> usize {
+    ((TOGETHER - drawing.height - GAP - TABLE) / ROW).max(0.0) as usize
+}
+
 /// Two panels that belong together as one.
-fn one_over_another(upper: Panel, lower: &Panel) -> Panel {
+pub(super) fn one_over_another(upper: Panel, lower: &Panel) -> Panel {
     let mut drawing = Drawing::default();
     drawing.add(&upper.drawing, (0.0, lower.height + GAP));
     drawing.add(&lower.drawing, (0.0, 0.0));
@@ -131,7 +140,11 @@ fn row<const PLACE: usize, const N: usize>(
     const { assert!(N == PLACE + 3) };
     let next = hole.next.as_ref();
     let next = next.map_or_else(|| "-".to_owned(), |(_, left)| units.show(*left));
-    let mut cells = [number.to_string(), hole.name()].into_iter().chain(place).chain([next]);
+    let made = if hole.hole.is_made { ", made already" } else { "" };
+    let mut cells = [hole_number(number - 1), format!("{}{made}", hole.name())]
+        .into_iter()
+        .chain(place)
+        .chain([next]);
     std::array::from_fn(|_| cells.next().unwrap_or_default())
 }
 

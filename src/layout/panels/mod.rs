@@ -1,9 +1,12 @@
 //! What is drawn of a plan: patterns, tables and pictures.
 
 mod chart;
+mod compass;
 mod cover;
 mod dimensions;
 mod facets;
+mod found;
+mod head_view;
 mod hole;
 mod if_round;
 mod job_hole;
@@ -16,11 +19,12 @@ mod saddle;
 mod saw_settings;
 mod skin_sheet;
 mod stack;
+mod strips;
 mod table;
-mod whole;
+mod trial;
 mod wrap;
 
-use crate::layout::Panel;
+use crate::layout::{Panel, scenes};
 use crate::plan::{Plan, Planned};
 use crate::wording::Said;
 
@@ -28,15 +32,17 @@ use crate::wording::Said;
 /// made of, are drawn when they are asked for.
 pub fn panels<'a>(plan: &'a Plan, said: &'a Said) -> impl Iterator<Item = Panel> + 'a {
     let sheet = &plan.sheet;
+    let picture = move || scenes::on_sheet(&plan.of).drawing();
     let (of_joint, job) = match &plan.of {
-        Planned::Saddle(of) => (saddle::panels(of, sheet, said), None),
-        Planned::Miter(of) => (miter::panels(of, sheet, said), None),
-        Planned::Facets(of) => (facets::panels(of, sheet, said), None),
+        Planned::Saddle(of) => (saddle::panels(of, &picture(), sheet, said), None),
+        Planned::Miter(of) => (miter::panels(of, &picture(), sheet, said), None),
+        Planned::Facets(of) => (facets::panels(of, &picture(), sheet, said), None),
+        Planned::Trial(of) => (trial::panels(of, &picture(), sheet, said), None),
         Planned::Job(job) => (Vec::new(), Some(job)),
     };
     let of_job = job
         .into_iter()
-        .flat_map(move |job| job_pack::panels(job, sheet, &said.notes));
+        .flat_map(move |job| job_pack::panels(job, picture, sheet, &said.notes));
     of_joint.into_iter().chain(of_job)
 }
 
@@ -44,4 +50,10 @@ pub fn panels<'a>(plan: &'a Plan, said: &'a Said) -> impl Iterator<Item = Panel>
 pub fn kinds(plan: &Plan) -> impl Iterator<Item = (String, Vec<Panel>)> {
     let kinds = plan.job().into_iter().flat_map(|job| &job.kinds);
     kinds.map(|kind| (kind.label(), piece::piece_panels(kind, &plan.sheet)))
+}
+
+/// Of a whole job what is drawn of one body: its mark-out, and the patterns of the holes in it.
+pub fn of_body(plan: &Plan, name: &str) -> Vec<Panel> {
+    plan.job()
+        .map_or_else(Vec::new, |job| job_pack::of_body(job, name, &plan.sheet))
 }

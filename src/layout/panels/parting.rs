@@ -2,9 +2,9 @@
 
 use kurbo::{Point, Rect};
 
-use crate::job::{BodyInSpace, Extent, PartingLine, Stays};
+use crate::job::{BodyInSpace, PartingLine, Stays};
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
-use crate::layout::label::{Paragraph, SMALL_PT, write_column};
+use crate::layout::label::{Paragraph, READ_PT, TITLE_PT, write_column};
 use crate::layout::{Panel, Role};
 use crate::measure::Units;
 
@@ -15,10 +15,7 @@ const COLUMN: f64 = 110.0;
 
 /// How far the line is from the end that stays, where the body is parted.
 fn line_of(body: &BodyInSpace) -> Option<(&PartingLine, f64)> {
-    let Extent::Round { length, .. } = body.extent else {
-        return None;
-    };
-    body.parting.as_ref().map(|parting| (parting, length))
+    Some((body.parting.as_ref()?, body.length_mm()?))
 }
 
 /// How a parted body is shown.
@@ -68,7 +65,7 @@ pub(super) fn draw(
         ),
     ];
     for (x, align, text) in words.into_iter().filter(|(_, _, text)| !text.is_empty()) {
-        let text = Text::new((x, y), SMALL_PT, text).bold().align(align);
+        let text = Text::new((x, y), READ_PT, text).bold().align(align);
         drawing.fill(Layer::Notes, 1.0, text.bounds().inflate(0.3, 0.2));
         drawing.note(text);
     }
@@ -82,24 +79,23 @@ pub(super) fn panel(body: &BodyInSpace, units: Units) -> Option<Panel> {
     let end = parting.stays.word();
     let title = format!("PARTING {} ({})", body.name, parting.stack);
     let paragraphs = [
-        Paragraph::strong(&title, 10.0),
+        Paragraph::strong(&title, TITLE_PT),
         Paragraph::strong(
             format!(
-                "The line runs round {} from the {end} end, which stays. {} in all, {} go.",
+                "The line runs round {} from the {end} end, which stays. {} tall: cut off {}.",
                 units.show(height),
                 units.show(parting.whole_mm),
                 units.show(parting.whole_mm - height)
             ),
-            9.0,
+            READ_PT,
         ),
         Paragraph::plain(format!(
-            "Mark {} from the {end} rim at four places round the drum. Lay a strip of steel banding round it with one edge on the marks, long enough to lap over itself by a hand's breadth (once round is {}). Pull it tight: a straight strip that lies flat on the skin everywhere can only run straight round, or in a spiral. Scribe along its edge.",
+            "Mark {} from the {end} rim at four places. Lay steel banding round with one edge on the marks, to lap by a hand's breadth (once round is {}). Pull it tight, flat on the skin everywhere, and scribe along its edge.",
             units.show(height),
             units.show(girth)
         )),
         Paragraph::plain(format!(
-            "Its ends tell which: where they lap, edge must lie on edge. Ends that miss each other by 1 mm are {:.3}° out of square. They may miss by {}: that is {OFF_SQUARE_DEG}°, {} across the drum.",
-            (1.0 / girth).atan().to_degrees(),
+            "If the ends don't meet edge to edge where they lap, the line isn't square. They may miss by {}: {OFF_SQUARE_DEG}° out of square, {} across the drum.",
             units.show(may_miss),
             units.show(may_miss / std::f64::consts::PI)
         )),

@@ -5,25 +5,26 @@ use kurbo::{Affine, BezPath};
 use super::table::ordinates_panels;
 use super::wrap::of_end;
 use super::wrap::{CutEdge, Wrap};
-use crate::job::{Piece, SheetOptions};
+use crate::job::{LeftOut, Piece, SheetOptions};
 use crate::layout::Panel;
-use crate::measure::decimals;
-use crate::plan::{Kind, PlannedEnd, SIDES, piece_ends, printed_girth};
-use crate::solver::SolvedPiece;
-use crate::wording::{front_words, girth_note, side_notes, twist_words};
+use crate::measure::Units;
+use crate::plan::{Kind, PlannedEnd, SIDES, SolvedPiece, piece_ends, printed_girth};
+use crate::wording::{
+    front_words, girth_note, ordinates, saw_angle, short_weld, side_notes, tight_sentence, twist_words,
+};
 
 /// The wraps of a piece and the tables to mark it by hand.
 pub(super) fn piece_panels(kind: &Kind, sheet: &SheetOptions) -> Vec<Panel> {
     let (ends, mut panels) = (piece_ends(kind, sheet), Vec::new());
-    let with_patterns = (0..2).filter(|end| !kind.is_square(*end));
+    let with_patterns = (0..2).filter(|end| kind.is_marked(*end));
     if kind.is_on_one_wrap() {
         panels.push(whole_wrap(kind, &ends[0], sheet));
     } else {
         panels.extend(with_patterns.clone().map(|end| end_wrap(kind, &ends, end, sheet)));
     }
-    for end in with_patterns {
+    for end in with_patterns.filter(|_| sheet.has(LeftOut::Tables)) {
         let PlannedEnd { name, marks, .. } = &ends[end];
-        panels.extend(ordinates_panels(name, marks, sheet.units));
+        panels.extend(ordinates_panels(&ordinates(name, marks, sheet.units)));
     }
     panels
 }
@@ -34,8 +35,8 @@ fn whole_wrap(kind: &Kind, near: &PlannedEnd, sheet: &SheetOptions) -> Panel {
     let base = piece.length_mm / 2.0;
     let ends = format!(
         "Top, the start: {}. Bottom, the end: {}.",
-        end_words(kind, 0),
-        end_words(kind, 1)
+        end_words(kind, 0, sheet.units),
+        end_words(kind, 1, sheet.units)
     );
     let title = format!("PIECE {}, make {}", kind.label(), kind.quantity);
     let whole = Wrap {
@@ -43,7 +44,7 @@ fn whole_wrap(kind: &Kind, near: &PlannedEnd, sheet: &SheetOptions) -> Panel {
         lower: Some(far_edge(solved, piece.length_mm, base)),
         up: Some("START"),
         other_end: Some("END"),
-        ..of_end(near, title, notes(kind, ends, sheet), sheet.stations)
+        ..of_end(near, title, notes(kind, ends, &[0, 1], sheet), sheet.stations)
     };
     whole.panel()
 }
@@ -51,14 +52,17 @@ fn whole_wrap(kind: &Kind, near: &PlannedEnd, sheet: &SheetOptions) -> Panel {
 /// The wrap of one end of a piece that is too long for one wrap.
 fn end_wrap(kind: &Kind, ends: &[PlannedEnd; 2], end: usize, sheet: &SheetOptions) -> Panel {
     let (length, base_t, other) = (kind.piece.length_mm, ends[end].marks.base_t, 1 - end);
+    let tip = length - base_t - kind.curve(other).lowest.0;
     let (to, apart) = if kind.is_square(other) {
-        ("the other, square end", length - base_t - kind.curve(other).lowest.0)
+        ("the square end", tip)
+    } else if kind.is_marked(other) {
+        ("the other's", length - base_t - ends[other].marks.base_t)
     } else {
-        ("the one of the other end", length - base_t - ends[other].marks.base_t)
+        ("the tip of the end that is cut already", tip)
     };
     let words = format!(
-        "This end: {}. From this base line to {to}: {}; the crown lines go straight through.",
-        end_words(kind, end),
+        "This end: {}. Base line to {to}: {}.",
+        end_words(kind, end, sheet.units),
         sheet.units.show(apart)
     );
     let title = format!(
@@ -67,20 +71,20 @@ fn end_wrap(kind: &Kind, ends: &[PlannedEnd; 2], end: usize, sheet: &SheetOption
         SIDES[end].to_uppercase(),
         kind.quantity
     );
-    of_end(&ends[end], title, notes(kind, words, sheet), sheet.stations).panel()
+    of_end(&ends[end], title, notes(kind, words, &[end], sheet), sheet.stations).panel()
 }
 
 /// What an end is, with its saw setting where it is cut flat.
-fn end_words(kind: &Kind, end: usize) -> String {
+fn end_words(kind: &Kind, end: usize, units: Units) -> String {
     let saw = kind.piece.flat_cuts_deg[end].filter(|_| !kind.is_square(end));
     let laid = turned_on_saw(&kind.piece, end).map_or_else(String::new, |turn| {
-        format!(" with a side turned {}° out of the table", decimals(turn, 2))
+        format!(" with a side turned {} out of the table", saw_angle(turn))
     });
     let saw = saw.map_or_else(String::new, |angle| {
-        format!(", saw {}° off square{laid}", decimals(angle, 2))
+        format!(", saw {} off square{laid}", saw_angle(angle))
     });
     let front = kind.piece.fronts_on[end].map_or_else(String::new, |front| format!(", {}", front_words(&front)));
-    format!("{}{saw}{front}", kind.ends()[end])
+    format!("{}{saw}{front}", kind.ends(units)[end])
 }
 
 /// How far from lying on one of its sides a tube with sides must be turned for a flat cut, in degrees: the cut leans
@@ -96,19 +100,40 @@ fn turned_on_saw(piece: &Piece, end: usize) -> Option<f64> {
     (off > 0.05).then_some(off)
 }
 
-/// What every wrap of a piece says, with `ends` second.
-fn notes(kind: &Kind, ends: String, sheet: &SheetOptions) -> Vec<String> {
+/// What every wrap of a piece says, with `ends` second; `sides` are on it.
+fn notes(kind: &Kind, ends: String, sides: &[usize], sheet: &SheetOptions) -> Vec<String> {
     let (tube, units) = (&kind.piece.near.tube, sheet.units);
     let length = units.show(kind.solved.tip_to_tip_mm);
-    let mut notes = vec![
-        format!("{}. Cut length, tip to tip: {length}.", tube.describe(units)),
-        ends,
-    ];
+    let mut notes = vec![format!(
+        "{}. Cut length, tip to tip: {length}. {}",
+        tube.describe(units),
+        girth_note(printed_girth(tube, sheet.paper_thickness_mm), units)
+    )];
     let twist = kind.solved.twist_deg.filter(|twist| twist.abs() > 0.05);
-    notes.extend(twist.map(twist_words));
-    notes.push(girth_note(tube, printed_girth(tube, sheet.paper_thickness_mm), units));
+    notes.push(match twist {
+        Some(twist) => format!("{ends} {}", twist_words(twist)),
+        None => ends,
+    });
+    notes[1] += &weld_words(kind, sides, sheet);
     notes.extend(side_notes(tube, units));
     notes
+}
+
+/// What the wrap says of the welds at these ends: how long each is, and where skins are too close.
+fn weld_words(kind: &Kind, sides: &[usize], sheet: &SheetOptions) -> String {
+    let welds = sides
+        .iter()
+        .filter_map(|side| Some((SIDES[*side], kind.welds[*side].as_ref()?)));
+    let words = welds.map(|(side, weld)| {
+        let which = if sides.len() > 1 {
+            format!(" The {side}:")
+        } else {
+            String::new()
+        };
+        let tight = tight_sentence(weld, sheet).map_or_else(String::new, |words| format!(" {words}"));
+        format!("{which} {}{tight}", short_weld(weld, sheet))
+    });
+    words.collect()
 }
 
 /// The far cut on the wrap of the whole piece, `base` mm from the near work point being its base line.

@@ -1,35 +1,39 @@
 //! What is drawn of a branch on a header: wrap, hole, tables and picture.
 
-use glam::DVec3;
+use kurbo::{Affine, Rect, Shape};
 
-use super::hole::{HolePattern, SetBy};
+use super::hole::HolePattern;
 use super::table::ordinates_panels;
 use super::wrap::of_end;
-use crate::job::{Frame, Join, Saddle, SheetOptions, Touch};
+use crate::job::{Join, LeftOut, Saddle, SheetOptions, Touch};
 use crate::layout::label::heading_panel;
-use crate::layout::picture::{Picture, TubePiece, square_edge};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::plan::{Marks, SaddlePlan, base_to_skin};
-use crate::section::Section;
-use crate::solver::{HoleOutline, cut_at};
-use crate::wording::{Said, describe_joint, girth_note, side_notes};
+use crate::wording::{Said, describe_joint, ordinates, root_gap_note, side_notes, tight_sentence, weld_sentence};
 
 /// Heading, wrap, hole and ordinates.
-pub(super) fn panels(plan: &SaddlePlan, sheet: &SheetOptions, said: &Said) -> Vec<Panel> {
+pub(super) fn panels(plan: &SaddlePlan, picture: &Drawing, sheet: &SheetOptions, said: &Said) -> Vec<Panel> {
     let (joint, units, end) = (&plan.joint, sheet.units, &plan.end);
     let title = &said.title;
-    let notes = wrap_notes(joint, &end.marks, end.girth_mm(), units);
+    let mut notes = wrap_notes(joint, &end.marks, end.girth_mm(), units);
+    if let Some(weld) = &end.weld {
+        notes[0] += &format!(" {}", weld_sentence(weld, sheet));
+        notes.extend(tight_sentence(weld, sheet));
+    }
     let wrap = of_end(end, format!("BRANCH END: {title}"), notes, sheet.stations);
-    let mut panels = vec![heading_panel(
-        &format!("{title}, {}", describe_joint(joint, units)),
-        &said.notes,
-        &picture(joint),
-        sheet,
-    )];
+    let mut panels = Vec::new();
+    if sheet.has(LeftOut::Cover) {
+        let heading = format!("{title}, {}", describe_joint(joint, units));
+        panels.push(heading_panel(&heading, &said.notes, picture, sheet));
+    }
     panels.push(wrap.panel());
-    panels.push(hole_pattern(joint, &plan.hole, sheet.paper_thickness_mm, units));
-    panels.extend(ordinates_panels("Branch end", &end.marks, units));
+    if sheet.has(LeftOut::Tables) {
+        panels.extend(ordinates_panels(&ordinates("Branch end", &end.marks, units)));
+    }
+    if sheet.has(LeftOut::Holes) {
+        panels.push(hole_pattern(plan, sheet.paper_thickness_mm, units));
+    }
     panels
 }
 
@@ -40,18 +44,19 @@ fn wrap_notes(joint: &Saddle, marks: &Marks, girth: f64, units: Units) -> Vec<St
         "pointing at the tube's axis"
     };
     let touch = match joint.touch {
-        Touch::Wall => format!(
-            "Cut square to the wall (blade, disc or torch {square}): the first part of the wall to reach the header just touches."
-        ),
+        Touch::Wall => format!("Cut square to the wall: blade, disc or torch {square}."),
         Touch::Outside => "For an end bevelled to a knife edge at the outer skin.".to_owned(),
         Touch::Inside => "Handbook convention: the bore touches the header; cut square to the wall.".to_owned(),
     };
     let front = if joint.turned_deg == 0.0 {
-        "Front is the side of the acute angle; on a square joint, choose one and keep to it. Printed side out."
-            .to_owned()
+        match joint.angle_deg {
+            90.0 => "FRONT may be any side: choose one and keep to it.",
+            _ => "FRONT is the side of the acute angle.",
+        }
+        .to_owned()
     } else {
         format!(
-            "FRONT is the middle of the tube's own front side, turned {} to the right from the side of the acute angle. Printed side out.",
+            "FRONT is the middle of the tube's own front side, turned {} to the right from the side of the acute angle.",
             show_angle(joint.turned_deg)
         )
     };
@@ -61,26 +66,29 @@ fn wrap_notes(joint: &Saddle, marks: &Marks, girth: f64, units: Units) -> Vec<St
         ""
     };
     let mut notes = vec![
-        format!("{}.{ends_at}", describe_joint(joint, units)),
         format!(
-            "Base line to the header's centre, along the branch: {}; to its skin {}. Up to the cut: longest {}, shortest {}.",
+            "{}.{ends_at} Base line to the header's centre {}, to its skin {}; up to the cut longest {}, shortest {}. Printed girth {}.",
+            describe_joint(joint, units),
             units.show(marks.base_t),
             units.show(base_to_skin(joint, marks.base_t)),
             units.show(marks.longest_mm),
-            units.show(marks.shortest_mm)
+            units.show(marks.shortest_mm),
+            units.show(girth)
         ),
-        girth_note(&joint.branch, girth, units),
-        touch,
-        front,
+        format!("{touch} {front}"),
     ];
+    notes.extend(root_gap_note(joint, units));
     notes.extend(side_notes(&joint.branch, units));
     notes
 }
 
-fn hole_pattern(joint: &Saddle, hole: &HoleOutline, paper_thickness_mm: f64, units: Units) -> Panel {
+fn hole_pattern(plan: &SaddlePlan, paper_thickness_mm: f64, units: Units) -> Panel {
+    let joint = &plan.joint;
+    let to_cross = -plan.site().to_vec2();
+    let outline = Affine::translate(to_cross) * plan.hole.path.clone();
     let header = joint.header.describe(units);
     let fit = match joint.join {
-        Join::SetOn if joint.branch.wall_mm > 0.0 => "Set-on: the hole matches the branch's bore.".to_owned(),
+        Join::SetOn if joint.branch.wall_mm > 0.0 => "Set-on, to the branch's bore.".to_owned(),
         Join::SetOn if joint.branch.has_sides() => {
             "No wall given: drawn to the branch's outside. Cut well inside the line.".to_owned()
         }
@@ -90,13 +98,15 @@ fn hole_pattern(joint: &Saddle, hole: &HoleOutline, paper_thickness_mm: f64, uni
             units.show(joint.clearance_mm)
         ),
     };
-    let mut notes = vec![
-        format!("In {header}. {fit}"),
-        "Tape it on the header, printed side out, front towards the acute side, line A along the header.".to_owned(),
-    ];
-    if joint.turned_deg != 0.0 {
+    let mut notes = vec![format!(
+        "In {header}. {fit} Line A runs along {}. {}",
+        line_a(plan.site().x, units),
+        line_b(outline.bounding_box(), units)
+    )];
+    let is_turned = joint.turned_deg != 0.0;
+    if is_turned {
         notes.push(format!(
-            "FRONT here is the side of the acute angle; the tube's own front side is turned {} to the right from it.",
+            "The top goes to the acute side; the tube's own front side is turned {} to the right from it.",
             show_angle(joint.turned_deg)
         ));
     }
@@ -104,63 +114,31 @@ fn hole_pattern(joint: &Saddle, hole: &HoleOutline, paper_thickness_mm: f64, uni
         name: "hole",
         title: "HOLE: cut inside the line",
         notes: &notes,
-        outline: hole,
+        outline: &outline,
         girth_scale: 1.0 + paper_thickness_mm / joint.header.od_mm,
-        units,
-        set_by: SetBy::Joint,
-        front: None,
+        top: is_turned.then_some("ACUTE SIDE"),
+        front: plan.front().map(|front| front + to_cross),
     };
     pattern.panel()
 }
 
-/// The two tubes as they are joined, from the front and above.
-fn picture(joint: &Saddle) -> Drawing {
-    let (width, height) = (58.0, 46.0);
-    let end = joint.end();
-    let skin = Saddle {
-        touch: Touch::Outside,
-        join: Join::SetOn,
-        ..joint.clone()
+/// Where the line along the header is, `u` millimetres round it.
+fn line_a(u: f64, units: Units) -> String {
+    match u {
+        0.0 => "the header's line that faces the branch".to_owned(),
+        _ => format!(
+            "{} round the header to the {} of its line that would face a branch without offset",
+            units.show(u.abs()),
+            if u > 0.0 { "right" } else { "left" }
+        ),
     }
-    .end();
-    let (radius, header) = (joint.branch.radius(), joint.header.radius());
-    let sin = joint.angle_deg.to_radians().sin();
-    let near: Vec<f64> = (0..360)
-        .map(|degree| cut_at(&skin, f64::from(degree).to_radians()).map_or(0.0, |cut| cut.t))
-        .collect();
-    let (low, high) = near
-        .iter()
-        .fold((f64::MAX, f64::MIN), |(low, high), t| (low.min(*t), high.max(*t)));
-    let far = high + 2.2 * radius;
-    // A tube on a drum shows a part of the drum only.
-    let depth = header.min(1.6 * radius);
-    let shown = (3.6 * depth).max(2.4 * radius / sin + 2.0 * radius) + 3.4 * radius;
-    let middle = end.frame.origin + 0.5 * (far + (low - 1.2 * depth).max(0.0)) * end.frame.axis;
-    let half = 0.48 * shown;
-    let along = Frame::new(DVec3::new(0.0, middle.y - half, 0.0), DVec3::Y, DVec3::Z);
-    let header_piece = TubePiece {
-        frame: along,
-        section: Section::round(2.0 * header),
-        bore: joint.header.wall_mm.map(|wall| Section::round(2.0 * (header - wall))),
-        near: square_edge(0.0),
-        far: square_edge(2.0 * half),
-        front_label: None,
-    };
-    let branch_piece = TubePiece {
-        frame: end.frame,
-        section: joint.branch.section,
-        bore: Some(joint.branch.bore()).filter(|_| joint.branch.wall_mm > 0.0),
-        near,
-        far: square_edge(far),
-        front_label: Some("front"),
-    };
-    let picture = Picture {
-        solids: vec![Box::new(header_piece), Box::new(branch_piece)],
-        eye: DVec3::new(0.78, 0.45, 0.42),
-        middle,
-        shown,
-        numbers: Vec::new(),
-        caption: format!("{}, seen from the right", show_angle(joint.angle_deg)),
-    };
-    picture.draw(width, height)
+}
+
+/// Where the line round the header is, and how far the hole reaches from it: both can be measured along the header.
+fn line_b(hole: Rect, units: Units) -> String {
+    format!(
+        "Line B goes round where the branch's centre line comes through. The hole reaches {} in front of line B, {} behind it.",
+        units.show(hole.y1),
+        units.show(-hole.y0)
+    )
 }

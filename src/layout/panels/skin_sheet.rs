@@ -3,11 +3,11 @@
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
 
 use super::dimensions::{self, Marked, Taken};
-use super::parting;
+use super::{found, parting, strips};
 use crate::body::Development;
 use crate::job::{BodyInSpace, Stays};
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
-use crate::layout::label::SMALL_PT;
+use crate::layout::label::{READ_PT, TITLE_PT};
 use crate::layout::polyline::{polyline, thinned};
 use crate::layout::{Panel, Role, text};
 use crate::measure::Units;
@@ -15,13 +15,13 @@ use crate::plan::FlatSkin;
 use crate::plan::PlacedHole;
 
 /// Room for a drawing on any paper, in millimetres.
-const ROOM: (f64, f64) = (156.0, 144.0);
+pub(super) const ROOM: (f64, f64) = (156.0, 144.0);
 /// Shown round the holes of a plate without edges, in millimetres.
 const ROUND_HOLES: f64 = 30.0;
 /// A hole's line is drawn with no more places than keep it this near to its outline, in millimetres on the sheet.
 const NEAR: f64 = 0.0001;
 /// A hole's line.
-const HOLE: Pen = Pen {
+pub(super) const HOLE: Pen = Pen {
     width_mm: 0.35,
     ..Pen::PLAIN
 };
@@ -34,6 +34,8 @@ pub(super) fn skin_panel(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&Plac
         .collect();
     let edge = flat.edge();
     let around = slit.iter().flatten().flatten();
+    let found = found::outlines(flat);
+    let around = around.chain(found.iter().flat_map(|(_, parts)| parts.iter().flatten()));
     let around = around.fold(Rect::ZERO, |rect, point| rect.union_pt(*point));
     let skin = edge
         .as_ref()
@@ -45,6 +47,7 @@ pub(super) fn skin_panel(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&Plac
 
     let mut drawing = Drawing::default();
     let mut taken = Taken::default();
+    strips::draw(&mut drawing, &mut taken, body, flat, (shown, to_sheet));
     for line in guides(flat, skin) {
         let line = to_sheet * line;
         drawing.stroke(Layer::CrownLines, Pen::CROWN, line);
@@ -73,7 +76,9 @@ pub(super) fn skin_panel(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&Plac
             taken.boxes.push(wedge.bounding_box());
         }
     }
+    found::draw(&mut drawing, &mut taken, &found, to_sheet);
     name_ends(&mut drawing, &mut taken, flat, body, to_sheet, size);
+    strips::name(&mut drawing, &mut taken, body, flat, shown, to_sheet);
     let aside = (ROOM.0 - size.0) / 2.0;
     let room = Rect::new(-aside, 0.0, size.0 + aside, size.1);
     let left_out = dimensions::write(&mut drawing, taken, &marked, room, units);
@@ -125,18 +130,18 @@ fn name_ends(
         |zero| to_sheet * zero,
     );
     // Outside its end where there is room, which there is not within a narrow end's arc; else within the skin.
-    let height = SMALL_PT * text::MM_PER_POINT;
+    let height = READ_PT * text::MM_PER_POINT;
     for (words, at, out) in [(below, zero.p0, -1.0), (above, zero.p1, 1.0)] {
         let places = [1.0, 2.0, 3.5, 5.0].map(|gap| (Align::Middle, 0.0, out * (gap + height / 2.0)));
         let inside = [(Align::Left, 1.5, -out * 2.5), (Align::Right, -1.5, -out * 2.5)];
         let texts = places.into_iter().chain(inside).map(|(align, x, y)| {
             let at = (at.x + x, at.y + y - 0.27 * height);
-            Text::new(at, SMALL_PT, words).align(align)
+            Text::new(at, READ_PT, words).align(align)
         });
         taken.write_first_free(drawing, texts);
     }
     for (words, x) in [("LEFT", -1.2), ("RIGHT", size.0 + 1.2 + height * 0.76)] {
-        let text = Text::new((x, size.1 / 2.0), SMALL_PT, words)
+        let text = Text::new((x, size.1 / 2.0), READ_PT, words)
             .align(Align::Middle)
             .upwards();
         taken.write_first_free(drawing, [text].into_iter());
@@ -147,42 +152,49 @@ fn with_heading(mut drawing: Drawing, body: &BodyInSpace, flat: &FlatSkin<'_>, s
     let title = format!("MARK-OUT: {} ({})", body.name, body.size);
     let view = match (&body.parting, flat.shape) {
         (Some(parting), _) => parting::view(parting),
-        (None, Development::Strip { .. }) => "The skin from outside, its end at the bottom, the zero line dashed.",
+        (None, Development::Strip { .. }) => "From outside, its end at the bottom, the zero line dashed.",
         (None, Development::Sector { .. }) => {
-            "The skin from outside, its end at the bottom, the zero line dashed. Round is on the arc, up along the skin."
+            "From outside, its end at the bottom, the zero line dashed. Round is on the arc, up along the skin."
         }
-        (None, Development::Plane) if body.edges_mm.is_some() => {
+        (None, Development::Plane) if body.outside.edges_mm().is_some() => {
             "The plate from outside; the dashed lines cross at its point \"at\"."
         }
         (None, Development::Plane) => {
             "The plate from outside; the dashed lines cross at its point \"at\". Its edges are not known: \"wide\" and \"high\" tell them."
         }
     };
-    let mut words = format!(
-        "Drawn to scale, 1 : {:.0}: not a pattern. {view} A black wedge at a hole is where its tube's FRONT goes.",
-        1.0 / scale
-    );
-    if left_out > 0 {
-        words += &format!(" {left_out} numbers are left out for want of room: the table has all.");
+    let mut words = format!("{} {view} Wedge: the tube's FRONT.", scale_words(scale));
+    match left_out {
+        0 => {}
+        1 => words += " 1 number doesn't fit here: see the table.",
+        more => words += &format!(" {more} numbers don't fit here: see the table."),
     }
     let drawn = drawing.bounds();
     let width = drawn
         .width()
-        .max(Text::new((0.0, 0.0), 10.0, &title).bold().width())
+        .max(Text::new((0.0, 0.0), TITLE_PT, &title).bold().width())
         .max(120.0);
     let mut y = drawn.y1 + 2.0;
-    let lines = text::lines(&words, SMALL_PT, false, width);
+    let lines = text::lines(&words, READ_PT, false, width);
     for line in lines.into_iter().rev() {
-        drawing.note(Text::new((drawn.x0, y), SMALL_PT, line));
-        y += 3.4;
+        drawing.note(Text::new((drawn.x0, y), READ_PT, line));
+        y += 3.8;
     }
-    drawing.note(Text::new((drawn.x0, y + 1.1), 10.0, &title).bold());
+    drawing.note(Text::new((drawn.x0, y + 1.1), TITLE_PT, &title).bold());
     let frame = drawing.bounds().inflate(0.5, 0.5);
     Panel::framed(&title, Role::Table, drawing, frame)
 }
 
+/// That it is no pattern, at whatever scale.
+fn scale_words(scale: f64) -> String {
+    match 1.0 / scale {
+        parts if parts < 1.5 => "In true size, to show the places; each hole has a pattern of its own.".to_owned(),
+        parts => format!("1 : {parts:.0}, not a pattern."),
+    }
+}
+
 /// 1 : 1, 2, 5, 10, 20, ... so that a rule can be laid on it.
-fn nice_scale(largest: f64) -> f64 {
+pub(super) fn nice_scale(largest: f64) -> f64 {
     let scales = (0..5).flat_map(|power| [1.0, 2.0, 5.0].map(|step| step * 10f64.powi(power)));
     scales
         .map(|parts| 1.0 / parts)

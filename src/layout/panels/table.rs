@@ -3,15 +3,16 @@
 use kurbo::Rect;
 
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
-use crate::layout::label::SMALL_PT;
+use crate::layout::label::{READ_PT, SMALL_PT, TITLE_PT};
 use crate::layout::panel::{Panel, Role, SheetNumbers};
 use crate::layout::text;
-use crate::measure::{Units, decimals, show_angle};
-use crate::plan::{CROWN_LINES, Marks, Station};
+use crate::wording::Ordinates;
 
-const ROW: f64 = 4.0;
+const ROW: f64 = 3.8;
 /// Between the lines of a cell, in millimetres.
-const LEADING: f64 = 3.4;
+const LEADING: f64 = 3.7;
+/// Between the lines under a table, in millimetres.
+const UNDER: f64 = 3.3;
 /// Of the column for sheet numbers, in millimetres.
 const SHEETS: f64 = 16.0;
 /// A table is no wider than this, in millimetres: it fits every paper.
@@ -20,52 +21,13 @@ const WIDEST: f64 = 164.0;
 const NARROWEST: f64 = 8.0;
 const ROWS_A_PANEL: usize = 36;
 /// Between columns, in millimetres.
-const GUTTER: f64 = 2.6;
+const GUTTER: f64 = 2.2;
 
-/// The ordinates of an end, in panels of at most [`ROWS_A_PANEL`] rows. Every end is marked alike: cut end up, from the
-/// front to the right.
-pub(super) fn ordinates_panels(name: &str, marks: &Marks, units: Units) -> Vec<Panel> {
-    let heads = [
-        "no.",
-        "",
-        &format!("right, {}", units.name()),
-        &format!("up, {}", units.name()),
-        "weld",
-    ]
-    .map(str::to_owned);
-    let has_sides = !marks.folds.is_empty();
-    let share = 360.0 / marks.stations.len() as f64;
-    let row = |station: &Station, place: String, number: String| {
-        let weld = Some(station.dihedral_deg).filter(|angle| angle.is_finite());
-        [
-            number,
-            place,
-            units.show_bare(station.right_mm),
-            units.show_bare(station.from_base_mm),
-            weld.map_or_else(|| "-".to_owned(), |angle| format!("{}°", decimals(angle, 0))),
-        ]
-    };
-    let at_station = |station: &Station| {
-        let crown = CROWN_LINES
-            .iter()
-            .find(|(_, azimuth)| (azimuth - station.azimuth_deg).abs() < 1e-9);
-        let place = match crown {
-            Some((crown, _)) => (*crown).to_owned(),
-            // Round a tube with sides degrees are not angles.
-            None if has_sides => String::new(),
-            None => show_angle(share * station.number as f64),
-        };
-        (station.right_mm, row(station, place, station.number.to_string()))
-    };
-    let at_fold = |fold: &Station| (fold.right_mm, row(fold, "fold".to_owned(), "-".to_owned()));
-    let mut places: Vec<(f64, [String; 5])> = marks.stations.iter().map(at_station).collect();
-    places.extend(marks.folds.iter().map(at_fold));
-    places.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let rows: Vec<[String; 5]> = places.into_iter().map(|(_, row)| row).collect();
-    let title = format!("{name}: by hand");
-    let under = "Hold this end up. Right: from FRONT to the right, on the skin. Up: base line to cut. Weld: angle between the skins outside; over 180°: outside of a corner.";
-    rows.chunks(ROWS_A_PANEL)
-        .map(|rows| rows_panel(&title, &heads, rows, under))
+/// The ordinates of an end, in panels of at most [`ROWS_A_PANEL`] rows.
+pub(super) fn ordinates_panels(of: &Ordinates) -> Vec<Panel> {
+    let parts = of.rows.chunks(ROWS_A_PANEL);
+    parts
+        .map(|rows| rows_panel(&of.title, &of.heads, rows, of.under))
         .collect()
 }
 
@@ -108,17 +70,17 @@ impl<const N: usize> Table<'_, N> {
         let widths = self.widths();
         let cells = widths.iter().sum::<f64>() + GUTTER * (N - 1) as f64;
         let inner = cells + self.patterns.map_or(0.0, |_| GUTTER + SHEETS);
-        let width = inner.max(text::width_mm(self.title, 9.0, true)).max(44.0) + 2.0;
+        let width = inner.max(text::width_mm(self.title, TITLE_PT, true)).max(44.0) + 2.0;
         let (mut drawing, mut sheet_numbers) = (Drawing::default(), Vec::new());
         let mut y = -4.0;
-        drawing.note(Text::new((1.0, y), 9.0, self.title).bold());
-        let last = |y: f64, words: &str| Text::new((1.0 + inner, y), SMALL_PT, words).align(Align::Right);
+        drawing.note(Text::new((1.0, y), TITLE_PT, self.title).bold());
+        let last = |y: f64, words: &str| Text::new((1.0 + inner, y), READ_PT, words).align(Align::Right);
         if let Some(heads) = self.heads {
             if self.patterns.is_some() {
                 drawing.note(last(y - ROW, "sheet"));
             }
             y = write_row(&mut drawing, heads, &widths, y);
-            drawing.line(Layer::Notes, Pen::FINE, (0.0, y - 1.0), (width, y - 1.0));
+            drawing.line(Layer::Notes, Pen::FINE, (0.0, y - 0.8), (width, y - 0.8));
         }
         for (index, row) in self.rows.iter().enumerate() {
             let of = self.patterns.and_then(|patterns| patterns.get(index)).cloned();
@@ -130,7 +92,7 @@ impl<const N: usize> Table<'_, N> {
         }
         y -= 1.2;
         for line in text::lines(self.under, SMALL_PT, false, width - 2.0) {
-            y -= LEADING;
+            y -= UNDER;
             drawing.note(Text::new((1.0, y), SMALL_PT, line));
         }
         let frame = Rect::new(0.0, y - 2.0, width, 0.0);
@@ -143,7 +105,7 @@ impl<const N: usize> Table<'_, N> {
         let mut widths = [0.0_f64; N];
         for row in self.heads.into_iter().chain(self.rows) {
             for (width, words) in widths.iter_mut().zip(row) {
-                *width = width.max(text::width_mm(words, SMALL_PT, false));
+                *width = width.max(text::width_mm(words, READ_PT, false));
             }
         }
         let room = WIDEST - GUTTER * N as f64 - self.patterns.map_or(0.0, |_| GUTTER + SHEETS);
@@ -160,13 +122,13 @@ impl<const N: usize> Table<'_, N> {
 fn write_row<const N: usize>(drawing: &mut Drawing, row: &[String; N], widths: &[f64; N], y: f64) -> f64 {
     let (mut x, mut foot) = (1.0, y - ROW);
     for (index, (words, width)) in row.iter().zip(widths).enumerate() {
-        for (line, words) in text::lines(words, SMALL_PT, false, *width).into_iter().enumerate() {
+        for (line, words) in text::lines(words, READ_PT, false, *width).into_iter().enumerate() {
             let y = y - ROW - LEADING * line as f64;
             foot = foot.min(y);
             let text = if index == 0 {
-                Text::new((x, y), SMALL_PT, words)
+                Text::new((x, y), READ_PT, words)
             } else {
-                Text::new((x + width, y), SMALL_PT, words).align(Align::Right)
+                Text::new((x + width, y), READ_PT, words).align(Align::Right)
             };
             drawing.note(text);
         }

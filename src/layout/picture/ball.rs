@@ -4,7 +4,9 @@ use std::f64::consts::TAU;
 
 use glam::DVec3;
 
-use super::{LineInSpace, PLACES, Solid};
+use super::Solid;
+use super::line::LineInSpace;
+use super::sight::{CLEAR, Sight};
 
 /// A whole ball.
 pub(in crate::layout) struct Ball {
@@ -16,22 +18,23 @@ pub(in crate::layout) struct Ball {
 
 impl Solid for Ball {
     /// From wherever it is seen, a circle.
-    fn lines(&self, eye: DVec3) -> Vec<LineInSpace> {
+    fn lines(&self, eye: DVec3) -> Vec<LineInSpace<'_>> {
         let (a, b) = eye.any_orthonormal_pair();
-        let angles = (0..=PLACES).map(|place| TAU * place as f64 / PLACES as f64);
-        let places = angles.map(|angle| self.middle + self.radius * (angle.cos() * a + angle.sin() * b));
-        vec![LineInSpace::edge(places.collect())]
+        vec![LineInSpace::curve(move |share| {
+            let (sin, cos) = (TAU * share).sin_cos();
+            self.middle + self.radius * (cos * a + sin * b)
+        })]
     }
 
-    fn hides(&self, from: DVec3, eye: DVec3, clear: f64) -> bool {
-        let to_middle = self.middle - from;
-        let nearest = to_middle.dot(eye);
-        let square = self.radius * self.radius - (to_middle.length_squared() - nearest * nearest);
-        square > 0.0 && nearest + square.sqrt() > clear
+    fn hides(&self, sight: &Sight) -> bool {
+        let to_middle = self.middle - sight.from;
+        let nearest = to_middle.dot(sight.eye);
+        let square = (self.radius - CLEAR).powi(2) - (to_middle.length_squared() - nearest * nearest);
+        square > 0.0 && nearest + square.sqrt() > 0.0
     }
 
-    fn reach(&self) -> f64 {
-        self.radius
+    fn ball(&self) -> (DVec3, f64) {
+        (self.middle, self.radius)
     }
 }
 
@@ -45,7 +48,12 @@ mod tests {
             middle: DVec3::new(0.0, 0.0, 50.0),
             radius: 50.0,
         };
-        let hides = |x: f64, z: f64| ball.hides(DVec3::new(x, 0.0, z), DVec3::X, 0.1);
+        let hides = |x: f64, z: f64| {
+            ball.hides(&Sight {
+                from: DVec3::new(x, 0.0, z),
+                eye: DVec3::X,
+            })
+        };
         assert!(hides(-50.0, 50.0) && hides(-200.0, 99.0));
         assert!(!hides(50.0, 50.0) && !hides(200.0, 50.0) && !hides(-200.0, 101.0) && !hides(0.0, 100.0));
     }

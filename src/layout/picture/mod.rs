@@ -1,166 +1,347 @@
-//! Pictures of things in space, drawn from their real geometry, hidden lines left out.
+//! Pictures of things in space from any side, drawn from their real geometry, hidden lines left out.
 //!
 //! A new kind of thing is a new file with [`Solid`], and a line in this one.
 
 mod ball;
+mod dome;
+mod eye;
+mod line;
 mod numbers;
 mod plate;
+mod ring;
+mod seen;
+mod sight;
+mod sights;
 mod tube_piece;
 mod vessel;
 
 use glam::DVec3;
-use kurbo::{BezPath, Point, Rect};
+use kurbo::{Point, Rect, Size};
 
 pub(super) use ball::Ball;
+pub(super) use dome::Dome;
+pub use eye::Eye;
 pub(super) use numbers::Numbered;
 pub(super) use plate::Plate;
-pub(super) use tube_piece::{TubePiece, square_edge};
+pub(super) use ring::Ring;
+pub use seen::{Part, Seen};
+pub use sights::Sights;
+pub(super) use tube_piece::{CutBy, Drilled, TubePiece, flat_cut};
 pub(super) use vessel::Vessel;
 
 use super::clip::clip;
 use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::label::SMALL_PT;
-use super::polyline::{polyline, thinned};
+use eye::View;
+use line::{Kind, LineInSpace};
+use sight::Sight;
 
-/// Places round an edge, and along a line.
-const PLACES: usize = 120;
-/// Nobody sees by how much a line is off if it is this, in millimetres on the sheet.
-const UNSEEN: f64 = 0.02;
-/// A skin that is passed this near the place itself is the one that the place lies on; a share of the reach.
-const CLEAR: f64 = 2e-3;
+/// The word at a clash, in points.
+const CLASH_PT: f64 = 9.0;
+/// Round what is shown a rim is left for numbers.
+const RIM: f64 = 1.16;
+
+/// To the eye, as a unit vector.
+pub(super) fn direction(eye: Eye) -> DVec3 {
+    View::from(eye).eye
+}
 
 /// Something in space that a picture shows.
 pub(super) trait Solid {
     /// Its edges, and its outlines towards an eye in the direction `eye`, a unit vector.
-    fn lines(&self, eye: DVec3) -> Vec<LineInSpace>;
+    fn lines(&self, eye: DVec3) -> Vec<LineInSpace<'_>>;
 
-    /// Whether it lies between `from` and the eye, further on than `clear` millimetres.
-    fn hides(&self, from: DVec3, eye: DVec3, clear: f64) -> bool;
+    /// Whether it lies between a place and the eye, more than skin deep.
+    fn hides(&self, sight: &Sight) -> bool;
 
-    /// About how large it is across, in millimetres: by this it is told what is near.
-    fn reach(&self) -> f64;
+    /// A ball about all of it: its middle, and its radius in millimetres.
+    fn ball(&self) -> (DVec3, f64);
 
-    /// What to write beside it, and at which place.
+    /// What to write beside it where the place is seen that it is about.
     fn label(&self) -> Option<(DVec3, &'static str)> {
         None
     }
 }
 
-/// A line through places in space.
-pub(super) struct LineInSpace {
-    /// Close enough together that straight pieces between them do.
-    places: Vec<DVec3>,
-    /// Whether it is only marked on a skin: a front line.
-    is_mark: bool,
+/// How a picture is looked at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Look {
+    /// From where.
+    pub eye: Eye,
+    /// How wide and high the picture is, without its caption, in millimetres.
+    pub size: Size,
+    /// 1 shows all of it, 2 half as much across; above 0.
+    pub zoom: f64,
+    /// How far what is shown is moved to the right and up, in millimetres on the picture.
+    pub moved: kurbo::Vec2,
+    /// Whether it is as large from everywhere, for a picture that is turned; else as large as there is room.
+    pub is_steady: bool,
+    /// What is fitted into the picture, a ball, its middle and its radius in millimetres, where it isn't all that there is: so a
+    /// picture stays where it was while what it shows changes.
+    pub frame: Option<(DVec3, f64)>,
+    /// Whether tubes are drawn off what they land on, so that cut and hole are seen; only of single joints.
+    pub is_apart: bool,
 }
 
-impl LineInSpace {
-    fn edge(places: Vec<DVec3>) -> Self {
-        Self { places, is_mark: false }
-    }
-
-    fn straight(from: DVec3, to: DVec3) -> Self {
-        let share = |place: usize| place as f64 / PLACES as f64;
-        Self::edge((0..=PLACES).map(|place| from.lerp(to, share(place))).collect())
+impl Look {
+    /// All of it, as large as there is room.
+    pub fn new(eye: Eye, width: f64, height: f64) -> Self {
+        Self {
+            eye,
+            size: Size::new(width, height),
+            zoom: 1.0,
+            moved: kurbo::Vec2::ZERO,
+            is_steady: false,
+            frame: None,
+            is_apart: false,
+        }
     }
 }
 
-/// Things seen from one side.
-pub(super) struct Picture {
-    /// What is seen.
-    pub solids: Vec<Box<dyn Solid>>,
-    /// From the scene to the eye; any length.
-    pub eye: DVec3,
-    /// What is to be in the middle.
-    pub middle: DVec3,
-    /// Millimetres of the scene that are shown across.
-    pub shown: f64,
-    /// Numbers beside what they stand for.
-    pub numbers: Vec<Numbered>,
+/// Things to be looked at.
+pub(super) struct Scene {
+    /// Each with what it is.
+    pub things: Vec<(Part, Box<dyn Solid>)>,
+    /// What is shown where that isn't all: a ball, its middle and its radius in millimetres.
+    pub shown: Option<(DVec3, f64)>,
+    /// Numbers beside what they stand for, each with what it is.
+    pub numbers: Vec<(Part, Numbered)>,
+    /// Where things are in each other's way.
+    pub clashes: Vec<DVec3>,
     /// Under the picture.
     pub caption: String,
 }
 
-/// Where things of space are on the picture.
-struct View {
-    eye: DVec3,
-    right: DVec3,
-    up: DVec3,
+/// From space to the sheet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Projection {
+    view: View,
+    /// What of the scene is at the sheet's origin, in millimetres right and up.
+    origin: Point,
+    /// Millimetres on the sheet for one of the scene.
+    scale: f64,
 }
 
-impl View {
-    fn from(eye: DVec3) -> Self {
-        let eye = eye.normalize();
-        let right = DVec3::Z.cross(eye).normalize();
+impl Projection {
+    fn flat(&self, place: DVec3) -> Point {
+        let at = self.view.flat(place) - self.origin;
+        Point::new(self.scale * at.x, self.scale * at.y)
+    }
+
+    /// Of a ball of the scene, its middle and radius, fitted into the picture with `rim` round it, 1 being none.
+    fn of_ball(look: &Look, view: View, (middle, radius): (DVec3, f64), rim: f64) -> Self {
+        let fits = look.size.width.min(look.size.height) / (2.0 * radius);
+        Self::fitted(look, view, view.flat(middle), fits / rim)
+    }
+
+    /// The middle of the scene, in millimetres right and up, in the middle of the picture; `fits` is the scale at no zoom.
+    fn fitted(look: &Look, view: View, middle: Point, fits: f64) -> Self {
+        // Of a mere point it is no matter how large it is shown.
+        let scale = if fits.is_finite() { look.zoom * fits } else { 1.0 };
+        let to_middle = (look.size.to_vec2() / 2.0 + look.moved) / scale;
         Self {
-            eye,
-            right,
-            up: eye.cross(right),
+            view,
+            origin: middle - to_middle,
+            scale,
         }
-    }
-
-    fn flat(&self, point: DVec3) -> Point {
-        Point::new(point.dot(self.right), point.dot(self.up))
     }
 }
 
-impl Picture {
-    /// The same with all of it in the middle and, with a rim for the numbers, as large as `width` x `height` holds.
-    pub(super) fn fitted(mut self, width: f64, height: f64) -> Self {
-        const RIM: f64 = 1.16;
-        let view = View::from(self.eye);
-        let lines = self.solids.iter().flat_map(|solid| solid.lines(view.eye));
-        let places = lines.flat_map(|line| line.places);
-        let boxes = places.map(|place| Rect::from_center_size(view.flat(place), (0.0, 0.0)));
-        if let Some(all) = boxes.reduce(|a, b| a.union(b)) {
-            self.middle = all.center().x * view.right + all.center().y * view.up;
-            self.shown = (RIM * all.width().max(all.height() * width / height)).max(1.0);
+impl Scene {
+    /// The scene as it is seen, within a frame, its caption below.
+    pub(super) fn seen(&self, look: &Look) -> Seen {
+        let view = View::from(look.eye);
+        let frame = look.size.to_rect();
+        let lines: Vec<Vec<LineInSpace<'_>>> = self.things.iter().map(|(_, solid)| solid.lines(view.eye)).collect();
+        let onto = self.projection(look, view, &lines);
+        let hiding = Hiding::new(&self.things, &onto);
+        let mut parts: Vec<(Part, Drawing)> = Vec::new();
+        for ((part, solid), lines) in self.things.iter().zip(&lines) {
+            let mut drawing = Drawing::default();
+            for line in lines {
+                draw(&mut drawing, line, &onto, &hiding, frame);
+            }
+            let label = solid.label().filter(|(place, _)| !hiding.hides(*place));
+            if let Some((place, words)) = label {
+                let end = onto.flat(place);
+                let text = Text::new((end.x + 1.5, end.y - 4.0), SMALL_PT, words).bold();
+                drawing.fill(Layer::Notes, 1.0, text.bounds().inflate(0.4, 0.2));
+                drawing.note(text);
+            }
+            parts.push((part.clone(), clip(&drawing, frame)));
         }
-        self
+        let marks = clash_marks(self.clashes.iter().map(|place| onto.flat(*place)), frame);
+        parts.push((Part::Words, clip(&marks, frame)));
+        let sees = |place: DVec3| !hiding.of(frame).hides(place);
+        let drawings = parts.iter().map(|(_, drawing)| drawing);
+        let flat = |place: DVec3| onto.flat(place);
+        let numbers = self.numbers.iter().map(|(_, number)| number);
+        let written = numbers::write(drawings, numbers, sees, flat, frame);
+        parts.extend(
+            written
+                .into_iter()
+                .map(|(index, drawing)| (self.numbers[index].0.clone(), drawing)),
+        );
+        parts.push((Part::Words, self.frame_and_caption(frame)));
+        Seen {
+            parts,
+            size: look.size,
+            frame: look.frame.or_else(|| self.ball()),
+            onto,
+        }
     }
 
-    /// Draws it `width` x `height` millimetres, within a frame.
-    pub(super) fn draw(&self, width: f64, height: f64) -> Drawing {
-        let view = View::from(self.eye);
-        let scale = width / self.shown;
-        let flat = |point: DVec3| {
-            let from_middle = view.flat(point - self.middle);
-            Point::new(
-                width / 2.0 + scale * from_middle.x,
-                height / 2.0 + scale * from_middle.y,
-            )
-        };
-        let frame = Rect::new(0.0, 0.0, width, height);
-        let mut lines = Drawing::default();
-        for solid in &self.solids {
-            for line in solid.lines(view.eye) {
-                let sees = |place: &DVec3| self.is_seen(*place, view.eye, solid.reach());
-                let pen = if line.is_mark { Pen::CROWN } else { EDGE };
-                lines.stroke(Layer::Notes, pen, visible(&line.places, sees, flat));
-            }
-            if let Some((place, words)) = solid.label() {
-                let end = flat(place);
-                let text = Text::new((end.x + 1.5, end.y - 4.0), SMALL_PT, words).bold();
-                lines.fill(Layer::Notes, 1.0, text.bounds().inflate(0.4, 0.2));
-                lines.note(text);
-            }
-        }
-        let mut drawing = clip(&lines, frame);
-        let seen = |place: &DVec3| self.is_seen(*place, view.eye, 0.0);
-        numbers::write(&mut drawing, &self.numbers, seen, flat, frame);
+    fn frame_and_caption(&self, frame: Rect) -> Drawing {
+        let mut drawing = Drawing::default();
         drawing.stroke(Layer::Notes, Pen::FINE, frame);
         let mut y = 0.0;
-        for line in super::text::lines(&self.caption, SMALL_PT, false, width) {
+        for line in super::text::lines(&self.caption, SMALL_PT, false, frame.width()) {
             y -= 3.4;
-            drawing.note(Text::new((width / 2.0, y), SMALL_PT, line).align(Align::Middle));
+            drawing.note(Text::new((frame.width() / 2.0, y), SMALL_PT, line).align(Align::Middle));
         }
         drawing
     }
 
-    /// Whether nothing hides a place on a solid of this reach.
-    fn is_seen(&self, place: DVec3, eye: DVec3, reach: f64) -> bool {
-        let mut others = self.solids.iter();
-        !others.any(|other| other.hides(place, eye, CLEAR * reach.max(other.reach())))
+    fn projection(&self, look: &Look, view: View, lines: &[Vec<LineInSpace<'_>>]) -> Projection {
+        let steady = || self.ball().filter(|_| look.is_steady);
+        if let Some(ball) = self.shown {
+            return Projection::of_ball(look, view, ball, 1.0);
+        }
+        if let Some(ball) = look.frame.or_else(steady) {
+            return Projection::of_ball(look, view, ball, RIM);
+        }
+        let places = lines.iter().flatten().flat_map(LineInSpace::shape);
+        let boxes = places.map(|place| Rect::from_center_size(view.flat(place), Size::ZERO));
+        let all = boxes.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
+        let fits = (look.size.width / all.width()).min(look.size.height / all.height());
+        Projection::fitted(look, view, all.center(), fits / RIM)
+    }
+
+    /// A ball about everything.
+    fn ball(&self) -> Option<(DVec3, f64)> {
+        let balls: Vec<(DVec3, f64)> = self.things.iter().map(|(_, solid)| solid.ball()).collect();
+        let boxes = balls
+            .iter()
+            .map(|(middle, radius)| (*middle - *radius, *middle + *radius));
+        let (low, high) = boxes.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
+        let middle = 0.5 * (low + high);
+        let reaches = balls.iter().map(|(other, radius)| (*other - middle).length() + radius);
+        Some((middle, reaches.fold(0.0, f64::max)))
+    }
+}
+
+/// A heavy cross over everything where things clash, hidden or not, and the word beside it.
+fn clash_marks(places: impl Iterator<Item = Point>, frame: Rect) -> Drawing {
+    const HALF: f64 = 1.8;
+    const ASIDE: f64 = 3.0;
+    let heavy = Pen {
+        width_mm: 0.9,
+        ..Pen::PLAIN
+    };
+    let mut drawing = Drawing::default();
+    let mut words: Vec<Rect> = Vec::new();
+    for place in places {
+        for rise in [HALF, -HALF] {
+            drawing.line(Layer::Notes, heavy, place - (HALF, rise), place + (HALF, rise));
+        }
+        let beside = [(ASIDE, Align::Left), (-ASIDE, Align::Right)];
+        let texts = beside.map(|(aside, align)| {
+            let at = (place.x + aside, place.y + 1.5);
+            Text::new(at, CLASH_PT, "CLASH").bold().align(align)
+        });
+        let free = texts.into_iter().map(|text| (text.bounds().inflate(0.5, 0.4), text));
+        let free =
+            free.filter(|(around, _)| around.union(frame) == frame && !words.iter().any(|word| word.overlaps(*around)));
+        // Of clashes in one place one word is enough.
+        if let Some((around, text)) = free.into_iter().next() {
+            drawing.fill(Layer::Notes, 1.0, around);
+            drawing.stroke(Layer::Notes, EDGE, around);
+            drawing.note(text);
+            words.push(around);
+        }
+    }
+    drawing
+}
+
+/// What may hide a place.
+struct Hiding<'a> {
+    shadows: Vec<Shadow<'a>>,
+    eye: DVec3,
+    onto: &'a Projection,
+}
+
+/// A solid, and within which circle on the sheet it hides anything.
+#[derive(Clone, Copy)]
+struct Shadow<'a> {
+    solid: &'a dyn Solid,
+    middle: Point,
+    radius: f64,
+    /// How far towards the eye it reaches.
+    front: f64,
+}
+
+impl<'a> Hiding<'a> {
+    fn new(things: &'a [(Part, Box<dyn Solid>)], onto: &'a Projection) -> Self {
+        let solids = things.iter().map(|(_, solid)| {
+            let (middle, radius) = solid.ball();
+            Shadow {
+                solid: solid.as_ref(),
+                middle: onto.flat(middle),
+                radius: onto.scale * radius,
+                front: middle.dot(onto.view.eye) + radius,
+            }
+        });
+        Self {
+            shadows: solids.collect(),
+            eye: onto.view.eye,
+            onto,
+        }
+    }
+
+    /// Only what may hide something within a box on the sheet.
+    fn of(&self, window: Rect) -> Self {
+        let near = self.shadows.iter().filter(|ball| {
+            let reach = (ball.radius, ball.radius);
+            Rect::from_center_size(ball.middle, (2.0 * reach.0, 2.0 * reach.1)).overlaps(window)
+        });
+        Self {
+            shadows: near.copied().collect(),
+            ..*self
+        }
+    }
+
+    fn hides(&self, place: DVec3) -> bool {
+        let (at, depth) = (self.onto.flat(place), place.dot(self.eye));
+        let sight = Sight {
+            from: place,
+            eye: self.eye,
+        };
+        self.shadows.iter().any(|ball| {
+            let is_near = ball.front > depth && at.distance_squared(ball.middle) < ball.radius * ball.radius;
+            is_near && ball.solid.hides(&sight)
+        })
+    }
+}
+
+/// The parts of a line that are seen within the frame.
+fn draw(drawing: &mut Drawing, line: &LineInSpace<'_>, onto: &Projection, hiding: &Hiding<'_>, frame: Rect) {
+    let pen = match line.kind {
+        Kind::Edge => EDGE,
+        Kind::Cut => CUT_EDGE,
+        Kind::Mark => Pen::CROWN,
+    };
+    let about = line
+        .shape()
+        .map(|place| Rect::from_center_size(onto.flat(place), Size::ZERO));
+    let Some(about) = about.reduce(|a, b| a.union(b)) else {
+        return;
+    };
+    let hiding = hiding.of(about.inflate(1.0, 1.0));
+    let window = frame.inflate(0.5, 0.5);
+    let sees = |place: DVec3| window.contains(onto.flat(place)) && !hiding.hides(place);
+    let path = line.seen(sees, |place| onto.flat(place));
+    if !path.is_empty() {
+        drawing.stroke(Layer::Notes, pen, path);
     }
 }
 
@@ -169,43 +350,8 @@ const EDGE: Pen = Pen {
     ..Pen::PLAIN
 };
 
-/// The parts of a line of places that are seen, to where something begins to hide it.
-fn visible(places: &[DVec3], sees: impl Fn(&DVec3) -> bool, flat: impl Fn(DVec3) -> Point) -> BezPath {
-    let mut runs: Vec<Vec<Point>> = Vec::new();
-    let mut is_down = false;
-    let seen: Vec<bool> = places.iter().map(&sees).collect();
-    for (pair, seen) in places.windows(2).zip(seen.windows(2)) {
-        let (from, to) = match (seen[0], seen[1]) {
-            (true, true) => (pair[0], pair[1]),
-            (true, false) => (pair[0], last_seen(pair[0], pair[1], &sees)),
-            (false, true) => (last_seen(pair[1], pair[0], &sees), pair[1]),
-            (false, false) => continue,
-        };
-        if !is_down {
-            runs.push(vec![flat(from)]);
-        }
-        if let Some(run) = runs.last_mut() {
-            run.push(flat(to));
-        }
-        is_down = seen[1];
-    }
-    let mut path = BezPath::new();
-    for run in runs {
-        path.extend(polyline(&thinned(&run, UNSEEN)));
-    }
-    path
-}
-
-/// Between a place that is seen and one that is not. On the way it lies in the skin, by less than what counts as near.
-fn last_seen(mut seen: DVec3, mut hidden: DVec3, sees: impl Fn(&DVec3) -> bool) -> DVec3 {
-    const HALVINGS: usize = 6;
-    for _ in 0..HALVINGS {
-        let middle = seen.midpoint(hidden);
-        if sees(&middle) {
-            seen = middle;
-        } else {
-            hidden = middle;
-        }
-    }
-    seen
-}
+/// Bold, and not as bold as the line on a pattern that is cut along.
+const CUT_EDGE: Pen = Pen {
+    width_mm: 0.6,
+    ..Pen::PLAIN
+};

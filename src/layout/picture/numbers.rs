@@ -7,7 +7,7 @@ use glam::DVec3;
 use kurbo::{Circle, Line, ParamCurve, Point, Rect, Vec2};
 
 use super::super::drawing::{Align, Drawing, Item, Layer, Pen, Text};
-use super::super::label::SMALL_PT;
+use super::super::label::READ_PT;
 
 /// How far from its thing a number may stand, in millimetres; the nearer the better.
 const DISTANCES: [f64; 6] = [4.5, 6.0, 8.0, 10.5, 13.5, 17.0];
@@ -40,32 +40,37 @@ impl Written {
     }
 }
 
-/// Writes the numbers of what is seen into the frame. Equal ones may stand for several things: of these the first is
-/// written first, and what finds no free place is left out.
-pub(super) fn write(
-    drawing: &mut Drawing,
-    numbers: &[Numbered],
-    sees: impl Fn(&DVec3) -> bool,
+/// The numbers of what is seen, each with its index, beside what is drawn of it and within the frame. Equal ones may stand
+/// for several things: of these the first is written first, and what finds no free place is left out.
+pub(super) fn write<'a>(
+    drawings: impl Iterator<Item = &'a Drawing>,
+    numbers: impl Iterator<Item = &'a Numbered>,
+    sees: impl Fn(DVec3) -> bool,
     flat: impl Fn(DVec3) -> Point,
     frame: Rect,
-) {
-    let lines = lines_of(drawing);
-    let seen = numbers.iter().filter_map(|number| {
-        let place = number.places.iter().find(|place| sees(place))?;
-        Some((flat(*place), number.words.as_str()))
+) -> Vec<(usize, Drawing)> {
+    let lines: Vec<Line> = drawings.flat_map(lines_of).collect();
+    let seen = numbers.enumerate().filter_map(|(index, number)| {
+        let mut places = number.places.iter().map(|place| (*place, flat(*place)));
+        let (_, at) = places.find(|(place, at)| frame.contains(*at) && sees(*place))?;
+        Some((index, at, number.words.as_str()))
     });
     let mut known = BTreeSet::new();
-    let (firsts, others): (Vec<_>, Vec<_>) = seen.partition(|(_, words)| known.insert(*words));
+    let (firsts, others): (Vec<_>, Vec<_>) = seen.partition(|(_, _, words)| known.insert(*words));
     let mut written: Vec<Written> = Vec::new();
-    for (at, words) in firsts.into_iter().chain(others) {
+    let mut drawn = Vec::new();
+    for (index, at, words) in firsts.into_iter().chain(others) {
         let Some((place, text)) = best_place(at, words, &lines, &written, frame) else {
             continue;
         };
+        let mut drawing = Drawing::default();
         drawing.stroke(Layer::Notes, Pen::FINE, place.leader);
         drawing.fill(Layer::Notes, 0.0, Circle::new(at, 0.4));
         drawing.note(text);
         written.push(place);
+        drawn.push((index, drawing));
     }
+    drawn
 }
 
 /// The place beside `at` where the words stand on no line, within the frame, and apart from all others: one whose leader
@@ -78,7 +83,7 @@ fn best_place(at: Point, words: &str, lines: &[Line], written: &[Written], frame
         (0..DIRECTIONS).map(move |step| at + distance * Vec2::from_angle(TAU * (step as f64 + 0.5) / DIRECTIONS as f64))
     });
     let free = places.filter_map(|middle| {
-        let text = Text::new((middle.x, middle.y - 0.95), SMALL_PT, words)
+        let text = Text::new((middle.x, middle.y - 1.1), READ_PT, words)
             .bold()
             .align(Align::Middle);
         let words = text.bounds().inflate(0.5, 0.3);
@@ -114,11 +119,17 @@ fn crosses(line: Line, words: Rect) -> bool {
 
 /// All lines that are drawn, in pieces shorter than a number is wide.
 fn lines_of(drawing: &Drawing) -> Vec<Line> {
+    const LONGEST: f64 = 1.0;
     let paths = drawing.items.iter().filter_map(|(_, item)| match item {
         Item::Stroke(path, _) => Some(path.segments()),
         _ => None,
     });
-    let pieces = paths.flatten().map(|piece| Line::new(piece.start(), piece.end()));
+    let pieces = paths.flatten().flat_map(|piece| {
+        let line = Line::new(piece.start(), piece.end());
+        let count = ((line.p1 - line.p0).hypot() / LONGEST).ceil().max(1.0) as usize;
+        let at = move |step: usize| line.eval(step as f64 / count as f64);
+        (0..count).map(move |step| Line::new(at(step), at(step + 1)))
+    });
     pieces.collect()
 }
 
@@ -139,20 +150,17 @@ mod tests {
             .collect();
         let mut drawing = Drawing::default();
         if let Some(line) = line {
-            let steps = (0..=100).map(|step| line.p0.lerp(line.p1, f64::from(step) / 100.0));
-            let mut path = kurbo::BezPath::new();
-            path.move_to(line.p0);
-            steps.for_each(|point| path.line_to(point));
-            drawing.stroke(Layer::Notes, Pen::PLAIN, path);
+            drawing.stroke(Layer::Notes, Pen::PLAIN, line);
         }
-        write(
-            &mut drawing,
-            &numbers,
+        let numbers = write(
+            std::iter::once(&drawing),
+            numbers.iter(),
             |_| true,
             |place| Point::new(place.x, place.y),
             FRAME,
         );
-        let words = drawing.items.iter().filter_map(|(_, item)| match item {
+        let items = numbers.iter().flat_map(|(_, drawing)| &drawing.items);
+        let words = items.filter_map(|(_, item)| match item {
             Item::Words(text) => Some(text.bounds()),
             _ => None,
         });

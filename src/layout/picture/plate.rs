@@ -2,7 +2,9 @@
 
 use glam::{DAffine3, DVec2, DVec3};
 
-use super::{LineInSpace, Solid};
+use super::Solid;
+use super::line::LineInSpace;
+use super::sight::{CLEAR, Sight, shared};
 
 /// A rectangle of sheet.
 pub(in crate::layout) struct Plate {
@@ -22,15 +24,15 @@ impl Plate {
         self.placement.transform_point3(own)
     }
 
-    fn rim(&self, is_under: bool) -> impl Iterator<Item = LineInSpace> {
+    fn rim(&self, is_under: bool) -> impl Iterator<Item = LineInSpace<'_>> {
         let corners = [(0, 0), (1, 0), (1, 1), (0, 1)].map(|(x, y)| self.corner(x, y, is_under));
         (0..4).map(move |side| LineInSpace::straight(corners[side], corners[(side + 1) % 4]))
     }
 }
 
 impl Solid for Plate {
-    fn lines(&self, _eye: DVec3) -> Vec<LineInSpace> {
-        let mut lines: Vec<LineInSpace> = self.rim(false).collect();
+    fn lines(&self, _eye: DVec3) -> Vec<LineInSpace<'_>> {
+        let mut lines: Vec<LineInSpace<'_>> = self.rim(false).collect();
         if self.thickness > 0.0 {
             lines.extend(self.rim(true));
             let corners = [(0, 0), (1, 0), (1, 1), (0, 1)];
@@ -41,28 +43,33 @@ impl Solid for Plate {
     }
 
     /// Between each pair of faces the line of sight has a stretch; what they have in common lies in the sheet.
-    fn hides(&self, from: DVec3, eye: DVec3, clear: f64) -> bool {
+    fn hides(&self, sight: &Sight) -> bool {
         let to_own = self.placement.inverse();
-        let (from, eye) = (to_own.transform_point3(from), to_own.transform_vector3(eye));
-        let low = self.corners[0].extend(-self.thickness);
-        let high = self.corners[1].extend(0.0);
-        let (mut enters, mut leaves) = (f64::NEG_INFINITY, f64::INFINITY);
-        for axis in 0..3 {
-            if eye[axis].abs() < 1e-12 {
-                if from[axis] < low[axis] || from[axis] > high[axis] {
-                    return false;
-                }
-                continue;
-            }
-            let [a, b] = [low, high].map(|face| (face[axis] - from[axis]) / eye[axis]);
-            enters = enters.max(a.min(b));
-            leaves = leaves.min(a.max(b));
-        }
-        enters <= leaves && leaves > clear
+        let own = Sight {
+            from: to_own.transform_point3(sight.from),
+            eye: to_own.transform_vector3(sight.eye),
+        };
+        // Of one without thickness the place on it is told from one under it by the distance alone.
+        let clear = CLEAR.min(0.25 * self.thickness);
+        let [low, high] = self.corners;
+        let faces = [
+            own.between(DVec3::X, low.x + CLEAR, high.x - CLEAR),
+            own.between(DVec3::Y, low.y + CLEAR, high.y - CLEAR),
+            if self.thickness > 0.0 {
+                own.between(DVec3::Z, clear - self.thickness, -clear)
+            } else {
+                own.between(DVec3::Z, -1e-6, 1e-6).filter(|_| own.from.z.abs() > CLEAR)
+            },
+        ];
+        let within = shared(shared(faces[0], faces[1]), faces[2]);
+        within.is_some_and(|within| within.1 > 0.0)
     }
 
-    fn reach(&self) -> f64 {
-        0.5 * (self.corners[1] - self.corners[0]).length()
+    fn ball(&self) -> (DVec3, f64) {
+        let [low, high] = self.corners;
+        let middle = (0.5 * (low + high)).extend(-0.5 * self.thickness);
+        let radius = (0.5 * (high - low)).extend(0.5 * self.thickness).length();
+        (self.placement.transform_point3(middle), radius)
     }
 }
 
@@ -78,7 +85,12 @@ mod tests {
                 corners: [DVec2::new(-50.0, -40.0), DVec2::new(50.0, 40.0)],
                 thickness,
             };
-            let hides = |x: f64, y: f64, z: f64| plate.hides(DVec3::new(x, y, z), DVec3::Z, 0.1);
+            let hides = |x: f64, y: f64, z: f64| {
+                plate.hides(&Sight {
+                    from: DVec3::new(x, y, z),
+                    eye: DVec3::Z,
+                })
+            };
             assert!(hides(0.0, 0.0, 0.0) && hides(49.0, -39.0, 90.0));
             assert!(!hides(0.0, 0.0, 100.0) && !hides(0.0, 0.0, 120.0) && !hides(51.0, 0.0, 0.0));
             assert_eq!(plate.lines(DVec3::Z).len(), if thickness > 0.0 { 12 } else { 4 });

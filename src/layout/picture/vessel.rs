@@ -5,12 +5,17 @@ use std::sync::Arc;
 
 use glam::DVec3;
 
-use super::{LineInSpace, PLACES, Solid};
-use crate::body::Line;
+use super::Solid;
+use super::line::LineInSpace;
+use super::sight::{CLEAR, Sight, in_cylinder, shared};
 use crate::job::Surface;
 
-/// To where an outline is found, in halvings of a place round the girth.
+/// Places round it at which it is told whether it faces the eye.
+const PLACES: usize = 120;
+/// To where an outline is found, in halvings of such a place.
 const HALVINGS: usize = 30;
+/// What faces the eye by less than this, as a cosine, is seen along its skin.
+const ALONG: f64 = 1e-9;
 
 /// Convex, straight along its skin, closed by flat lids.
 pub(in crate::layout) struct Vessel {
@@ -27,18 +32,14 @@ pub(in crate::layout) struct Vessel {
 }
 
 impl Vessel {
-    fn along(&self, point: DVec3) -> f64 {
-        (point - self.from).dot(self.axis)
-    }
-
-    fn rim(&self, along: f64) -> LineInSpace {
-        let rounds = (0..=PLACES).map(|place| TAU * place as f64 / PLACES as f64);
-        LineInSpace::edge(rounds.map(|round| self.surface.site(along, round).point).collect())
+    fn rim(&self, along: f64) -> LineInSpace<'_> {
+        LineInSpace::curve(move |share| self.surface.site(along, TAU * share).point)
     }
 
     /// Where round it the skin turns away from the eye, in radians.
     fn outlines(&self, eye: DVec3) -> Vec<f64> {
-        let faces = |round: f64| self.surface.site(0.5 * self.length, round).normal.dot(eye) > 0.0;
+        let facing = |round: f64| self.surface.site(0.5 * self.length, round).normal.dot(eye);
+        let faces = |round: f64| facing(round) > ALONG;
         let step = TAU / PLACES as f64;
         let turns = (0..PLACES).map(|place| place as f64 * step);
         let turns = turns.filter(|round| faces(*round) != faces(round + step));
@@ -57,35 +58,10 @@ impl Vessel {
             })
             .collect()
     }
-
-    /// How far on from `from` the line of sight leaves through the skin.
-    fn skin_ahead(&self, from: DVec3, eye: DVec3) -> Option<f64> {
-        let from_the_eye = Line {
-            origin: from,
-            direction: -eye,
-        };
-        let distance = -self.surface.first_hit(&from_the_eye)?.distance;
-        let along = self.along(from + distance * eye);
-        (along > 0.0 && along < self.length).then_some(distance)
-    }
-
-    /// How far on it leaves through the lid that faces the eye.
-    fn lid_ahead(&self, from: DVec3, eye: DVec3) -> Option<f64> {
-        let rise = eye.dot(self.axis);
-        if rise.abs() < 1e-9 {
-            return None;
-        }
-        let lid = if rise > 0.0 { self.length } else { 0.0 };
-        let distance = (lid - self.along(from)) / rise;
-        let point = from + distance * eye;
-        let (_, round) = self.surface.place_of(point);
-        let rim = self.surface.site(lid, round);
-        ((point - rim.point).dot(rim.normal) < 0.0).then_some(distance)
-    }
 }
 
 impl Solid for Vessel {
-    fn lines(&self, eye: DVec3) -> Vec<LineInSpace> {
+    fn lines(&self, eye: DVec3) -> Vec<LineInSpace<'_>> {
         let outlines = self.outlines(eye).into_iter().map(|round| {
             let [from, to] = [0.0, self.length].map(|along| self.surface.site(along, round).point);
             LineInSpace::straight(from, to)
@@ -96,21 +72,24 @@ impl Solid for Vessel {
             .collect()
     }
 
-    fn hides(&self, from: DVec3, eye: DVec3, clear: f64) -> bool {
-        // Most lines of sight pass by: a ball round all of it tells that faster.
-        let to_middle = self.from + 0.5 * self.length * self.axis - from;
-        let passes_by = to_middle.length_squared() - to_middle.dot(eye).powi(2);
-        if passes_by > self.reach.powi(2) + 0.25 * self.length.powi(2) {
+    fn hides(&self, sight: &Sight) -> bool {
+        let from_end = Sight {
+            from: sight.from - self.from,
+            ..*sight
+        };
+        let between = from_end.between(self.axis, CLEAR, self.length - CLEAR);
+        // Most lines of sight pass by: a round tube about all of it tells that faster.
+        let about = shared(between, in_cylinder(&from_end, self.axis, self.reach));
+        if about.is_none_or(|about| about.1 <= 0.0) {
             return false;
         }
-        [self.skin_ahead(from, eye), self.lid_ahead(from, eye)]
-            .into_iter()
-            .flatten()
-            .any(|distance| distance > clear)
+        let within = shared(between, sight.in_body(self.surface.as_ref(), -CLEAR));
+        within.is_some_and(|within| within.1 > 0.0)
     }
 
-    fn reach(&self) -> f64 {
-        self.reach
+    fn ball(&self) -> (DVec3, f64) {
+        let middle = self.from + 0.5 * self.length * self.axis;
+        (middle, self.reach.hypot(0.5 * self.length))
     }
 }
 
@@ -122,6 +101,10 @@ mod tests {
     use crate::body::{Cone, Contour, Cylinder, OutOfRound, Placed};
 
     const EYE: DVec3 = DVec3::X;
+
+    fn sight(from: (f64, f64, f64), eye: DVec3) -> Sight {
+        Sight { from: from.into(), eye }
+    }
 
     /// At home: its axis +y, its zero line +z.
     fn vessel(surface: Arc<dyn Surface>, reach: f64) -> Vessel {
@@ -139,7 +122,10 @@ mod tests {
         let lines = vessel.lines(EYE);
         let outlines = &lines[2..];
         assert_eq!(outlines.len(), 2);
-        let ends = |line: &LineInSpace| [line.places[0].z, line.places[PLACES].z];
+        let ends = |line: &LineInSpace<'_>| {
+            let places: Vec<DVec3> = line.shape().collect();
+            [places[0].z, places[places.len() - 1].z]
+        };
         let (a, b) = (ends(&outlines[0]), ends(&outlines[1]));
         [(a[0] - b[0]).abs(), (a[1] - b[1]).abs()]
     }
@@ -167,7 +153,7 @@ mod tests {
     #[test]
     fn it_hides_what_is_behind_and_in_it_and_nothing_before_or_beside_it() {
         let drum = vessel(Arc::new(Placed::new(Cylinder::new(200.0), DAffine3::IDENTITY)), 200.0);
-        let hides = |x: f64, y: f64, z: f64| drum.hides(DVec3::new(x, y, z), EYE, 0.4);
+        let hides = |x: f64, y: f64, z: f64| drum.hides(&sight((x, y, z), EYE));
         assert!(hides(-300.0, 200.0, 0.0) && hides(0.0, 200.0, 0.0) && hides(-200.0, 200.0, 0.0));
         assert!(
             !hides(300.0, 200.0, 0.0) && !hides(200.0, 200.0, 0.0),
@@ -180,8 +166,8 @@ mod tests {
     fn a_lid_hides_what_is_under_it_from_above() {
         let drum = vessel(Arc::new(Cone::new(100.0, 0.25)), 200.0);
         let above = DVec3::Y;
-        assert!(drum.hides(DVec3::new(150.0, -50.0, 0.0), above, 0.4));
-        assert!(!drum.hides(DVec3::new(150.0, 450.0, 0.0), above, 0.4));
-        assert!(!drum.hides(DVec3::new(210.0, -50.0, 0.0), above, 0.4));
+        assert!(drum.hides(&sight((150.0, -50.0, 0.0), above)));
+        assert!(!drum.hides(&sight((150.0, 450.0, 0.0), above)));
+        assert!(!drum.hides(&sight((210.0, -50.0, 0.0), above)));
     }
 }

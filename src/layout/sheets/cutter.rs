@@ -1,26 +1,30 @@
 //! The patterns for a cutter that knows no pages.
 
+use std::iter::once;
+use std::sync::Arc;
+
 use kurbo::Point;
 
 use super::frame::GAP;
 use super::ruler::{self, Way};
-use crate::layout::drawing::Drawing;
+use crate::layout::drawing::{Drawing, Move};
 use crate::layout::panel::{Panel, Role};
 
-/// The patterns alone, one over the other, with a ruler.
-pub fn cutter_drawing(panels: impl IntoIterator<Item = Panel>) -> Drawing {
-    let mut drawing = Drawing::default();
+/// A ruler, then the patterns alone, one over the other: each a drawing in its place, made when it is asked for.
+pub fn cutter_drawings(panels: impl IntoIterator<Item = Panel>) -> impl Iterator<Item = Drawing> {
+    let mut drawn = Drawing::default();
     ruler::draw(
-        &mut drawing,
+        &mut drawn,
         Point::new(0.0, ruler::BREADTH / 2.0),
         Way::Across,
         ruler::METRIC,
         ruler::INCH,
     );
     let mut y = ruler::BREADTH + GAP;
-    for panel in panels.into_iter().filter(|panel| panel.role == Role::Pattern) {
-        drawing.add(&panel.drawing, (0.0, y));
+    let patterns = panels.into_iter().filter(|panel| panel.role == Role::Pattern);
+    once(drawn).chain(patterns.map(move |panel| {
+        let place = Move::by((0.0, y));
         y += panel.height + 2.0 * GAP;
-    }
-    drawing
+        Arc::unwrap_or_clone(panel.drawing).moved(place)
+    }))
 }

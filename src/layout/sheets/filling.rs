@@ -21,10 +21,28 @@ struct OpenSheet {
     sheet_numbers: Vec<SheetNumbers>,
 }
 
+/// How far back among the sheets of the group before it a panel may go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Order {
+    /// To its last sheet.
+    Strict,
+    /// To its first sheet: into gaps, but before nothing of an earlier group.
+    Loose,
+}
+
 /// The sheets so far. What is given away is in order, and without its frame and rulers.
 #[derive(Clone)]
 pub(super) struct Filling {
     area: Area,
+    order: Order,
+    /// The group that is placed just now.
+    group: usize,
+    /// The first sheet that its panels may go on.
+    from: usize,
+    /// The sheets that they are on so far.
+    on: BTreeSet<usize>,
+    /// Whether the sheets of a group don't follow each other.
+    is_torn: bool,
     /// How many were given away.
     given: usize,
     open: VecDeque<OpenSheet>,
@@ -45,15 +63,31 @@ pub(super) struct Filled {
 }
 
 impl Filling {
-    pub(super) fn new(area: Area) -> Self {
+    pub(super) fn new(area: Area, order: Order) -> Self {
         Self {
             area,
+            order,
+            group: 0,
+            from: 0,
+            on: BTreeSet::new(),
+            is_torn: false,
             given: 0,
             open: VecDeque::new(),
             turned: BTreeSet::new(),
             contents: Vec::new(),
             told: Vec::new(),
         }
+    }
+
+    /// The same, going on in another order.
+    pub(super) fn ordered(&self, order: Order) -> Self {
+        Self { order, ..self.clone() }
+    }
+
+    /// Whether the sheets of some group don't follow each other.
+    pub(super) fn is_torn(&self) -> bool {
+        let span = self.on.first().zip(self.on.last());
+        self.is_torn || span.is_some_and(|(first, last)| last - first + 1 > self.on.len())
     }
 
     /// How many sheets there are, given away or open.
@@ -63,11 +97,27 @@ impl Filling {
 
     /// Places a panel, in tiles where it is larger than a sheet; sheets that nothing can be put on any more go to `give`.
     pub(super) fn add(&mut self, panel: &Panel, give: &mut impl FnMut(Sheet)) {
+        self.turn_to(panel.group);
         if self.fits_on_a_sheet(panel) {
             self.place(panel, give);
         } else {
             self.place_tiled(panel, give);
         }
+    }
+
+    fn turn_to(&mut self, group: usize) {
+        if group == self.group {
+            return;
+        }
+        self.is_torn = self.is_torn();
+        self.group = group;
+        if let (Some(first), Some(last)) = (self.on.first(), self.on.last()) {
+            self.from = match self.order {
+                Order::Strict => *last,
+                Order::Loose => *first,
+            };
+        }
+        self.on.clear();
     }
 
     /// Gives away what is still open.
@@ -100,7 +150,7 @@ impl Filling {
     /// On the first sheet with room, upright if it can be; patterns may be turned.
     fn place(&mut self, panel: &Panel, give: &mut impl FnMut(Sheet)) {
         let ways: &[u8] = if panel.role == Role::Pattern { &[0, 1] } else { &[0] };
-        for index in 0..=self.open.len() {
+        for index in self.from.saturating_sub(self.given)..=self.open.len() {
             if index == self.open.len() {
                 self.open.push_back(OpenSheet {
                     space: empty_sheet(self.area),
@@ -122,6 +172,7 @@ impl Filling {
         } else {
             (panel.width, panel.height)
         };
+        let number = self.given + index;
         let sheet = &mut self.open[index];
         let Some(place) = sheet.space.place(width, height, GAP) else {
             return false;
@@ -139,8 +190,9 @@ impl Filling {
         let numbers = panel.sheet_numbers.iter().cloned();
         sheet.sheet_numbers.extend(numbers.map(|numbers| numbers.moved(how)));
         if panel.role == Role::Pattern {
-            self.contents.push((panel.name.clone(), self.given + index));
+            self.contents.push((panel.name.clone(), number));
         }
+        self.on.insert(number);
         if quarter_turns == 1 {
             self.turned.insert(panel.name.clone());
         }

@@ -6,9 +6,9 @@ use kurbo::{Point, Rect};
 
 use super::packing::FreeSpace;
 use super::ruler::{self, Way};
-use crate::job::Paper;
+use crate::job::{Paper, SheetOptions};
 use crate::layout::drawing::{Align, Drawing, Layer, Text};
-use crate::layout::label::SMALL_PT;
+use crate::layout::label::{READ_PT, SMALL_PT};
 use crate::layout::page::{Area, drawable};
 use crate::layout::panel::SheetNumbers;
 use crate::layout::text;
@@ -72,7 +72,8 @@ fn sheet_words(mut numbers: Vec<usize>) -> String {
 }
 
 /// Rulers both ways, and the line to measure them: the same on every sheet.
-pub(super) fn rulers(paper: &Paper) -> Drawing {
+pub(super) fn rulers(sheet: &SheetOptions) -> Drawing {
+    let paper = &sheet.paper;
     let (mut drawing, middle) = (Drawing::default(), ruler::BREADTH / 2.0);
     ruler::draw(
         &mut drawing,
@@ -89,15 +90,17 @@ pub(super) fn rulers(paper: &Paper) -> Drawing {
         ruler::INCH,
     );
     let measure = if paper.across == 1.0 && paper.down == 1.0 {
-        "MEASURE BOTH RULERS BEFORE CUTTING: 150 mm or 6 in, across and down. If off: --ruler-reads ACROSS,DOWN"
-            .to_owned()
+        format!(
+            "MEASURE BOTH RULERS BEFORE CUTTING: {} each. If off, print again with \"ruler reads\"",
+            ruler::length_words(sheet.units)
+        )
     } else {
-        let (across, down) = (ruler::METRIC / paper.across, ruler::METRIC / paper.down);
-        format!("MEASURE BOTH RULERS: corrected for a printer that read {across:.2},{down:.2}; now both must be true")
+        let (across, down) = ruler::read_as(sheet);
+        format!("MEASURE BOTH RULERS: corrected for {across},{down}, so both must be true now")
     };
     drawing.words(
         Layer::Rulers,
-        Text::new((RULER_CORNER, ruler::BREADTH + 0.6), SMALL_PT, measure).bold(),
+        Text::new((RULER_CORNER, ruler::BREADTH + 0.7), READ_PT, measure).bold(),
     );
     drawing
 }
@@ -105,7 +108,7 @@ pub(super) fn rulers(paper: &Paper) -> Drawing {
 /// The sheet's number and what it belongs to.
 fn name_sheet(drawing: &mut Drawing, paper: &Paper, name: &str, (number, count): (usize, usize)) {
     let area = drawable(paper);
-    let sheet = Text::new((area.width, FOOT - 4.0), 9.0, format!("sheet {number} of {count}"))
+    let sheet = Text::new((area.width, FOOT - 4.0), READ_PT, format!("sheet {number} of {count}"))
         .bold()
         .align(Align::Right);
     drawing.note(sheet);

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::filling::Filling;
+use super::filling::{Filling, Order};
 use super::frame::{frames, rulers};
 use crate::job::SheetOptions;
 use crate::layout::drawing::{Drawing, Move};
@@ -76,7 +76,7 @@ pub fn lay_out_each(
     let area = drawable(&options.paper);
     let mut room = Room { area, taken: 0.0 };
     let mut panels = panels.into_iter();
-    let mut filling = Filling::new(area);
+    let mut filling = Filling::new(area, Order::Strict);
     let mut rest: Vec<Panel> = Vec::new();
     while rest.len() <= MOST_TRIED
         && let Some(panel) = panels.next()
@@ -102,7 +102,7 @@ pub fn lay_out_each(
     let filled = filling.finish(&mut give);
     Ok(Laid {
         frames: frames(name, &options.paper, filled.count, &filled.contents, filled.told),
-        rulers: Arc::new(rulers(&options.paper)),
+        rulers: Arc::new(rulers(options)),
         turned: filled.turned,
         contents: beginnings(filled.contents),
     })
@@ -117,6 +117,7 @@ struct Room {
 
 impl Room {
     fn take(&mut self, panel: &Panel) -> Result<(), Problem> {
+        panel.require_numbers()?;
         self.taken += panel.width * panel.height;
         let needed = (self.taken / (self.area.width * self.area.height)).ceil() as usize;
         if needed <= MOST_SHEETS {
@@ -128,19 +129,22 @@ impl Room {
     }
 }
 
-/// Goes on with the order that takes the fewest sheets.
+/// Goes on with the order that takes the fewest sheets; of several the one in which things are found most easily.
 fn fewest(front: &Filling, rest: &[Panel], give: &mut impl FnMut(Sheet)) -> Filling {
-    let filled = |order: Vec<&Panel>| {
-        let (mut filling, mut given) = (front.clone(), Vec::new());
-        for panel in order {
+    let filled = |order: Order, panels: &[&Panel]| {
+        let (mut filling, mut given) = (front.ordered(order), Vec::new());
+        for panel in panels {
             filling.add(panel, &mut |sheet| given.push(sheet));
         }
         (filling, given)
     };
-    let mut best = filled(as_given(rest));
-    for order in [tables_last(rest), largest_first(rest)] {
-        let other = filled(order);
-        if other.0.count() < best.0.count() {
+    let sorted = [as_given(rest), tables_last(rest), largest_first(rest)];
+    let mut best = filled(Order::Strict, &sorted[0]);
+    let others = [Order::Strict, Order::Loose].map(|order| sorted.iter().map(move |panels| (order, panels)));
+    for (order, panels) in others.into_iter().flatten().skip(1) {
+        let other = filled(order, panels);
+        let worth = |filling: &Filling| (filling.is_torn(), filling.count());
+        if worth(&other.0) < worth(&best.0) {
             best = other;
         }
     }
@@ -153,10 +157,10 @@ fn as_given(panels: &[Panel]) -> Vec<&Panel> {
     panels.iter().collect()
 }
 
-/// Patterns, then tables.
+/// Of every group the patterns, then the tables.
 fn tables_last(panels: &[Panel]) -> Vec<&Panel> {
     let mut order = as_given(panels);
-    order.sort_by_key(|panel| panel.role != Role::Pattern);
+    order.sort_by_key(|panel| (panel.group, panel.role != Role::Pattern));
     order
 }
 
@@ -164,7 +168,7 @@ fn tables_last(panels: &[Panel]) -> Vec<&Panel> {
 fn largest_first(panels: &[Panel]) -> Vec<&Panel> {
     let mut order = as_given(panels);
     order.sort_by(|a, b| (b.width * b.height).total_cmp(&(a.width * a.height)));
-    order.sort_by_key(|panel| panel.role != Role::Pattern);
+    order.sort_by_key(|panel| (panel.group, panel.role != Role::Pattern));
     order
 }
 

@@ -8,6 +8,6 @@ mod packing;
 mod ruler;
 mod tile;
 
-pub use cutter::cutter_drawing;
+pub use cutter::cutter_drawings;
 pub use laid::{Laid, Sheets, lay_out, lay_out_each};
 pub use ruler::ruler_sheets;

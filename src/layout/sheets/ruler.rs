@@ -4,9 +4,9 @@ use kurbo::{Point, Rect, Vec2};
 
 use crate::job::SheetOptions;
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
-use crate::layout::label::{Paragraph, SMALL_PT, write_column};
+use crate::layout::label::{Paragraph, READ_PT, write_column};
 use crate::layout::page::{Sheet, drawable};
-use crate::measure::MM_PER_INCH;
+use crate::measure::{MM_PER_INCH, Units};
 
 /// Length of the metric ruler on every sheet, in millimetres.
 pub(super) const METRIC: f64 = 150.0;
@@ -16,6 +16,18 @@ pub(super) const INCH: f64 = 6.0 * MM_PER_INCH;
 pub(super) const BREADTH: f64 = 13.0;
 /// What it takes beyond its start and end for figures, in millimetres.
 pub(super) const OVERHANG: f64 = 1.5;
+
+/// What the ruler of the job's units measures.
+pub(super) fn length_words(units: Units) -> &'static str {
+    units.either("150 mm", "6 in")
+}
+
+/// What it measured, across and down, where the printer is corrected.
+pub(super) fn read_as(sheet: &SheetOptions) -> (String, String) {
+    let length = sheet.units.either(METRIC, INCH);
+    let read = |scale: f64| sheet.units.decimal(length / scale);
+    (read(sheet.paper.across), read(sheet.paper.down))
+}
 
 /// Which way a ruler runs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -58,14 +70,15 @@ pub(super) fn draw(drawing: &mut Drawing, start: Point, way: Way, metric: f64, i
     }
     let figure = |along: f64, off: f64, words: String| {
         let nudge = match way {
-            Way::Across => Vec2::new(0.0, -0.95),
-            Way::Down => Vec2::new(0.95, 0.0),
+            Way::Across => Vec2::new(0.0, -1.1),
+            Way::Down => Vec2::new(1.1, 0.0),
         };
-        let text = Text::new(at(along, off) + nudge, SMALL_PT, words).align(Align::Middle);
+        let text = Text::new(at(along, off) + nudge, READ_PT, words).align(Align::Middle);
         if way == Way::Down { text.upwards() } else { text }
     };
     let last_mm = (metric / 10.0).round() as usize;
-    for cm in 0..=last_mm {
+    // The last one takes the room of the one before it.
+    for cm in (0..=last_mm).filter(|cm| cm + 1 != last_mm) {
         let words = if cm == last_mm {
             format!("{} mm", cm * 10)
         } else {
@@ -73,7 +86,7 @@ pub(super) fn draw(drawing: &mut Drawing, start: Point, way: Way, metric: f64, i
         };
         drawing.words(
             Layer::Rulers,
-            figure(cm as f64 * 10.0 - if cm == last_mm { 2.0 } else { 0.0 }, 4.7, words),
+            figure(cm as f64 * 10.0 - if cm == last_mm { 1.0 } else { 0.0 }, 4.7, words),
         );
     }
     let last_inch = (inch / MM_PER_INCH).round() as usize;
@@ -118,8 +131,15 @@ pub fn ruler_sheets(options: &SheetOptions) -> Vec<Sheet> {
         corner.y + 12.0 + box_side,
     );
     drawing.stroke(Layer::Rulers, Pen::PLAIN, square);
-    let label = Text::new((square.center().x, square.center().y), 9.0, "100 mm square").align(Align::Middle);
+    let label = Text::new((square.center().x, square.center().y), READ_PT, "100 mm square").align(Align::Middle);
     drawing.words(Layer::Rulers, label);
+    let at = Point::new(corner.x + 6.0, area.height);
+    write_column(&mut drawing, at, area.width - corner.x - 12.0, &how_to_use(options));
+    vec![drawing.into()]
+}
+
+/// What is done with the ruler sheet.
+fn how_to_use(options: &SheetOptions) -> [Paragraph; 7] {
     let (paper, correction) = (&options.paper, (options.paper.across, options.paper.down));
     let corrected = if correction == (1.0, 1.0) {
         "This sheet is not corrected.".to_owned()
@@ -133,12 +153,14 @@ pub fn ruler_sheets(options: &SheetOptions) -> Vec<Sheet> {
         size_pt: 10.0,
         ..Paragraph::plain(words)
     };
-    let paragraphs = [
+    [
         Paragraph::strong("Ruler sheet", 16.0),
         Paragraph::strong(
             format!(
-                "{} paper, {:.1} x {:.1} mm",
-                paper.name, paper.width_mm, paper.height_mm
+                "{} paper, {} x {}",
+                paper.name,
+                options.units.show_limit(paper.width_mm),
+                options.units.show_limit(paper.height_mm)
             ),
             10.0,
         ),
@@ -149,18 +171,11 @@ pub fn ruler_sheets(options: &SheetOptions) -> Vec<Sheet> {
             "2  Lay a steel rule or a good tape along the ruler at the bottom, then along the one at the left. Read both at the 150 mm mark, to a quarter of a millimetre, or at the 6 in mark.",
         ),
         step(
-            "3  If 150 mm measures 150 mm both ways, there is nothing to do. If not, give what you read, across first, then down: --ruler-reads 149.3,150.2 (or in inches: --ruler-reads 5.97,6.01). Each direction is then corrected on its own.",
+            "3  If 150 mm measures 150 mm both ways, there is nothing to do. If not, say what the rulers read, across first, then down: on the page under \"The printer\", or in a command as --ruler-reads 149.3,150.2 (in inches 5.97,6.01). Each direction is then corrected on its own.",
         ),
         step(
             "4  Print again with the readings and check once more. A reading that is more than a tenth off means that the printer fitted the page: look for that setting first.",
         ),
         Paragraph::strong(corrected, 10.0),
-    ];
-    write_column(
-        &mut drawing,
-        Point::new(corner.x + 6.0, area.height),
-        area.width - corner.x - 12.0,
-        &paragraphs,
-    );
-    vec![drawing.into()]
+    ]
 }

@@ -4,7 +4,7 @@ use kurbo::{BezPath, ParamCurveNearest, Point, Rect, Shape};
 
 use crate::layout::clip::{clip, keep_words_whole};
 use crate::layout::drawing::{Align, Drawing, Item, Layer, Pen, Text};
-use crate::layout::label::SMALL_PT;
+use crate::layout::label::READ_PT;
 use crate::layout::panel::Panel;
 use crate::layout::text::width_mm;
 
@@ -48,7 +48,7 @@ pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> impl Iterator<Item = 
             y0: window.y0 - STRIP,
             ..window.inflate(EDGE, EDGE)
         };
-        Panel::framed(panel.name.clone(), panel.role, drawing, frame)
+        Panel::framed(panel.name.clone(), panel.role, drawing, frame).in_group(panel.group)
     })
 }
 
@@ -190,10 +190,10 @@ fn strip(drawing: &mut Drawing, panel: &Panel, window: Rect, index: usize, (colu
     let room = map_left - window.x0 - 2.0;
     let words = [long, short, shortest]
         .into_iter()
-        .find(|words| width_mm(words, SMALL_PT, true) <= room);
+        .find(|words| width_mm(words, READ_PT, true) <= room);
     if let Some(words) = words {
         drawing.note(
-            Text::new((window.x0 + 0.5, y), SMALL_PT, words)
+            Text::new((window.x0 + 0.5, y), READ_PT, words)
                 .bold()
                 .align(Align::Left),
         );

@@ -82,8 +82,6 @@ pub(in crate::plan) struct Between {
     pub(in crate::plan) is_bound: bool,
     /// On the tube, and on the other.
     pub(in crate::plan) places: [DVec3; 2],
-    /// Of the tube's slice there, in radians.
-    pub(in crate::plan) azimuth: f64,
 }
 
 /// Where they are nearest; `None` where they are `limit` millimetres apart or more.
@@ -168,7 +166,6 @@ impl<O: Other> Search<'_, O> {
                 apart_mm: found.apart,
                 is_bound: false,
                 places: found.places,
-                azimuth: slice.azimuth,
             });
         }
     }

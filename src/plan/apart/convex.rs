@@ -103,8 +103,8 @@ pub(super) fn nearest(a: &(impl Convex + ?Sized), b: &(impl Convex + ?Sized), en
             places: [p, q],
         }
     };
-    let mut corners = vec![corner(DVec3::X)];
-    let (mut at_least, mut way) = (0.0_f64, corners[0].difference());
+    let mut simplex = Simplex::new(corner(DVec3::X));
+    let (mut at_least, mut way) = (0.0_f64, simplex.nearest_to_0());
     for _ in 0..MOST_STEPS {
         let apart = way.length();
         if apart < MEETING {
@@ -112,24 +112,20 @@ pub(super) fn nearest(a: &(impl Convex + ?Sized), b: &(impl Convex + ?Sized), en
         }
         let next = corner(way);
         at_least = at_least.max(way.dot(next.difference()) / apart);
-        let is_known = corners
-            .iter()
-            .any(|corner| corner.of == next.of && corner.places == next.places);
-        if is_known || apart - at_least <= PRECISION || at_least > enough {
+        if simplex.has(&next) || apart - at_least <= PRECISION || at_least > enough {
             break;
         }
-        let mut tried = corners.clone();
-        tried.push(next);
-        let nearer = nearest_of_simplex(&tried);
-        let there = sum(&nearer);
+        let nearer = simplex.with(next);
+        let there = nearer.nearest_to_0();
         if there.length() >= apart {
             break;
         }
-        (corners, way) = (nearer, there);
+        (simplex, way) = (nearer, there);
     }
+    let corners = simplex.corners();
     let place = |side: usize| corners.iter().map(|corner| corner.share * corner.places[side]).sum();
     let mut made_of = [Corner::default(); 4];
-    made_of[..corners.len()].copy_from_slice(&corners);
+    made_of[..corners.len()].copy_from_slice(corners);
     Nearest {
         at_least,
         apart: way.length(),
@@ -138,59 +134,100 @@ pub(super) fn nearest(a: &(impl Convex + ?Sized), b: &(impl Convex + ?Sized), en
     }
 }
 
-fn sum(corners: &[Corner]) -> DVec3 {
-    corners.iter().map(|corner| corner.share * corner.difference()).sum()
+/// One to four places of the difference, with their shares in the place of their hull that is nearest to 0.
+#[derive(Clone, Copy)]
+struct Simplex {
+    held: [Corner; 4],
+    count: usize,
 }
 
-/// Those of up to four places between which the place of their hull nearest to 0 lies, with their shares in it.
-fn nearest_of_simplex(corners: &[Corner]) -> Vec<Corner> {
-    let mut best: (f64, Vec<Corner>) = (f64::INFINITY, Vec::new());
-    for chosen in 1_u32..1 << corners.len() {
-        let some: Vec<Corner> = (0..corners.len())
-            .filter(|index| chosen & (1 << index) != 0)
-            .map(|index| corners[index])
-            .collect();
-        let Some(some) = shared(some) else { continue };
-        let away = sum(&some).length_squared();
-        if away < best.0 {
-            best = (away, some);
+impl Simplex {
+    fn new(corner: Corner) -> Self {
+        let mut held = [Corner::default(); 4];
+        held[0] = corner;
+        Self { held, count: 1 }
+    }
+
+    fn corners(&self) -> &[Corner] {
+        &self.held[..self.count]
+    }
+
+    fn has(&self, corner: &Corner) -> bool {
+        let is_same = |held: &Corner| held.of == corner.of && held.places == corner.places;
+        self.corners().iter().any(is_same)
+    }
+
+    fn nearest_to_0(&self) -> DVec3 {
+        let parts = self.corners().iter().map(|corner| corner.share * corner.difference());
+        parts.sum()
+    }
+
+    /// Those of its places and one more, up to four, between which what is nearest to 0 lies.
+    fn with(&self, next: Corner) -> Self {
+        let mut tried = [Corner::default(); 5];
+        tried[..self.count].copy_from_slice(self.corners());
+        tried[self.count] = next;
+        let tried = &tried[..=self.count];
+        let mut at = [DVec3::ZERO; 5];
+        for (at, corner) in at.iter_mut().zip(tried) {
+            *at = corner.difference();
+        }
+        let mut best: (f64, u32, [f64; 4]) = (f64::INFINITY, 1, [1.0, 0.0, 0.0, 0.0]);
+        for chosen in (1_u32..1 << tried.len()).filter(|chosen| chosen.count_ones() <= 4) {
+            let (some, count) = those(&at, chosen);
+            let Some(shares) = shares(&some[..count]) else { continue };
+            let there: DVec3 = some.iter().zip(shares).map(|(at, share)| share * *at).sum();
+            if there.length_squared() < best.0 {
+                best = (there.length_squared(), chosen, shares);
+            }
+        }
+        let (_, chosen, shares) = best;
+        let (mut held, count) = those(tried, chosen);
+        for (corner, share) in held.iter_mut().zip(shares) {
+            corner.share = share;
+        }
+        Self { held, count }
+    }
+}
+
+/// The things whose bits are set in `chosen`, four at most, and how many they are.
+fn those<T: Copy + Default>(things: &[T], chosen: u32) -> ([T; 4], usize) {
+    let mut some = [T::default(); 4];
+    let mut count = 0;
+    for (index, thing) in things.iter().enumerate() {
+        if chosen & (1 << index) != 0 {
+            some[count] = *thing;
+            count += 1;
         }
     }
-    best.1
+    (some, count)
 }
 
-/// The shares with which the places make what of their plane, line or space is nearest to 0; `None` where that lies
+/// The shares with which the places make what of their line, plane or space is nearest to 0; `None` where that lies
 /// outside of their hull, or they are as good as fewer places.
-fn shared(mut some: Vec<Corner>) -> Option<Vec<Corner>> {
-    let at: Vec<DVec3> = some.iter().map(Corner::difference).collect();
-    let shares: Vec<f64> = match at[..] {
-        [_] => vec![1.0],
+fn shares(at: &[DVec3]) -> Option<[f64; 4]> {
+    let shares = match *at {
+        [_] => [1.0, 0.0, 0.0, 0.0],
         [a, b] => {
             let way = b - a;
             let share = -a.dot(way) / way.length_squared();
-            vec![1.0 - share, share]
+            [1.0 - share, share, 0.0, 0.0]
         }
         [a, b, c] => {
             let normal = (b - a).cross(c - a);
-            let whole = normal.length_squared();
-            [b.cross(c), c.cross(a), a.cross(b)]
-                .map(|part| part.dot(normal) / whole)
-                .to_vec()
+            let part = |p: DVec3, q: DVec3| p.cross(q).dot(normal) / normal.length_squared();
+            [part(b, c), part(c, a), part(a, b), 0.0]
         }
         [a, b, c, d] => {
             let volume = |p: DVec3, q: DVec3, r: DVec3| p.dot(q.cross(r));
-            let parts = [volume(b, c, d), -volume(a, c, d), volume(a, b, d), -volume(a, b, c)];
             let whole = volume(b - a, c - a, d - a);
-            parts.map(|part| part / whole).to_vec()
+            [volume(b, c, d), -volume(a, c, d), volume(a, b, d), -volume(a, b, c)].map(|part| part / whole)
         }
         _ => return None,
     };
     let is_inside = shares.iter().all(|share| (0.0..=1.0 + 1e-9).contains(share));
     let is_whole = (shares.iter().sum::<f64>() - 1.0).abs() < 1e-9;
-    for (corner, share) in some.iter_mut().zip(shares) {
-        corner.share = share;
-    }
-    (is_inside && is_whole).then_some(some)
+    (is_inside && is_whole).then_some(shares)
 }
 
 #[cfg(test)]

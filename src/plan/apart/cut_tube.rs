@@ -53,6 +53,10 @@ pub(in crate::plan) struct CutTube {
     slices: Vec<Slice>,
     /// Between each slice and the next.
     middles: Vec<Slice>,
+    /// Along the axis from the near work point: where the tube is whole all round, and where there is any of it, in
+    /// millimetres. The one is never too long, the other never too short.
+    whole: [f64; 2],
+    any: [f64; 2],
 }
 
 /// What of the wall is at one azimuth.
@@ -113,6 +117,8 @@ impl CutTube {
             spared,
             slices: Vec::new(),
             middles: Vec::new(),
+            whole: [0.0; 2],
+            any: [0.0; 2],
         };
         let stock = &piece.near.tube;
         let mut azimuths: Vec<f64> = (0..=SLICES).map(|step| TAU * step as f64 / SLICES as f64).collect();
@@ -122,7 +128,33 @@ impl CutTube {
         tube.slices = azimuths.iter().map(|azimuth| tube.slice(*azimuth)).collect();
         let middles = azimuths.windows(2).map(|pair| tube.slice((pair[0] + pair[1]) / 2.0));
         tube.middles = middles.collect();
+        tube.set_stretches();
         tube
+    }
+
+    /// Takes from the slices where it is whole and where there is any of it.
+    fn set_stretches(&mut self) {
+        let bowed = (0..self.middles.len()).map(|first| self.bowed(first));
+        let off = bowed.fold(0.0, f64::max);
+        let spared = self.spared;
+        let cuts = |end: usize| {
+            // The wall was spared at the cuts, the tube that others lie in is not.
+            let unspared = if end == 0 { -spared } else { spared };
+            let corners = self
+                .slices
+                .iter()
+                .flat_map(move |slice| [slice.corners[3 * end], slice.corners[end + 1]]);
+            let along = corners.map(|corner| (corner - self.frame.origin).dot(self.frame.axis) + unspared);
+            along.fold([f64::MAX, f64::MIN], |[low, high], at| [low.min(at), high.max(at)])
+        };
+        let ([low, near], [far, high]) = (cuts(0), cuts(1));
+        self.whole = [near + off, far - off];
+        self.any = [low - off, high + off];
+    }
+
+    /// How far the wall may bow out of what is straight between a slice and the next, in millimetres.
+    fn bowed(&self, first: usize) -> f64 {
+        BOWED * self.middles[first].off(&self.slices[first], &self.slices[first + 1])
     }
 
     /// Its slice at an azimuth in radians.
@@ -217,19 +249,51 @@ impl CutTube {
         } = self.frame;
         let tube = &self.ends[0].end.tube;
         let along = (place - origin).dot(axis);
+        if along < self.any[0] || along > self.any[1] {
+            return None;
+        }
         let across = place - origin - along * axis;
         let depth = -tube.section.outside_by(across, front, right);
         if depth <= 0.0 {
             return None;
+        }
+        if along >= self.whole[0] && along <= self.whole[1] {
+            return Some(depth);
         }
         let azimuth = tube
             .section
             .azimuth_of(DVec2::new(across.dot(front), across.dot(right)));
         let wall = tube.wall_line(azimuth);
         let inwards = (depth / (wall.outer - wall.inner).max(1e-9)).min(1.0);
+        self.is_between_the_cuts(azimuth.rem_euclid(TAU), inwards, along)
+            .then_some(depth)
+    }
+
+    /// Whether what is `inwards` from skin to bore (0 to 1) and `along` the axis (millimetres) is left by both cuts.
+    fn is_between_the_cuts(&self, azimuth: f64, inwards: f64, along: f64) -> bool {
+        // The slices at hand tell it, but for what is as near to a cut as the wall bows out between them.
+        let ([near, far], off) = self.cuts_nearly(azimuth, inwards);
+        let is_left = |by: f64| along >= near + by && along <= far - by;
+        if is_left(off) == is_left(-off) {
+            return is_left(0.0);
+        }
         let at = |[bore, skin]: [f64; 2]| skin + inwards * (bore - skin);
         let (near, far) = (at(self.ends[0].cut(azimuth)), at(self.ends[1].cut(-azimuth)));
-        (along >= near && along <= self.length - far).then_some(depth)
+        along >= near && along <= self.length - far
+    }
+
+    /// Where both cuts are along the axis as the slices have it that are made of every tube, and how far off that may be.
+    fn cuts_nearly(&self, azimuth: f64, inwards: f64) -> ([f64; 2], f64) {
+        let after = self.slices.partition_point(|slice| slice.azimuth <= azimuth);
+        let first = after.clamp(1, self.middles.len()) - 1;
+        let (from, to) = (&self.slices[first], &self.slices[first + 1]);
+        let share = (azimuth - from.azimuth) / (to.azimuth - from.azimuth);
+        let along = |end: f64| {
+            let place = |slice: &Slice| slice.place(end, 1.0 - inwards);
+            (place(from).lerp(place(to), share) - self.frame.origin).dot(self.frame.axis)
+        };
+        let cuts = [along(0.0) - self.spared, along(1.0) + self.spared];
+        (cuts, self.bowed(first))
     }
 }
 

@@ -8,5 +8,5 @@ mod overlap;
 
 pub(super) use between::{Between, MEETING, Other, between};
 pub(super) use cut_tube::{CutTube, stretches};
-pub(super) use obstacle::{Obstacle, thickness};
+pub(super) use obstacle::Obstacle;
 pub(super) use overlap::deepest;

@@ -2,6 +2,7 @@
 
 use crate::job::PathShape;
 use crate::job::raw::{self, Word};
+use crate::phrase::Phrase;
 use crate::problem::Problem;
 
 use super::Reader;
@@ -27,10 +28,14 @@ pub(super) fn path_shape(reader: &mut Reader, raw: &raw::Tube, tube_radius: f64)
         parting: parting?,
     };
     if shape.corner_pieces > 2 && shape.corner_radius_mm <= tube_radius {
-        let problem = Problem::new("the corners' radius leaves the inside of the turn no length").figures(format!(
-            "{:.1} mm against the tube's {tube_radius:.1} mm",
-            shape.corner_radius_mm
-        ));
+        let problem = Problem::new("the corners' radius leaves the inside of the turn no length")
+            .figures(
+                Phrase::default()
+                    .length(shape.corner_radius_mm)
+                    .words(" against the tube's ")
+                    .length(tube_radius),
+            )
+            .help("give a larger \"radius\"; 1.5 times the outside diameter is usual");
         reader.refuse(raw.corner.radius.as_ref().unwrap_or(&raw.here), problem);
         return None;
     }
@@ -60,7 +65,9 @@ pub(super) fn sleeve_mark(reader: &mut Reader, raw: Option<&raw::Coupling>, od_m
     if let Some(word) = raw.sleeve.as_ref().filter(|_| sleeve <= gap) {
         reader.refuse(
             word,
-            Problem::new("the sleeve is no longer than the gap").figures(format!("{sleeve:.1} mm against {gap:.1} mm")),
+            Problem::new("the sleeve is no longer than the gap")
+                .figures(Phrase::default().length(sleeve).words(" against ").length(gap))
+                .help("give a longer \"sleeve\", or a shorter \"gap\""),
         );
         return None;
     }

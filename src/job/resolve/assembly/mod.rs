@@ -1,31 +1,31 @@
 //! A job file's words to an assembly in space.
 
+mod also;
 mod bodies;
 mod corners;
 mod ends;
+mod found;
+mod keep_off;
+mod made;
+mod miters;
 mod points;
 mod section;
 mod shape;
+mod slope;
 mod stacks;
 mod tubes;
-
-use std::collections::BTreeMap;
 
 use glam::DVec3;
 
 use crate::body::Mark;
+use crate::job::limits::{MOST_BODIES, MOST_POINTS, MOST_TUBES};
 use crate::job::raw::{self, Named, Word};
-use crate::job::read::nearest;
-use crate::job::{Assembly, Stack, StockTube, Tube, TubeInSpace};
+use crate::job::{Assembly, BodyInSpace, KeepOff, Stack, StockTube, Tube};
 use crate::measure::parse_angle;
-use crate::problem::Problem;
+use crate::phrase::Phrase;
+use crate::problem::{Problem, quoted};
 
 use super::Reader;
-
-/// The most of each that one job may have; a job past it is refused before any work starts.
-const MOST_TUBES: usize = 20_000;
-const MOST_POINTS: usize = 64;
-const MOST_BODIES: usize = 500;
 
 /// What a stick is where nothing is said: 6 m.
 const USUAL_STICK_MM: f64 = 6_000.0;
@@ -35,84 +35,162 @@ const USUAL_KERF_MM: f64 = 3.0;
 pub(super) fn resolve(reader: &mut Reader, job: &raw::JobFile) -> Option<Assembly> {
     require_counts(reader, job)?;
     let stock: Vec<Option<StockTube>> = job.stock.iter().map(|stock| self::stock(reader, stock)).collect();
+    let stock_is_whole = stock.iter().all(Option::is_some);
+    let stacks = stacks(reader, job);
+    let stacks_are_whole = stacks.len() == job.stacks.len();
+    let words = job.tubes.iter();
+    let words = words.map(|tube| (tube.name.text.clone(), tube.name.place.clone()));
     let mut assembly = Assembly {
         title: job
             .title
             .as_ref()
             .map_or_else(|| "Job".to_owned(), |title| title.text.clone()),
-        stock: stock.iter().flatten().cloned().collect(),
+        stock: stock.into_iter().flatten().collect(),
         bodies: Vec::new(),
         tubes: Vec::new(),
+        root_gap_mm: reader.root_gap(job.root_gap.as_ref()).flatten().unwrap_or(0.0),
         keep_clear: Vec::new(),
-        stacks: Vec::new(),
-        words: BTreeMap::new(),
+        stacks,
+        words: words.collect(),
     };
-    let stock_is_whole = stock.iter().all(Option::is_some);
-    let stacks: Vec<Option<Stack>> = job.stacks.iter().map(|stack| stacks::resolve(reader, stack)).collect();
-    let unstacked = job.stacks.iter().zip(&stacks).filter(|(_, stack)| stack.is_none());
-    reader.broken.extend(unstacked.map(|(raw, _)| raw.name.text.clone()));
-    let mut bodies_are_whole = stacks.iter().all(Option::is_some);
-    assembly.stacks = stacks.into_iter().flatten().collect();
-    for body in &job.bodies {
-        match bodies::resolve(reader, body, &assembly.stacks) {
-            Some(body) => assembly.bodies.push(body),
-            None => {
-                bodies_are_whole = false;
-                reader.broken.push(body.name.text.clone());
-            }
-        }
+    for stock in &assembly.stock {
+        reader.name("stock", &stock.name);
     }
+    let bodies_are_whole = bodies(reader, job, &mut assembly) && stacks_are_whole;
     if bodies_are_whole {
         stacks::warn_of_unmarked(reader, &assembly.stacks, &assembly.bodies);
     }
     for tube in &job.tubes {
+        reader.name("tube of the file", &tube.name.text);
+    }
+    for tube in &job.tubes {
         // Names are looked up even where other parts are broken, but geometry needs all of them.
-        let before = assembly.tubes.len();
+        let count = assembly.tubes.len();
         tubes::resolve(reader, tube, &mut assembly, stock_is_whole && bodies_are_whole);
-        if assembly.tubes.len() == before {
-            reader.broken.push(tube.name.text.clone());
+        if assembly.tubes.len() == count {
+            reader.broken.insert(("body", tube.name.text.clone()));
         }
     }
-    let words = job
-        .tubes
-        .iter()
-        .map(|tube| (tube.name.text.clone(), tube.name.place.clone()));
-    assembly.words = words.collect();
-    ends::link_miters(reader, &job.tubes, &mut assembly);
+    for tube in &job.tubes {
+        reader.name("tube", &tube.name.text);
+    }
+    miters::link_miters(reader, &job.tubes, &mut assembly);
+    keep_clear(reader, job, &mut assembly);
+    Some(assembly)
+}
+
+/// The stacks that could be solved.
+fn stacks(reader: &mut Reader, job: &raw::JobFile) -> Vec<Stack> {
+    let mut whole = Vec::new();
+    for stack in &job.stacks {
+        match stacks::resolve(reader, stack) {
+            Some(resolved) => whole.push(resolved),
+            None => {
+                reader.broken.insert(("stack", stack.name.text.clone()));
+            }
+        }
+    }
+    for stack in &whole {
+        reader.name("stack", &stack.name);
+    }
+    whole
+}
+
+/// Adds the bodies; whether all of them could be.
+fn bodies(reader: &mut Reader, job: &raw::JobFile, assembly: &mut Assembly) -> bool {
+    let mut are_whole = true;
+    for body in &job.bodies {
+        match bodies::resolve(reader, body, &assembly.stacks) {
+            Some(resolved) => {
+                // Where one of its strips was refused it is known where it is: what else names it need not be refused.
+                let kept = keep_off::resolve(reader, &body.thing.keep_off, &resolved);
+                let found = found::resolve(reader, &body.thing.holes, &resolved).unwrap_or_default();
+                push_body(
+                    reader,
+                    assembly,
+                    BodyInSpace { found, ..resolved },
+                    kept.unwrap_or_default(),
+                );
+            }
+            None => {
+                are_whole = false;
+                reader.broken.insert(("body", body.name.text.clone()));
+            }
+        }
+    }
+    are_whole
+}
+
+/// Adds the distances that are to be kept.
+fn keep_clear(reader: &mut Reader, job: &raw::JobFile, assembly: &mut Assembly) {
     for keep in &job.keep_clear {
-        let tube = keep.tube.as_ref().and_then(|word| {
-            let names: Vec<&str> = job.tubes.iter().map(|tube| tube.name.text.as_str()).collect();
-            find(reader, word, "tube", &names).map(|index| names[index].to_owned())
-        });
-        let body = keep.body.as_ref().and_then(|word| find_body(reader, word, &assembly));
+        let tube = keep
+            .tube
+            .as_ref()
+            .and_then(|word| reader.find(word, "tube").map(|_| word.text.clone()));
+        let body = keep
+            .body
+            .as_ref()
+            .and_then(|word| keep_off::find_kept(reader, word, assembly));
         let by = keep.by.as_ref().and_then(|word| reader.length(word));
         if let (Some(tube), Some(body), Some(by)) = (tube, body, by) {
             assembly.keep_clear.push((tube, body, by));
         }
     }
-    if job.tubes.is_empty() {
-        reader.problems.add(
-            Problem::new("this job has no tubes")
-                .help("describe them under \"tubes\"; `girthline new` gives a job to start from"),
-        );
-    }
-    Some(assembly)
 }
 
+/// A job is made of tubes, or of a stack alone.
+pub(super) fn require_tubes(reader: &mut Reader, job: &raw::JobFile) {
+    if job.tubes.is_empty() && job.stacks.is_empty() {
+        let problem = Problem::new("this job has no tubes")
+            .help("describe them under \"tubes\"; `girthline new` gives a job to start from");
+        reader.refuse_whole(job, problem);
+    }
+}
+
+/// With what is to be kept off on it behind it, as things of their own.
+fn push_body(reader: &mut Reader, assembly: &mut Assembly, body: BodyInSpace, keep_off: Vec<KeepOff>) {
+    let index = assembly.bodies.len();
+    let things: Vec<BodyInSpace> = keep_off
+        .iter()
+        .filter_map(|keep| keep_off::as_body(&body, index, keep))
+        .collect();
+    for body in std::iter::once(BodyInSpace { keep_off, ..body }).chain(things) {
+        reader.name("body", &body.name);
+        assembly.bodies.push(body);
+    }
+}
+
+/// A job with too much in it is refused before any work starts.
 fn require_counts(reader: &mut Reader, job: &raw::JobFile) -> Option<()> {
-    let points = job.tubes.iter().map(|tube| tube.thing.path.len()).max().unwrap_or(0);
-    let counts = [
-        ("tubes", job.tubes.len(), MOST_TUBES),
-        ("bodies", job.bodies.len(), MOST_BODIES),
-        ("points of a path", points, MOST_POINTS),
-    ];
+    let tubes = (
+        "tubes",
+        job.tubes.len(),
+        MOST_TUBES,
+        job.tubes.get(MOST_TUBES).map(|tube| &tube.name),
+    );
+    let bodies = (
+        "bodies",
+        job.bodies.len(),
+        MOST_BODIES,
+        job.bodies.get(MOST_BODIES).map(|body| &body.name),
+    );
+    let points = job.tubes.iter().map(|tube| &tube.thing.path);
+    let points = points.map(|path| {
+        (
+            "points of a path",
+            path.len(),
+            MOST_POINTS,
+            path.get(MOST_POINTS).map(|point| &point.here),
+        )
+    });
     let mut is_within = true;
-    for (what, count, most) in counts.into_iter().filter(|(_, count, most)| count > most) {
-        reader.problems.add(
-            Problem::new(format!("this job has too many {what}"))
-                .figures(format!("{count}, at most {most}"))
-                .help("split it into several jobs"),
-        );
+    for (what, count, most, first_too_many) in [tubes, bodies].into_iter().chain(points) {
+        let Some(place) = first_too_many else { continue };
+        let problem = Problem::new(format!("this job has too many {what}"))
+            .figures(format!("{count}, at most {most}"))
+            .help("split it into several jobs");
+        reader.refuse(place, problem);
         is_within = false;
     }
     is_within.then_some(())
@@ -124,8 +202,11 @@ fn stock(reader: &mut Reader, stock: &Named<raw::Stock>) -> Option<StockTube> {
         if size.wall_mm.is_none() {
             reader.refuse(
                 word,
-                Problem::new("the tube's wall is not given, and the fit depends on it")
-                    .help(format!("add it, e.g. \"{} x 2mm\"", word.text)),
+                Problem::new("the tube's wall is not given, and the fit depends on it").help(format!(
+                    "add it, e.g. \"{} x {}\"",
+                    word.text,
+                    reader.result_units().either("2mm", "16ga")
+                )),
             );
             return None;
         }
@@ -141,8 +222,8 @@ fn stock(reader: &mut Reader, stock: &Named<raw::Stock>) -> Option<StockTube> {
             reader.refuse(
                 word,
                 Problem::new("this length can't be right")
-                    .figures(format!("{value:.1} mm"))
-                    .help(format!("give {low} to {high} mm")),
+                    .figures(Phrase::default().length(value))
+                    .help(format!("give {}", reader.result_units().show_range(low, high))),
             );
         }
     }
@@ -158,30 +239,30 @@ fn length_or(reader: &mut Reader, word: Option<&Word>, usual: f64) -> Option<f64
     word.map_or(Some(usual), |word| reader.length(word))
 }
 
-/// The index of a name; the nearest one is offered for an unknown one. One with problems of its own is not there either,
-/// and nothing more is said of it.
-fn find(reader: &mut Reader, word: &Word, what: &str, names: &[&str]) -> Option<usize> {
-    let found = names.iter().position(|name| *name == word.text);
-    if found.is_none() && !reader.broken.contains(&word.text) {
-        let help = match nearest(&word.text, names.iter().copied()) {
-            Some(near) => format!("did you mean \"{near}\"?"),
-            None if names.is_empty() => format!("there is no {what} in this job before this place"),
-            None => format!("there are {}", names.join(", ")),
-        };
-        reader.refuse(
-            word,
-            Problem::new(format!("there is no {what} of the name \"{}\"", word.text)).help(help),
-        );
+/// Why nothing lands on a tube by its name alone: it has several legs, or is a drain that moves.
+fn no_one_leg(word: &Word, assembly: &Assembly) -> Problem {
+    let tube = assembly.tubes.iter().position(|tube| tube.shared_name == word.text);
+    let legs = assembly
+        .bodies
+        .iter()
+        .filter(|body| tube.is_some() && body.of_tube == tube);
+    let legs: Vec<String> = legs.map(|body| quoted(&body.name)).collect();
+    let problem = Problem::new(format!("nothing can land on the tube \"{}\"", word.text));
+    if legs.is_empty() {
+        return problem
+            .figures("it is a drain that has yet to find its place")
+            .help("land on another tube that stands earlier in the file, or on a body");
     }
-    found
+    problem
+        .figures("it has a corner or a coupling")
+        .help(format!("land on one of its straight legs: {}", legs.join(", ")))
 }
 
 fn find_body(reader: &mut Reader, word: &Word, assembly: &Assembly) -> Option<usize> {
-    let names: Vec<&str> = assembly.bodies.iter().map(|body| body.name.as_str()).collect();
-    let is_tube = |tube: &&TubeInSpace| tube.shared_name == word.text;
-    // Of thousands of tubes none is looked at where a body has the name.
-    if !names.contains(&word.text.as_str())
-        && let Some(tube) = assembly.tubes.iter().find(is_tube)
+    if reader.number("body", &word.text).is_none()
+        && let Some(tube) = reader
+            .number("tube so far", &word.text)
+            .map(|tube| &assembly.tubes[tube])
     {
         let stock = &assembly.stock[tube.stock].tube;
         let problem = if stock.has_sides() {
@@ -193,14 +274,18 @@ fn find_body(reader: &mut Reader, word: &Word, assembly: &Assembly) -> Option<us
                 ))
                 .help("for a landing on one flat side give that side as a body of the shape \"plane\"")
         } else {
-            Problem::new(format!("nothing can land on the tube \"{}\"", word.text))
-                .figures("it has a corner or a coupling, or is a drain that has yet to find its place")
-                .help("land on a straight tube that stands earlier in the file, or on a body")
+            no_one_leg(word, assembly)
         };
         reader.refuse(word, problem);
         return None;
     }
-    find(reader, word, "body", &names)
+    let found = reader.find(word, "body")?;
+    if assembly.bodies[found].of_body.is_none() {
+        return Some(found);
+    }
+    let problem = Problem::new(format!("{} is to be kept off", quoted(&word.text)));
+    reader.refuse(word, problem.help("name the body on which it is"));
+    None
 }
 
 /// A place round a girth: degrees where it says so, else a length.
@@ -212,6 +297,21 @@ fn mark(reader: &mut Reader, word: &Word) -> Option<Mark> {
             .map(|degrees| Mark::Angle(degrees.to_radians()));
     }
     reader.length(word).map(Mark::Arc)
+}
+
+/// Where a place round a body is from its zero line: an angle in radians, on a plate across it in millimetres. `word` is what
+/// said it; a length is measured round the skin at `along_mm`, and is not finite where there is no girth.
+fn round_of(reader: &mut Reader, word: &Word, at: Mark, body: &BodyInSpace, along_mm: f64) -> Option<f64> {
+    match at {
+        Mark::Angle(_) if body.outside.is_flat() => {
+            let problem = Problem::new("a plate has no girth to turn round");
+            reader.refuse(word, problem.help("give \"round\" as a length: across the plate"));
+            None
+        }
+        Mark::Angle(angle) => Some(angle),
+        Mark::Arc(0.0) => Some(0.0),
+        Mark::Arc(arc) => Some(body.surface.angle_of(along_mm, arc)),
+    }
 }
 
 /// Three lengths.
@@ -232,7 +332,7 @@ fn direction(reader: &mut Reader, words: &[Word; 3]) -> Option<DVec3> {
         reader.take(
             word,
             number.ok_or_else(|| {
-                Problem::new(format!("\"{}\" is not a number", word.text))
+                Problem::new(format!("{} is not a number", quoted(&word.text)))
                     .help("a direction is three plain numbers, such as 0, 0, 1")
             }),
         )
@@ -241,6 +341,9 @@ fn direction(reader: &mut Reader, words: &[Word; 3]) -> Option<DVec3> {
     let direction = DVec3::new(x?, y?, z?).try_normalize();
     reader.take(
         &words[0],
-        direction.ok_or_else(|| Problem::new("a direction can't be 0, 0, 0")),
+        direction.ok_or_else(|| {
+            Problem::new("a direction can't be 0, 0, 0")
+                .help("give three numbers of which one is not 0, such as 0, 0, 1")
+        }),
     )
 }

@@ -4,23 +4,37 @@ use glam::DVec3;
 
 use crate::body::{Mark, Site};
 use crate::job::raw::{self, Word};
-use crate::job::{Assembly, BodyInSpace, DrainAsk, Extent, PathShape};
+use crate::job::{Assembly, BodyInSpace, DrainAsk, PathShape};
+use crate::phrase::Phrase;
 use crate::problem::Problem;
 
 use super::stacks::spot;
-use super::{Reader, find_body, lengths, mark};
+use super::{Reader, find_body, lengths, mark, round_of, slope};
+
+/// Radians past which a place round a body is a slip.
+const MOST_ROUND: f64 = 1e3;
 
 /// The points in space, in order.
 pub(super) fn path(reader: &mut Reader, points: &[raw::Point], assembly: &Assembly) -> Option<Vec<DVec3>> {
     let mut nodes: Vec<Option<DVec3>> = Vec::new();
     for point in points {
         let before = nodes.last().copied().flatten();
-        nodes.push(self::point(reader, point, before, assembly));
+        let node = match point.fall {
+            Some(_) => slope::point(reader, point, before, nodes.is_empty(), assembly),
+            None => self::point(reader, point, before, assembly),
+        };
+        nodes.push(node);
     }
     let nodes: Vec<DVec3> = nodes.into_iter().collect::<Option<_>>()?;
     for (pair, point) in nodes.windows(2).zip(&points[1..]) {
         if (pair[1] - pair[0]).length() < 0.5 {
-            reader.refuse(&point.here, Problem::new("this point is where the one before it is"));
+            reader.refuse(
+                &point.here,
+                Problem::new("this point is where the one before it is").help(reader.result_units().either(
+                    "leave one of the two out, or move it by 0.5 mm or more",
+                    "leave one of the two out, or move it by 1/32 in or more",
+                )),
+            );
             return None;
         }
     }
@@ -41,6 +55,11 @@ pub(super) fn path(reader: &mut Reader, points: &[raw::Point], assembly: &Assemb
 
 fn point(reader: &mut Reader, raw: &raw::Point, before: Option<DVec3>, assembly: &Assembly) -> Option<DVec3> {
     require_body(reader, raw)?;
+    if let Some([first, ..]) = &raw.towards {
+        let problem = Problem::new("\"towards\" says which way a tube falls, and this point has no \"fall\"");
+        reader.refuse(first, problem.help("leave it out, or give \"fall\""));
+        return None;
+    }
     match (&raw.on, &raw.step, &raw.at) {
         (Some(on), None, None) => on_body(reader, raw, on, assembly),
         (None, Some(step), None) => {
@@ -87,21 +106,19 @@ fn on_body(reader: &mut Reader, raw: &raw::Point, on: &Word, assembly: &Assembly
         .as_ref()
         .map_or(Some(Mark::Arc(0.0)), |word| mark(reader, word));
     let (body, along, out) = (&assembly.bodies[body?], along?, out?);
-    let angle = match round? {
-        Mark::Angle(_) if body.extent == Extent::Flat => {
-            let problem =
-                Problem::new("a plate has no girth to turn round").help("give \"round\" as a length: across the plate");
-            reader.refuse(raw.round.as_ref().unwrap_or(&raw.here), problem);
-            return None;
-        }
-        Mark::Angle(angle) => angle,
-        Mark::Arc(0.0) => 0.0,
-        Mark::Arc(arc) => body.surface.angle_of(along, arc),
-    };
-    if !(body.extent == Extent::Flat || angle.abs() < 1e3) {
+    let word = raw.round.as_ref().unwrap_or(&raw.here);
+    let angle = round_of(reader, word, round?, body, along)?;
+    if matches!(round, Some(Mark::Angle(_))) && angle.abs() > MOST_ROUND {
+        let problem = Problem::new("this place is many times round the body")
+            .figures(format!("{:.0} degrees", angle.to_degrees()))
+            .help("once round is 360 degrees");
+        reader.refuse(word, problem);
+        return None;
+    }
+    if !(body.outside.is_flat() || angle.abs() < MOST_ROUND) {
         let problem = Problem::new("there is no girth here to measure round")
             .help("give \"round\" in degrees, or another \"along\"");
-        reader.refuse(raw.round.as_ref().unwrap_or(&raw.here), problem);
+        reader.refuse(word, problem);
         return None;
     }
     let Site { point, normal } = body.surface.site(along, angle);
@@ -119,7 +136,9 @@ fn drain_along(reader: &mut Reader, point: &raw::Point, drain: &raw::Drain, body
         Problem::new("a drain needs a round body that stands")
             .help("on a body that lies, say where the tube lands: \"round\": \"180deg\" is its lowest line")
     } else if above < 0.0 {
-        Problem::new("the hole's low edge can't be below the floor").figures(format!("{above:.2} mm"))
+        Problem::new("the hole's low edge can't be below the floor")
+            .figures(Phrase::default().length(above))
+            .help("give 0 or more; measure the floor again where it is lower")
     } else if let Some(floor) = body.floor_mm {
         return Some((floor, floor + up * above));
     } else {
@@ -155,9 +174,14 @@ pub(super) fn drain_ask(
         .iter()
         .position(|body| point.on.as_ref().is_some_and(|on| on.text == body.name))?];
     let (floor_along, low_edge_along) = drain_along(reader, point, point.drain.as_ref()?, body)?;
-    // Points given by steps from the landing move with it.
+    for falling in points.iter().filter(|point| point.fall.is_some() && point.on.is_some()) {
+        require_upright(reader, falling, body, assembly)?;
+    }
+    // Points given by steps from the landing move with it, and what it falls to.
     let follows = |index: usize| match at {
-        0 => points[1..=index].iter().all(|point| point.step.is_some()),
+        0 => points[1..=index]
+            .iter()
+            .all(|point| point.step.is_some() || point.fall.is_some()),
         _ => index == at,
     };
     Some(Some(DrainAsk {
@@ -169,4 +193,23 @@ pub(super) fn drain_ask(
         moves: (0..points.len()).map(follows).collect(),
         shape,
     }))
+}
+
+/// A drain finds its own place up or down its body: what it falls to must be met as far up or down as well.
+fn require_upright(reader: &mut Reader, point: &raw::Point, drained: &BodyInSpace, assembly: &Assembly) -> Option<()> {
+    let on = point.on.as_ref()?;
+    let body = &assembly.bodies[find_body(reader, on, assembly)?];
+    let is_alongside = body.is_straight() && body.axis().cross(drained.axis()).length() < 1e-9;
+    if !is_alongside {
+        let problem = Problem::new(format!(
+            "a drain falls only to what stands as \"{}\" does",
+            drained.name
+        ));
+        reader.refuse(
+            on,
+            problem.help("give the drain's \"along\" in place of \"drain\", or where it lands in place of \"fall\""),
+        );
+        return None;
+    }
+    Some(())
 }

@@ -4,8 +4,10 @@ use std::f64::consts::{PI, TAU};
 use std::sync::Arc;
 
 use crate::body::{Contour, Hollow, Mark};
+use crate::job::limits::MOST_PLACES;
 use crate::job::raw::{self, Word};
 use crate::measure::{Size, show_angle};
+use crate::phrase::Phrase;
 use crate::problem::Problem;
 
 use super::{Reader, mark};
@@ -18,7 +20,6 @@ const WORTH_A_WORD: f64 = 0.001;
 const FLATTEST: f64 = 3.0;
 /// Places nearer to each other than this tell of slips of the tape, not of the drum.
 const NEAREST_DEG: f64 = 2.0;
-const MOST_PLACES: usize = 48;
 
 /// A section, and it in words.
 pub(super) struct Measured {
@@ -61,6 +62,9 @@ pub(super) fn section(reader: &mut Reader, raw: &raw::Section, size: &Size) -> O
     })
 }
 
+/// A place round the girth, and what was measured there, as far as they are given.
+type MeasuredPlace<'r> = (Option<&'r Word>, Option<&'r Word>);
+
 type Found = Option<(Result<Contour, Hollow>, String)>;
 
 fn oval_section(reader: &mut Reader, raw: &raw::Section, oval: &[Word; 2], girth: f64) -> Found {
@@ -74,7 +78,8 @@ fn oval_section(reader: &mut Reader, raw: &raw::Section, oval: &[Word; 2], girth
     };
     let (wide, narrow) = (f64::max(first, second), f64::min(first, second));
     if wide > FLATTEST * narrow {
-        let problem = Problem::new("this oval is too flat for a drum").figures(format!("{first:.1} by {second:.1} mm"));
+        let problem = Problem::new("this oval is too flat for a drum")
+            .figures(Phrase::default().length(first).words(" by ").length(second));
         reader.refuse(&oval[0], problem.help(format!("up to {FLATTEST} to 1 are drawn")));
         return None;
     }
@@ -87,12 +92,14 @@ fn oval_section(reader: &mut Reader, raw: &raw::Section, oval: &[Word; 2], girth
     ))
 }
 
-fn diameter_section(reader: &mut Reader, raw: &raw::Section, list: &[raw::Measured], girth: f64) -> Found {
+fn diameter_section(reader: &mut Reader, raw: &raw::Section, list: &[raw::Diameter], girth: f64) -> Found {
     refuse_at(reader, raw)?;
-    let measured = all(reader, raw, list, (2, "diameters"), girth, &|reader, word| {
+    let list = list.iter().map(|one| (one.at.as_ref(), one.across.as_ref()));
+    let list: Vec<MeasuredPlace<'_>> = list.collect();
+    let measured = all(reader, raw, &list, (2, "diameters"), girth, &|reader, word| {
         diameter(reader, word, girth)
     })?;
-    require_apart(reader, list, &measured, girth, PI)?;
+    require_apart(reader, &list, &measured, girth, PI)?;
     let contour = Contour::of_diameters(girth, &measured);
     if let Ok(contour) = &contour {
         require_girth(reader, raw, girth, contour, "diameters")?;
@@ -106,21 +113,29 @@ fn diameter_section(reader: &mut Reader, raw: &raw::Section, list: &[raw::Measur
     ))
 }
 
-fn offset_section(reader: &mut Reader, raw: &raw::Section, list: &[raw::Measured], girth: f64) -> Found {
+fn offset_section(reader: &mut Reader, raw: &raw::Section, list: &[raw::Offset], girth: f64) -> Found {
     refuse_at(reader, raw)?;
+    let list = list.iter().map(|one| (one.at.as_ref(), one.out.as_ref()));
+    let list: Vec<MeasuredPlace<'_>> = list.collect();
     let deepest = girth / TAU / 4.0;
     let offset = |reader: &mut Reader, word: &Word| {
         let out = reader.length(word)?;
         let can_be = out.abs() <= deepest;
         let problem = Problem::new("this place can't be that far from a true circle")
-            .figures(format!("{out:.1} mm, on a radius of {:.1} mm", girth / TAU))
+            .figures(
+                Phrase::default()
+                    .length(out)
+                    .words(", on a radius of ")
+                    .length(girth / TAU),
+            )
             .help(format!(
-                "give how far the skin stands out (in: below 0), up to {deepest:.0} mm"
+                "give how far the skin stands out (inwards: below 0), up to {}",
+                reader.result_units().show_limit(deepest)
             ));
         reader.take(word, can_be.then_some(out).ok_or(problem))
     };
-    let measured = all(reader, raw, list, (3, "offsets"), girth, &offset)?;
-    require_apart(reader, list, &measured, girth, TAU)?;
+    let measured = all(reader, raw, &list, (3, "offsets"), girth, &offset)?;
+    require_apart(reader, &list, &measured, girth, TAU)?;
     let (least, most) = measured.iter().fold((f64::MAX, f64::MIN), |(least, most), (_, out)| {
         (least.min(*out), most.max(*out))
     });
@@ -141,19 +156,20 @@ fn refuse_at(reader: &mut Reader, raw: &raw::Section) -> Option<()> {
 fn all(
     reader: &mut Reader,
     raw: &raw::Section,
-    list: &[raw::Measured],
+    list: &[MeasuredPlace<'_>],
     (least, what): (usize, &str),
     girth: f64,
     value: &dyn Fn(&mut Reader, &Word) -> Option<f64>,
 ) -> Option<Vec<(Mark, f64)>> {
     if !(least..=MOST_PLACES).contains(&list.len()) {
-        let problem = Problem::new(format!("a section needs {least} to {MOST_PLACES} {what}"));
+        let problem = Problem::new(format!("a section needs {least} to {MOST_PLACES} {what}"))
+            .help("measure at more places round the girth, or leave out some");
         reader.refuse(&raw.here, problem.figures(format!("{} given", list.len())));
         return None;
     }
-    let read = list.iter().map(|measured| {
-        let at = measured.at.as_ref().and_then(|word| place(reader, word, girth));
-        let value = measured.value.as_ref().and_then(|word| value(reader, word));
+    let read = list.iter().map(|(at, of)| {
+        let at = at.and_then(|word| place(reader, word, girth));
+        let value = of.and_then(|word| value(reader, word));
         at.zip(value)
     });
     // All of them, so that every problem is told.
@@ -165,7 +181,7 @@ fn place(reader: &mut Reader, word: &Word, girth: f64) -> Option<Mark> {
     let at = mark(reader, word)?;
     let (turns, once) = match at {
         Mark::Angle(angle) => (angle / TAU, "360 degrees".to_owned()),
-        Mark::Arc(arc) => (arc / girth, format!("{girth:.1} mm")),
+        Mark::Arc(arc) => (arc / girth, reader.result_units().show(girth)),
     };
     let problem = Problem::new("this place is more than once round").help(format!("once round is {once}"));
     reader.take(word, (turns.abs() <= 1.0).then_some(at).ok_or(problem))
@@ -176,9 +192,15 @@ fn diameter(reader: &mut Reader, word: &Word, girth: f64) -> Option<f64> {
     let round = girth / PI;
     let can_be = (round / FLATTEST..=round * 1.6).contains(&across);
     let problem = Problem::new("the girth and this diameter can't be of one drum")
-        .figures(format!(
-            "{across:.1} mm across, and {girth:.1} mm round: {round:.1} mm across were it round"
-        ))
+        .figures(
+            Phrase::default()
+                .length(across)
+                .words(" across, and ")
+                .length(girth)
+                .words(" round: ")
+                .length(round)
+                .words(" across if it were round"),
+        )
         .help("measure again, or give the girth that was measured: \"size\": \"girth ...\"");
     reader.take(word, can_be.then_some(across).ok_or(problem))
 }
@@ -189,12 +211,17 @@ fn require_girth(reader: &mut Reader, raw: &raw::Section, girth: f64, contour: &
         return Some(());
     }
     let problem = Problem::new(format!("the girth and the {what} contradict each other"))
-        .figures(format!(
-            "{girth:.1} mm round as given, {:.1} mm by the {what}: {:.1} % {}",
-            contour.girth(),
-            100.0 * off.abs(),
-            if off > 0.0 { "more" } else { "less" }
-        ))
+        .figures(
+            Phrase::default()
+                .length(girth)
+                .words(" round as given, ")
+                .length(contour.girth())
+                .words(format!(
+                    " by the {what}: {:.1} % {}",
+                    100.0 * off.abs(),
+                    if off > 0.0 { "more" } else { "less" }
+                )),
+        )
         .help("measure again; give the girth that the tape says: \"size\": \"girth ...\"");
     reader.refuse(&raw.here, problem);
     None
@@ -203,7 +230,7 @@ fn require_girth(reader: &mut Reader, raw: &raw::Section, girth: f64, contour: &
 /// Whether no two places are as good as one; `period` is that of what was measured, in radians.
 fn require_apart(
     reader: &mut Reader,
-    list: &[raw::Measured],
+    list: &[MeasuredPlace<'_>],
     measured: &[(Mark, f64)],
     girth: f64,
     period: f64,
@@ -225,7 +252,7 @@ fn require_apart(
                 let problem = Problem::new("two of these places are as good as one")
                     .figures(format!("{apart:.1} degrees apart{what}"))
                     .help(format!("measure at places {NEAREST_DEG} degrees apart or more"));
-                reader.refuse(list[index].at.as_ref()?, problem);
+                reader.refuse(list[index].0?, problem);
                 return None;
             }
         }
@@ -235,11 +262,10 @@ fn require_apart(
 
 fn is_hollow(hollow: &Hollow) -> Problem {
     Problem::new("this section would be hollow, and a body must bulge everywhere")
-        .figures(format!(
-            "{:.1} mm deep under a straight edge, {} round from the zero line",
-            hollow.deep_mm,
+        .figures(Phrase::default().length(hollow.deep_mm).words(format!(
+            " deep under a straight edge, {} round from the zero line",
             show_angle(hollow.round.to_degrees())
-        ))
+        )))
         .help("measure there again; a dent can't be drawn")
 }
 
@@ -249,10 +275,13 @@ fn require_bore(reader: &mut Reader, raw: &raw::Section, contour: &Contour, size
     let Some(wall) = size.wall_mm.filter(|wall| *wall >= tightest) else {
         return Some(());
     };
-    let problem = Problem::new("the wall is thicker than the section's tightest bend").figures(format!(
-        "wall {wall:.2} mm; a radius of {tightest:.2} mm, {} round from the zero line",
-        show_angle(round.to_degrees())
-    ));
+    let problem = Problem::new("the wall is thicker than the section's tightest bend").figures(
+        Phrase::from("wall ")
+            .length(wall)
+            .words("; a radius of ")
+            .length(tightest)
+            .words(format!(", {} round from the zero line", show_angle(round.to_degrees()))),
+    );
     reader.refuse(&raw.here, problem.help("measure there again"));
     None
 }

@@ -12,17 +12,19 @@ pub(super) enum Shape {
     Plane,
     Cone,
     Sphere,
+    Head,
 }
 
-const SHAPES: [(&str, Shape); 4] = [
+const SHAPES: [(&str, Shape); 5] = [
     ("cylinder", Shape::Cylinder),
     ("plane", Shape::Plane),
     ("cone", Shape::Cone),
     ("sphere", Shape::Sphere),
+    ("head", Shape::Head),
 ];
 
 const WITH_AXIS: &[Shape] = &[Shape::Cylinder, Shape::Cone];
-const WITH_POINT: &[Shape] = &[Shape::Plane, Shape::Sphere];
+const WITH_POINT: &[Shape] = &[Shape::Plane, Shape::Sphere, Shape::Head];
 
 /// The shape that is said; `None` where its word is wrong, or where a key belongs to another shape.
 pub(super) fn shape(reader: &mut Reader, raw: &raw::Body) -> Option<Shape> {
@@ -43,7 +45,7 @@ pub(super) fn shape(reader: &mut Reader, raw: &raw::Body) -> Option<Shape> {
 
 /// Every key that is there and not for this shape, with the shapes that it is for.
 fn of_other_shapes(raw: &raw::Body, shape: Shape) -> Vec<(&Word, &'static str, &'static [Shape])> {
-    let keys: [(Option<&Word>, &'static str, &'static [Shape]); 11] = [
+    let keys: [(Option<&Word>, &'static str, &'static [Shape]); 13] = [
         (raw.size_to.as_ref(), "size_to", &[Shape::Cone]),
         (
             raw.section.as_ref().map(|section| &section.here),
@@ -57,6 +59,8 @@ fn of_other_shapes(raw: &raw::Body, shape: Shape) -> Vec<(&Word, &'static str, &
         (raw.floor.as_ref(), "floor", WITH_AXIS),
         (raw.at.as_ref().map(raw::Spot::word), "at", WITH_POINT),
         (raw.out.as_ref().map(|words| &words[0]), "out", WITH_POINT),
+        (raw.dish.as_ref().map(raw::Dish::word), "dish", &[Shape::Head]),
+        (raw.flange.as_ref(), "flange", &[Shape::Head]),
         (raw.wide.as_ref(), "wide", &[Shape::Plane]),
         (raw.high.as_ref(), "high", &[Shape::Plane]),
     ];
@@ -80,6 +84,7 @@ fn instead(key: &str, shape: Shape) -> &'static str {
             "use \"at\", a point of the plate, and \"out\", the direction straight out of it"
         }
         ("from" | "to", Shape::Sphere) => "use \"at\", the middle of the ball",
+        ("from" | "to", Shape::Head) => "use \"at\", the middle of the rim, and \"out\", the way to the apex",
         ("at" | "out", Shape::Cylinder | Shape::Cone) => {
             "use \"from\" and \"to\", where the axis begins and ends; \"zero\" is the direction of the zero line"
         }

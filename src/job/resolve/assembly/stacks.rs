@@ -2,13 +2,14 @@
 
 use glam::DVec3;
 
+use crate::job::limits::MOST_PARTS;
 use crate::job::raw::{self, Named, Word};
-use crate::job::{BodyInSpace, Parted, PartingLine, Stack, StackPart, Stays, ways_to_part};
+use crate::job::{BodyInSpace, Lap, NEAR_MISSES, Parted, PartingLine, Stack, StackPart, Stays, ways_to_part};
+use crate::phrase::Phrase;
 use crate::problem::Problem;
 
-use super::{Reader, find, lengths};
+use super::{Reader, lengths};
 
-const MOST_PARTS: usize = 12;
 /// So many ways to part a stack are tried, at most.
 const MOST_WAYS: usize = 100_000;
 /// No vessel in a shop is higher, in millimetres.
@@ -32,14 +33,15 @@ pub(super) fn resolve(reader: &mut Reader, stack: &Named<raw::Stack>) -> Option<
     let on_top: Vec<Option<(String, f64)>> = raw.on_top.iter().map(|thing| self::on_top(reader, thing)).collect();
     require_names(reader, raw)?;
     if !(1..=MOST_PARTS).contains(&raw.parts.len()) {
-        let problem = Problem::new(format!("a stack has 1 to {MOST_PARTS} parts"));
+        let problem = Problem::new(format!("a stack has 1 to {MOST_PARTS} parts"))
+            .help("list the drums and rings it is made of under \"parts\", from the bottom up");
         reader.refuse(&raw.here, problem.figures(format!("{} given", raw.parts.len())));
         return None;
     }
     let parts: Vec<StackPart> = parts.into_iter().collect::<Option<_>>()?;
     let on_top: Vec<(String, f64)> = on_top.into_iter().collect::<Option<_>>()?;
     let (room_mm, foot) = (room?, foot?);
-    let ways = ways_within(reader, raw, &parts, &on_top, room_mm)?;
+    let (ways, near_misses) = ways_within(reader, raw, &parts, &on_top, room_mm)?;
     let taken = match &raw.take {
         None => 0,
         Some(word) => reader.count(word, "ways to part this stack", 1..=ways.len())? - 1,
@@ -51,6 +53,7 @@ pub(super) fn resolve(reader: &mut Reader, stack: &Named<raw::Stack>) -> Option<
         parts,
         on_top,
         ways,
+        near_misses,
         taken,
     })
 }
@@ -59,8 +62,8 @@ fn height(reader: &mut Reader, word: &Word) -> Option<f64> {
     let height = reader.length(word)?;
     let can_be = (1.0..=HIGHEST).contains(&height);
     let problem = Problem::new("this height can't be right")
-        .figures(format!("{height:.1} mm"))
-        .help(format!("give 1 to {HIGHEST:.0} mm"));
+        .figures(Phrase::default().length(height))
+        .help(format!("give {}", reader.result_units().show_range(1.0, HIGHEST)));
     reader.take(word, can_be.then_some(height).ok_or(problem))
 }
 
@@ -68,7 +71,12 @@ fn on_top(reader: &mut Reader, raw: &raw::OnTop) -> Option<(String, f64)> {
     let word = raw.height.as_ref()?;
     let adds = reader.length(word)?;
     let can_be = (0.0..=HIGHEST).contains(&adds);
-    let problem = Problem::new("what goes on top can't make the stack lower").figures(format!("{adds:.1} mm"));
+    let problem = Problem::new("what goes on top can't make the stack lower")
+        .figures(Phrase::default().length(adds))
+        .help(format!(
+            "give what it adds: {}",
+            reader.result_units().show_range(0.0, HIGHEST)
+        ));
     let adds = reader.take(word, can_be.then_some(adds).ok_or(problem))?;
     Some((raw.what.as_ref()?.text.clone(), adds))
 }
@@ -78,7 +86,7 @@ fn part(reader: &mut Reader, raw: &raw::StackPart, index: usize) -> Option<Stack
     let stays = raw
         .stays
         .as_ref()
-        .map_or(Some(Stays::Bottom), |word| reader.choice(word, &STAYS));
+        .map_or(Some(None), |word| reader.choice(word, &STAYS).map(Some));
     let may_part_at_mm = parting_heights(reader, raw, height_mm);
     let nests_mm = nesting(reader, raw, index, height_mm);
     let may_stay_whole = raw.must_part.as_ref().is_none_or(|word| word.text != "true");
@@ -119,7 +127,13 @@ fn parting_heights(reader: &mut Reader, raw: &raw::StackPart, height_mm: Option<
         };
         reader.refuse(
             word,
-            problem.figures(format!("at {at:.1} mm, the part is {whole:.1} mm high")),
+            problem.figures(
+                Phrase::from("at ")
+                    .length(at)
+                    .words(", the part is ")
+                    .length(whole)
+                    .words(" high"),
+            ),
         );
         None
     });
@@ -133,10 +147,19 @@ fn nesting(reader: &mut Reader, raw: &raw::StackPart, index: usize, height_mm: O
     let problem = if index == 0 {
         Problem::new("the lowest part has nothing to nest in").help("give \"nests\" to the part that goes into another")
     } else if nests < 0.0 {
-        Problem::new("a part can't nest by less than nothing").figures(format!("{nests:.1} mm"))
+        Problem::new("a part can't nest by less than nothing")
+            .figures(Phrase::default().length(nests))
+            .help("give how deep it goes into the part below, or leave \"nests\" out")
     } else if nests >= whole {
         Problem::new("a part can't nest deeper than it is high")
-            .figures(format!("{nests:.1} mm deep, {whole:.1} mm high"))
+            .figures(
+                Phrase::default()
+                    .length(nests)
+                    .words(" deep, ")
+                    .length(whole)
+                    .words(" high"),
+            )
+            .help("measure how far the part goes into the one below it")
     } else {
         return Some(nests);
     };
@@ -156,14 +179,14 @@ fn require_names(reader: &mut Reader, raw: &raw::Stack) -> Option<()> {
     Some(())
 }
 
-/// The ways that don't go over, the closest first.
+/// The ways that don't go over, the closest first, and those that go over by the least.
 fn ways_within(
     reader: &mut Reader,
     raw: &raw::Stack,
     parts: &[StackPart],
     on_top: &[(String, f64)],
     room_mm: f64,
-) -> Option<Vec<Parted>> {
+) -> Option<(Vec<Parted>, Vec<Parted>)> {
     let count = parts
         .iter()
         .fold(1_usize, |count, part| count.saturating_mul(part.choices().len()));
@@ -175,20 +198,28 @@ fn ways_within(
     }
     let all = ways_to_part(parts, on_top.iter().map(|(_, adds)| adds).sum());
     let Some(lowest) = all.last().map(|way| way.total_mm) else {
-        let problem = Problem::new("no way to part this stack leaves pieces longer than they nest");
-        let nests: Vec<String> = parts.iter().map(|part| format!("{:.1} mm", part.nests_mm)).collect();
+        let problem = Problem::new("every way to part this stack leaves a piece no longer than it nests")
+            .help("give other places to part it, or parts that nest less deep");
+        let units = reader.result_units();
+        let nests: Vec<String> = parts.iter().map(|part| units.show(part.nests_mm)).collect();
         reader.refuse(&raw.here, problem.figures(format!("they nest by {}", nests.join(", "))));
         return None;
     };
-    let within: Vec<Parted> = all.into_iter().filter(|way| !way.is_over(room_mm)).collect();
+    let (over, within): (Vec<Parted>, Vec<Parted>) = all.into_iter().partition(|way| way.is_over(room_mm));
     if within.is_empty() {
         let problem = Problem::new("this stack is too high, however it is parted")
-            .figures(format!("at least {lowest:.1} mm, {room_mm:.1} mm there are"))
+            .figures(
+                Phrase::from("it is at least ")
+                    .length(lowest)
+                    .words(" high, and there are ")
+                    .length(room_mm),
+            )
             .help("give more places to part it, or fewer parts");
         reader.refuse(raw.height.as_ref().unwrap_or(&raw.here), problem);
         return None;
     }
-    Some(within)
+    let near_misses = over.into_iter().rev().take(NEAR_MISSES).collect();
+    Some((within, near_misses))
 }
 
 /// A place in space: three lengths, or a place on a stack.
@@ -211,13 +242,12 @@ pub(super) fn spot(reader: &mut Reader, raw: &raw::Spot, stacks: &[Stack]) -> Op
 }
 
 fn find_stack<'a>(reader: &mut Reader, word: &Word, stacks: &'a [Stack]) -> Option<&'a Stack> {
-    let names: Vec<&str> = stacks.iter().map(|stack| stack.name.as_str()).collect();
-    find(reader, word, "stack", &names).map(|index| &stacks[index])
+    reader.find(word, "stack").map(|index| &stacks[index])
 }
 
 fn find_part(reader: &mut Reader, word: &Word, stack: &Stack) -> Option<usize> {
-    let names: Vec<&str> = stack.parts.iter().map(|part| part.name.as_str()).collect();
-    find(reader, word, "part", &names)
+    reader.only_names("part", stack.parts.iter().map(|part| part.name.as_str()));
+    reader.find(word, "part")
 }
 
 /// Over the stack's foot, in millimetres.
@@ -259,7 +289,7 @@ pub(super) fn standing(
     reader: &mut Reader,
     raw: &raw::Body,
     stacks: &[Stack],
-) -> Option<(DVec3, DVec3, Option<PartingLine>)> {
+) -> Option<(DVec3, DVec3, Option<PartingLine>, Vec<Lap>)> {
     let stack = raw.stack.as_ref().and_then(|word| find_stack(reader, word, stacks))?;
     let Some(part) = &raw.part else {
         let problem = Problem::new("\"part\" is missing here").help("name the part of the stack that this body is");
@@ -279,14 +309,36 @@ pub(super) fn standing(
     let part = &stack.parts[index];
     let parting = stack.way().kept[index].is_parted.then(|| PartingLine {
         whole_mm: part.height_mm,
-        stays: part.stays,
+        stays: stack.stays(index),
         stack: stack.name.clone(),
         part: part.name.clone(),
     });
-    Some(match part.stays {
-        Stays::Bottom => (ends[0], ends[1], parting),
-        Stays::Top => (ends[1], ends[0], parting),
+    let laps = laps(stack, index);
+    Some(match stack.stays(index) {
+        Stays::Bottom => (ends[0], ends[1], parting, laps),
+        Stays::Top => (ends[1], ends[0], parting, laps),
     })
+}
+
+/// Where a part nests in the one below, and the one above in it, along it from the end that stays.
+fn laps(stack: &Stack, index: usize) -> Vec<Lap> {
+    let (bottom, top) = stack.reach_of(index);
+    let stays = stack.stays(index);
+    let lap = |upper: usize, from: f64| {
+        let upper_part = stack.parts.get(upper).filter(|upper| upper.nests_mm > 0.0)?;
+        let ends = [from, from + upper_part.nests_mm];
+        let along_mm = match stays {
+            Stays::Bottom => ends.map(|height| height - bottom),
+            Stays::Top => [top - ends[1], top - ends[0]],
+        };
+        let words = format!("{} nests in {}", upper_part.name, stack.parts[upper - 1].name);
+        Some(Lap { along_mm, words })
+    };
+    let above = stack.parts.get(index + 1).map_or(0.0, |above| above.nests_mm);
+    lap(index, bottom)
+        .into_iter()
+        .chain(lap(index + 1, top - above))
+        .collect()
 }
 
 /// Says which partings are on no mark-out sheet, as no body is that part.
@@ -298,13 +350,11 @@ pub(super) fn warn_of_unmarked(reader: &mut Reader, stacks: &[Stack], bodies: &[
                 .filter_map(|body| body.parting.as_ref())
                 .any(|parting| parting.stack == stack.name && parting.part == part.name);
             if kept.is_parted && !is_marked {
-                reader.warn(format!(
-                    "part {} of stack {} is parted {:.1} mm from its {}; no body is this part, so that no mark-out sheet shows the line",
-                    part.name,
-                    stack.name,
-                    kept.height_mm,
-                    part.stays.word()
-                ));
+                let parted = Phrase::from(format!("part {} of stack {} is parted ", part.name, stack.name));
+                reader.warn(parted.length(kept.height_mm).words(format!(
+                    " from its {}; no body is this part, so no mark-out sheet shows the line",
+                    kept.stays.word()
+                )));
             }
         }
     }

@@ -2,84 +2,91 @@
 
 use glam::{DAffine3, DVec3};
 
+use crate::job::limits::{MOST_PIECES, MOST_TUBES};
 use crate::job::raw::{self, Named, Word};
-use crate::job::{Assembly, BodyInSpace, CentreLine, DrainAsk, Ending, Extent, TubeInSpace};
-use crate::measure::{Size, Units};
+use crate::job::{Assembly, BodyInSpace, CentreLine, DrainAsk, Ending, KeepOff, Piece, Strip, TubeInSpace};
+use crate::measure::Size;
+use crate::phrase::Phrase;
 use crate::problem::Problem;
 
+use super::super::SHALLOWEST_DEG;
 use super::corners::{path_shape, shape_word, sleeve_mark};
 use super::ends::ending;
+use super::made::made_already;
 use super::points::{drain_ask, path};
-use super::{MOST_TUBES, Reader, bodies, find, find_body, lengths};
+use super::{Reader, bodies, find_body, lengths};
 
 /// Adds a tube and its copies to the assembly, and the tube as a body that later ones may land on.
 pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &mut Assembly, is_sound: bool) {
     let raw = &tube.thing;
-    if assembly
-        .bodies
-        .iter()
-        .any(|body| body.of_tube.is_none() && body.name == tube.name.text)
-    {
-        reader.refuse(
-            &tube.name,
-            Problem::new(format!("\"{}\" is the name of a body already", tube.name.text))
-                .help("tubes can be landed on too: give each a name of its own"),
-        );
+    let Some(first) = first(reader, tube, assembly, is_sound) else {
         return;
-    }
-    let names: Vec<&str> = assembly.stock.iter().map(|stock| stock.name.as_str()).collect();
-    let stock = if is_sound {
-        raw.stock.as_ref().and_then(|word| find(reader, word, "stock", &names))
-    } else {
-        None
     };
+    let Some(moves) = copies(reader, raw.repeat.as_ref(), assembly) else {
+        return;
+    };
+    // A drain has yet to find its place: nothing can land on it.
+    if first.drain.is_none() {
+        add_as_bodies(reader, assembly, &first);
+    }
+    let Some(()) = require_room(reader, raw, &first, moves.len(), assembly) else {
+        return;
+    };
+    let count = moves.len();
+    for (number, placement) in moves.into_iter().enumerate() {
+        let name = if count == 1 {
+            first.name.clone()
+        } else {
+            format!("{} {}", first.name, number + 1)
+        };
+        let copy = TubeInSpace {
+            name,
+            ..moved(&first, placement)
+        };
+        if !stays_on_bodies(reader, raw, &copy, assembly) {
+            return;
+        }
+        reader.name("tube so far", &copy.shared_name);
+        assembly.tubes.push(copy);
+    }
+}
+
+/// The tube before it is copied; `None` where something in its words was refused, or in those of what it stands on.
+fn first(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &Assembly, is_sound: bool) -> Option<TubeInSpace> {
+    let raw = &tube.thing;
+    require_own_name(reader, &tube.name, assembly)?;
+    let stock = raw.stock.as_ref().filter(|_| is_sound);
+    let stock = stock.and_then(|word| reader.find(word, "stock"));
     if raw.path.len() < 2 {
         reader.refuse(
             &raw.here,
             Problem::new("a tube's path needs two points or more").help("give where it begins and where it ends"),
         );
-        return;
+        return None;
     }
     let endings = [
-        ending(reader, &raw.start, &raw.path[0], assembly),
-        ending(reader, &raw.end, &raw.path[raw.path.len() - 1], assembly),
+        ending(reader, &tube.name, (&raw.start, &raw.path[0]), assembly),
+        ending(reader, &tube.name, (&raw.end, &raw.path[raw.path.len() - 1]), assembly),
     ];
     let points = path(reader, &raw.path, assembly);
     let section = stock.map(|stock| &assembly.stock[stock].tube.section);
     let turned = reader.turned(raw.turned.as_ref(), section);
-    let (Some(stock), [Some(start), Some(end)], Some(points), Some(turned)) = (stock, endings, points, turned) else {
-        return;
+    let (stock, [Some(start), Some(end)], points, turned) = (stock?, endings, points?, turned?) else {
+        return None;
     };
-    let shape = path_shape(reader, raw, assembly.stock[stock].tube.across_mm() / 2.0);
-    let Some(shape) = shape else { return };
-    let CentreLine { nodes, gaps } = match shape.centre_line(&points) {
-        Ok(line) => line,
-        Err(problem) => {
-            reader.refuse(shape_word(raw), problem);
-            return;
-        }
+    let made = [
+        made_already(reader, (&raw.start, &raw.path[0]), &start),
+        made_already(reader, (&raw.end, &raw.path[raw.path.len() - 1]), &end),
+    ];
+    let [Some(at_start), Some(at_end)] = made else {
+        return None;
     };
-    let sleeve = sleeve_mark(reader, raw.coupling.as_ref(), assembly.stock[stock].tube.across_mm());
-    let Some(sleeve_mark_mm) = sleeve else { return };
-    let Some(drain) = drain_ask(reader, &raw.path, &points, shape, assembly) else {
-        return;
-    };
-    let moves_miter = drain.as_ref().is_some_and(|drain: &DrainAsk| {
-        let other = if drain.is_at_start {
-            (end, drain.moves.len() - 1)
-        } else {
-            (start, 0)
-        };
-        matches!(other.0, Ending::Miter(_)) && drain.moves[other.1]
-    });
-    if moves_miter {
-        reader.refuse(
-            &raw.here,
-            Problem::new("a drain that is mitered to another tube can't be moved")
-                .help("give the mitered end as \"at\" [x, y, z]"),
-        );
-        return;
-    }
+    let of_stock = &assembly.stock[stock].tube;
+    let shape = path_shape(reader, raw, of_stock.across_mm() / 2.0)?;
+    let CentreLine { nodes, gaps } = reader.take(shape_word(raw), shape.centre_line(&points))?;
+    let sleeve_mark_mm = sleeve_mark(reader, raw.coupling.as_ref(), of_stock.across_mm())?;
+    let drain = drain_ask(reader, &raw.path, &points, shape, assembly)?;
+    require_still_miters(reader, raw, drain.as_ref(), [&start, &end])?;
     let first = TubeInSpace {
         name: tube.name.text.clone(),
         shared_name: tube.name.text.clone(),
@@ -87,51 +94,87 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
         nodes,
         start,
         end,
+        made: [at_start, at_end],
+        falls_to_end: raw.path[raw.path.len() - 1].fall.is_some(),
         gaps,
         sleeve_mark_mm,
         drain,
-        turned_deg: Some(turned).filter(|_| assembly.stock[stock].tube.has_sides()),
+        turned_deg: Some(turned).filter(|_| of_stock.has_sides()),
     };
-    if !leads_out(reader, raw, &first, assembly) {
-        return;
+    leads_out(reader, raw, &first, assembly).then_some(first)
+}
+
+fn require_own_name(reader: &mut Reader, name: &Word, assembly: &Assembly) -> Option<()> {
+    let body = reader.number("body", &name.text).map(|body| &assembly.bodies[body]);
+    if body.is_some_and(|body| body.of_tube.is_none()) {
+        let problem = Problem::new(format!("\"{}\" is the name of a body already", name.text))
+            .help("tubes can be landed on too: give each a name of its own");
+        reader.refuse(name, problem);
+        return None;
     }
-    let Some(moves) = copies(reader, raw.repeat.as_ref(), assembly) else {
-        return;
-    };
-    // A drain has yet to find its place: nothing can land on it.
-    if first.drain.is_none() {
-        add_as_body(assembly, &first);
-    }
-    let count = moves.len();
-    if assembly.tubes.len() + count > MOST_TUBES {
-        reader.refuse(
-            times_word(raw),
-            Problem::new("this job has too many tubes")
-                .figures(format!("more than {MOST_TUBES} with all copies"))
-                .help("split it into several jobs"),
-        );
-        return;
-    }
-    for (number, placement) in moves.into_iter().enumerate() {
-        let name = if count == 1 {
-            first.name.clone()
+    Some(())
+}
+
+/// What a drain's landing takes with it when it finds its place must not be mitered to another tube.
+fn require_still_miters(
+    reader: &mut Reader,
+    raw: &raw::Tube,
+    drain: Option<&DrainAsk>,
+    [start, end]: [&Ending; 2],
+) -> Option<()> {
+    let moves_miter = drain.is_some_and(|drain| {
+        let (other, point) = if drain.is_at_start {
+            (end, drain.moves.len() - 1)
         } else {
-            format!("{} {}", first.name, number + 1)
+            (start, 0)
         };
-        let moved = |places: &[DVec3]| places.iter().map(|place| placement.transform_point3(*place)).collect();
-        let copy = TubeInSpace {
-            name,
-            nodes: moved(&first.nodes),
-            drain: first.drain.as_ref().map(|drain| DrainAsk {
-                points: moved(&drain.points),
-                ..drain.clone()
-            }),
-            ..first.clone()
-        };
-        if !stays_on_bodies(reader, raw, &copy, assembly) {
-            return;
-        }
-        assembly.tubes.push(copy);
+        matches!(other, Ending::Miter(_)) && drain.moves[point]
+    });
+    if moves_miter {
+        let problem = Problem::new("a drain that is mitered to another tube can't be moved")
+            .help("give the mitered end as \"at\" [x, y, z]");
+        reader.refuse(&raw.here, problem);
+        return None;
+    }
+    Some(())
+}
+
+/// Room in the job for so many copies and their pieces, which are counted here.
+fn require_room(
+    reader: &mut Reader,
+    raw: &raw::Tube,
+    tube: &TubeInSpace,
+    count: usize,
+    assembly: &Assembly,
+) -> Option<()> {
+    if assembly.tubes.len() + count > MOST_TUBES {
+        let problem = Problem::new("this job has too many tubes")
+            .figures(format!("more than {MOST_TUBES} with all copies"))
+            .help("split it into several jobs");
+        reader.refuse(times_word(raw), problem);
+        return None;
+    }
+    reader.pieces += count * (tube.nodes.len() - 1 - tube.gaps.len());
+    if reader.pieces > MOST_PIECES {
+        let problem = Problem::new("this job has too many pieces")
+            .figures(format!("more than {MOST_PIECES} with all corners and copies"))
+            .help("split it into several jobs, or make corners in fewer pieces");
+        reader.refuse(times_word(raw), problem);
+        return None;
+    }
+    Some(())
+}
+
+/// The tube somewhere else.
+fn moved(tube: &TubeInSpace, placement: DAffine3) -> TubeInSpace {
+    let moved = |places: &[DVec3]| places.iter().map(|place| placement.transform_point3(*place)).collect();
+    TubeInSpace {
+        nodes: moved(&tube.nodes),
+        drain: tube.drain.as_ref().map(|drain| DrainAsk {
+            points: moved(&drain.points),
+            ..drain.clone()
+        }),
+        ..tube.clone()
     }
 }
 
@@ -144,10 +187,13 @@ fn stays_on_bodies(reader: &mut Reader, raw: &raw::Tube, copy: &TubeInSpace, ass
         let (along, round) = body.surface.place_of(end.at);
         let off = (body.surface.site(along, round).point - end.at).length();
         if off > 1.0 {
-            let problem = Problem::new(format!("a copy leaves \"{}\", on which it lands", body.name));
-            let problem = problem
-                .figures(format!("by {off:.1} mm"))
-                .help("step along the body, or turn about it");
+            let problem = match &raw.repeat {
+                Some(_) => Problem::new(format!("a copy leaves \"{}\", on which it lands", body.name))
+                    .help("step along the body, or turn about it"),
+                None => Problem::new(format!("this tube ends off \"{}\", on which it lands", body.name))
+                    .help("change \"along\" or \"round\" to a place on the body"),
+            };
+            let problem = problem.figures(Phrase::from("by ").length(off));
             reader.refuse(times_word(raw), problem);
             return false;
         }
@@ -186,29 +232,96 @@ fn leads_out(reader: &mut Reader, raw: &raw::Tube, tube: &TubeInSpace, assembly:
             let help = "land on the side that faces the next point: change \"round\", or the step";
             reader.refuse(&point.here, problem.help(help));
             all_do = false;
+        } else if let Some(problem) = too_shallow(end.into_tube(), body) {
+            reader.refuse(&point.here, problem);
+            all_do = false;
         }
     }
     all_do
 }
 
-/// A straight round tube can be landed on by those that come after it; it is the next to be added.
-fn add_as_body(assembly: &mut Assembly, tube: &TubeInSpace) {
-    let [from, to] = tube.nodes[..] else { return };
+/// A problem where a tube that goes `into_tube` meets a round body's centre line, or a plate's face, at less than the
+/// command line's joints may. A ball has neither.
+fn too_shallow(into_tube: DVec3, body: &BodyInSpace) -> Option<Problem> {
+    let (sine, what) = if body.outside.is_flat() {
+        (into_tube.dot(body.placement.transform_vector3(DVec3::Z)), "face")
+    } else {
+        body.outside.ends()?;
+        (into_tube.cross(body.axis()).length(), "centre line")
+    };
+    let angle = sine.clamp(-1.0, 1.0).asin().to_degrees();
+    (angle < SHALLOWEST_DEG - 1e-6).then(|| {
+        Problem::new(format!(
+            "this tube can't be cut for \"{}\": it lands too flat",
+            body.name
+        ))
+        .figures(format!(
+            "{} degrees to its {what}, at least {SHALLOWEST_DEG}",
+            below_shallowest(angle)
+        ))
+        .help("let it land more steeply: move this point or the next one")
+    })
+}
+
+/// With as many decimals as show that it is less.
+fn below_shallowest(angle: f64) -> String {
+    let told = (1..=6).map(|decimals| format!("{angle:.decimals$}"));
+    let less = told
+        .into_iter()
+        .find(|told| told.parse().is_ok_and(|told: f64| told < SHALLOWEST_DEG));
+    less.unwrap_or_else(|| angle.to_string())
+}
+
+/// The straight legs of a round tube can be landed on by those that come after it; it is the next to be added. A tube of one
+/// leg is a body of its own name, the legs of another bear the names of their pieces.
+fn add_as_bodies(reader: &mut Reader, assembly: &mut Assembly, tube: &TubeInSpace) {
     let stock = &assembly.stock[tube.stock].tube;
     let Some(od_mm) = stock.section.od_mm() else { return };
-    let axis = (to - from).normalize();
-    let zero = assembly.pieces(tube)[0].near.frame.front;
-    let placement = DAffine3::from_mat3_translation(glam::DMat3::from_cols(axis.cross(zero), axis, zero), from);
     let size = Size {
         od_mm,
         wall_mm: Some(stock.wall_mm),
         name: stock.name.clone(),
-        units: Units::Millimetres,
+        units: reader.result_units(),
         notes: Vec::new(),
     };
-    let body = bodies::round(tube.name.clone(), &size, placement, (to - from).length());
-    let of_tube = Some(assembly.tubes.len());
-    assembly.bodies.push(BodyInSpace { of_tube, ..body });
+    let (pieces, of_tube) = (assembly.pieces(tube), Some(assembly.tubes.len()));
+    let is_straight = pieces.len() == 1;
+    let legs = (0..tube.nodes.len() - 1).filter(|leg| !tube.gaps.contains(leg));
+    for (piece, leg) in pieces.into_iter().zip(legs) {
+        // What has the name already is not to be hidden by a leg.
+        if !is_straight && reader.number("body", &piece.name).is_some() {
+            continue;
+        }
+        let (from, to) = (tube.nodes[leg], tube.nodes[leg + 1]);
+        let (axis, zero) = ((to - from).normalize(), piece.near.frame.front);
+        let placement = DAffine3::from_mat3_translation(glam::DMat3::from_cols(axis.cross(zero), axis, zero), from);
+        let body = bodies::round(piece.name.clone(), &size, placement, (to - from).length());
+        reader.name("body", &body.name);
+        assembly.bodies.push(BodyInSpace {
+            of_tube,
+            of_leg: (!is_straight).then_some(leg),
+            keep_off: corners(&piece, od_mm / 2.0),
+            ..body
+        });
+    }
+}
+
+/// Where a leg is cut off by its corners: from the place where the centre lines meet to where it is shortest.
+fn corners(piece: &Piece, radius_mm: f64) -> Vec<KeepOff> {
+    let cuts = piece.flat_cuts_deg.iter().zip(&piece.ends).enumerate();
+    let corners = cuts.filter_map(|(end, (cut, words))| {
+        let back = radius_mm * cut.filter(|_| words.body.is_none())?.to_radians().tan();
+        let strip = match end {
+            0 => [0.0, back],
+            _ => [piece.length_mm - back, piece.length_mm],
+        };
+        (back > 0.0).then(|| KeepOff {
+            name: ["the corner at its start", "the corner at its end"][end].to_owned(),
+            strip: Strip::Round(strip),
+            out_mm: 0.0,
+        })
+    });
+    corners.collect()
 }
 
 /// Where each copy goes: the first stays.
@@ -232,7 +345,7 @@ fn copies(reader: &mut Reader, raw: Option<&raw::Repeat>, assembly: &Assembly) -
         (None, Some(turn), Some(about)) => {
             let (turn, body) = (reader.angle(turn), find_body(reader, about, assembly));
             let (turn, body) = (turn?.to_radians(), &assembly.bodies[body?]);
-            if body.extent == Extent::Flat {
+            if body.outside.is_flat() {
                 reader.refuse(
                     about,
                     Problem::new("a plate has no axis to turn about").help("turn about a round body, or use \"step\""),

@@ -1,0 +1,101 @@
+//! Where something that grows is 0.
+
+/// To where an angle is found, in radians: 1e-9 mm on the largest tank.
+const PRECISION: f64 = 1e-13;
+
+/// More steps than are ever taken: halving alone takes 50.
+const MOST_STEPS: usize = 200;
+
+/// A place and the value there.
+pub(crate) type Known = (f64, f64);
+
+/// Where a function that rises from `low` to `high` goes through 0; an end where it doesn't between them.
+pub(crate) fn rising_root(value: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
+    if low >= high {
+        return low;
+    }
+    root_between(&value, (low, value(low)), (high, value(high)))
+}
+
+/// The same where the values at both ends are known: by secants, which need three or four values where the function is
+/// nearly straight, and by halving after a step that gains little.
+pub(crate) fn root_between(value: impl Fn(f64) -> f64, low: Known, high: Known) -> f64 {
+    if low.1 >= 0.0 || low.0 >= high.0 {
+        return low.0;
+    }
+    if high.1 <= 0.0 {
+        return high.0;
+    }
+    let (mut below, mut above) = (low.0, high.0);
+    let (mut before, mut here) = (low, high);
+    let mut gains_little = false;
+    for _ in 0..MOST_STEPS {
+        let secant = here.0 - here.1 * (here.0 - before.0) / (here.1 - before.1);
+        let next = if gains_little || !(below..=above).contains(&secant) {
+            0.5 * (below + above)
+        } else {
+            secant
+        };
+        if (next - here.0).abs() < PRECISION || above - below < PRECISION {
+            return next;
+        }
+        (before, here) = (here, (next, value(next)));
+        if here.1 == 0.0 {
+            return here.0;
+        }
+        if here.1 > 0.0 {
+            above = here.0;
+        } else {
+            below = here.0;
+        }
+        gains_little = here.1.abs() > 0.5 * before.1.abs();
+    }
+    0.5 * (below + above)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::cell::Cell;
+
+    use super::*;
+
+    /// The root, and how many values it took.
+    fn found(value: impl Fn(f64) -> f64, low: f64, high: f64) -> (f64, usize) {
+        let count = Cell::new(0);
+        let counted = |at: f64| {
+            count.set(count.get() + 1);
+            value(at)
+        };
+        (rising_root(counted, low, high), count.get())
+    }
+
+    #[test]
+    fn a_nearly_straight_function_takes_few_values() {
+        let (root, values) = found(|x| x.sin() - 0.5, 0.52, 0.53);
+        assert!((root - std::f64::consts::FRAC_PI_6).abs() < 1e-13, "{root}");
+        assert!(values <= 6, "{values}");
+    }
+
+    #[test]
+    fn what_is_bent_flat_or_broken_is_found_too() {
+        for (name, value, root) in [
+            ("steep", (|x| (1e6 * (x - 0.3)).tanh()) as fn(f64) -> f64, 0.3),
+            ("flat", |x| (x - 0.3).powi(5), 0.3),
+            ("broken", |x| if x < 0.7 { -1.0 } else { 5.0 }, 0.7),
+            ("a root", |x| (x - 0.1).signum() * (x - 0.1).abs().sqrt(), 0.1),
+        ] {
+            let (found, values) = found(value, 0.0, 1.0);
+            // Of a flat one rounding hides where it is 0.
+            let within = if name == "flat" { 1e-3 } else { 2e-13 };
+            assert!((found - root).abs() < within, "{name}: {found}");
+            assert!(values < 120, "{name}: {values}");
+        }
+    }
+
+    #[test]
+    fn where_there_is_none_it_is_an_end() {
+        assert_eq!(rising_root(|x| x + 1.0, 0.0, 1.0), 0.0);
+        assert_eq!(rising_root(|x| x - 2.0, 0.0, 1.0), 1.0);
+        assert_eq!(rising_root(|x| x, 1.0, 1.0), 1.0);
+    }
+}

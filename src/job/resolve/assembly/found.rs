@@ -1,0 +1,60 @@
+//! Holes that are in a body as it was found: their words.
+
+use crate::body::Mark;
+use crate::job::limits::MOST_ON_A_SKIN;
+use crate::job::raw;
+use crate::job::{BodyInSpace, FoundHole};
+use crate::phrase::Phrase;
+use crate::problem::Problem;
+
+use super::{Reader, mark, round_of};
+
+/// The holes of a body; `None` where a word was refused.
+pub(super) fn resolve(reader: &mut Reader, raw: &[raw::FoundHole], body: &BodyInSpace) -> Option<Vec<FoundHole>> {
+    if let Some(first) = raw.first().filter(|_| body.flat.is_none()) {
+        let problem = Problem::new("a hole as found is told of bodies that can be laid flat: not of a ball or a head");
+        reader.refuse(
+            &first.here,
+            problem.help("leave \"holes\" out, and measure what is left beside it"),
+        );
+        return None;
+    }
+    if let Some(one_more) = raw.get(MOST_ON_A_SKIN) {
+        let problem = Problem::new("there are too many holes as found in this body");
+        let problem = problem.figures(format!("{}, at most {MOST_ON_A_SKIN}", raw.len()));
+        reader.refuse(&one_more.here, problem.help("give those that new holes come near"));
+        return None;
+    }
+    let all: Vec<Option<FoundHole>> = raw.iter().map(|raw| one(reader, raw, body)).collect();
+    all.into_iter().collect()
+}
+
+fn one(reader: &mut Reader, raw: &raw::FoundHole, body: &BodyInSpace) -> Option<FoundHole> {
+    let (along, round, across) = (raw.along.as_ref(), raw.round.as_ref(), raw.across.as_ref());
+    let along_mm = along.and_then(|word| reader.length(word));
+    let at = round.map_or(Some(Mark::Arc(0.0)), |word| mark(reader, word));
+    let across_mm = across.and_then(|word| reader.length(word));
+    let (along_mm, at, across_mm) = (along_mm?, at?, across_mm?);
+    let round = round_of(reader, round.unwrap_or(&raw.here), at, body, along_mm)?;
+    if let Some([low, high]) = body
+        .reach_along()
+        .filter(|[low, high]| along_mm < *low || along_mm > *high)
+    {
+        let figures = Phrase::default().length(along_mm).words(", the body reaches from ");
+        let figures = figures.length(low).words(" to ").length(high);
+        let problem = Problem::new(format!("the middle of this hole is not on \"{}\"", body.name)).figures(figures);
+        reader.refuse(along?, problem.help("measure it along the body from its end"));
+        return None;
+    }
+    if across_mm <= 0.0 || !round.is_finite() {
+        let problem = Problem::new("a hole is wider than nothing").figures(Phrase::default().length(across_mm));
+        reader.refuse(across?, problem.help("give how wide it is, measured straight across"));
+        return None;
+    }
+    Some(FoundHole {
+        name: raw.name.as_ref()?.text.clone(),
+        along_mm,
+        round,
+        across_mm,
+    })
+}

@@ -1,0 +1,49 @@
+//! Root gaps: what is left between a set-on end and its body for the weld to run through.
+
+use super::Reader;
+use crate::job::Join;
+use crate::job::raw::Word;
+use crate::phrase::Phrase;
+use crate::problem::Problem;
+
+/// No weld bridges more, in millimetres.
+const WIDEST_MM: f64 = 10.0;
+
+impl Reader {
+    /// A root gap in millimetres; none within where nothing is said, `None` where it was refused.
+    pub(super) fn root_gap(&mut self, word: Option<&Word>) -> Option<Option<f64>> {
+        let Some(word) = word else { return Some(None) };
+        let gap = self.length(word)?;
+        if (0.0..=WIDEST_MM).contains(&gap) {
+            return Some(Some(gap));
+        }
+        self.refuse(
+            word,
+            Problem::new("this root gap can't be right")
+                .figures(
+                    Phrase::default()
+                        .length(gap)
+                        .words(", where 0 to ")
+                        .length(WIDEST_MM)
+                        .words(" can be welded"),
+                )
+                .help("give one in that range, or leave it out where the end is to touch"),
+        );
+        None
+    }
+
+    /// The root gap of one end that joins like this.
+    pub(super) fn root_gap_of(&mut self, word: Option<&Word>, join: Option<Join>) -> Option<Option<f64>> {
+        let gap = self.root_gap(word)?;
+        let (Some(word), Some(Join::SetIn)) = (word, join) else {
+            return Some(gap);
+        };
+        self.refuse(
+            word,
+            Problem::new("a root gap belongs to an end that is set on its body")
+                .figures("this one is set in: it ends flush with the inner skin")
+                .help("leave it out; what is left round a tube that is set in is its clearance"),
+        );
+        None
+    }
+}

@@ -1,0 +1,133 @@
+//! The lines of a wrap: along the tube, and square round it.
+
+use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
+use crate::layout::label::{READ_PT, SMALL_PT};
+use crate::layout::text::width_mm;
+use crate::plan::CROWN_LINES;
+
+use super::{NAME_UNDER_NUMBERS, Wrap, over_lines};
+
+/// Where the crown lines' names stand, under the base line or under the numbers below it, in millimetres.
+const NAME: f64 = -5.5;
+/// From where to where above the base line the names of fold lines stand, in millimetres.
+const FOLD_NAME: (f64, f64) = (9.2, 18.4);
+
+impl Wrap {
+    /// The lines along the corners, each with its name above the base line where the cut leaves room for it.
+    pub(super) fn fold_lines(&self, drawing: &mut Drawing, bottom: f64, top: f64) {
+        for fold in &self.folds_deg {
+            let x = self.x(*fold);
+            drawing.line(Layer::CrownLines, Pen::DASHED, (x, bottom), (x, top));
+            if self.upper.low > FOLD_NAME.1 {
+                let middle = (FOLD_NAME.0 + FOLD_NAME.1) / 2.0;
+                let name = Text::new((x - 1.0, middle), READ_PT, "FOLD")
+                    .bold()
+                    .align(Align::Middle);
+                drawing.words(Layer::CrownLines, name.upwards());
+            }
+        }
+    }
+
+    /// The four lines along the tube, the seam's one at both edges, with their names under the base line.
+    pub(super) fn crown_lines(&self, drawing: &mut Drawing, bottom: f64, top: f64) {
+        let folds: Vec<f64> = self.folds_deg.iter().map(|fold| self.x(*fold)).collect();
+        let below = if self.other_end.is_some() {
+            NAME_UNDER_NUMBERS
+        } else {
+            NAME
+        };
+        for (name, azimuth) in CROWN_LINES {
+            let x = self.x(azimuth);
+            // To the next line on either side.
+            let next = folds
+                .iter()
+                .map(|fold| (fold - x).abs().min(self.girth_mm - (fold - x).abs()));
+            let room = next.fold(self.girth_mm / 4.0, f64::min) - 3.0;
+            let at_seam = x < 1e-9;
+            drawing.line(Layer::CrownLines, Pen::CROWN, (x, bottom), (x, top));
+            if at_seam {
+                drawing.line(
+                    Layer::CrownLines,
+                    Pen::CROWN,
+                    (self.girth_mm, bottom),
+                    (self.girth_mm, top),
+                );
+            }
+            let also = self.also.iter().find(|(_, at)| *at == azimuth).map(|(words, _)| *words);
+            let name = name.to_uppercase();
+            let long = also.map_or_else(|| name.clone(), |also| format!("{name} · {also}"));
+            let fits = |words: &str, size: f64| width_mm(words, size, true) <= room;
+            let (words, size) = [(&long, READ_PT), (&long, SMALL_PT), (&name, READ_PT), (&name, SMALL_PT)]
+                .into_iter()
+                .find(|(words, size)| fits(words, *size))
+                .map_or_else(
+                    || (name[..1].to_owned(), READ_PT),
+                    |(words, size)| (words.clone(), size),
+                );
+            // A line near the right edge has its name on its left.
+            let (from, align) = if x + room > self.girth_mm {
+                (x - 1.5, Align::Right)
+            } else {
+                (x + 1.5, Align::Left)
+            };
+            drawing.words(
+                Layer::CrownLines,
+                Text::new((from, below), size, words).bold().align(align),
+            );
+        }
+    }
+
+    /// The line from which ordinates are measured, with the stations' ticks and numbers. Stations are numbered to the right
+    /// with the cut end up: those of a cut below the line are read with the paper turned over.
+    pub(super) fn base_line(&self, drawing: &mut Drawing) {
+        drawing.line(Layer::Notes, Pen::PLAIN, (0.0, 0.0), (self.girth_mm, 0.0));
+        self.station_row(drawing, false);
+        if self.other_end.is_some() {
+            self.station_row(drawing, true);
+        }
+        let words = match (self.up, self.other_end) {
+            (Some(up), Some(other)) => {
+                format!("BASE LINE, square round: stations of {up} above, of {other} below, upside down")
+            }
+            _ => "BASE LINE, square round the tube; stations to the right from 0 at the front".to_owned(),
+        };
+        let room = self.girth_mm - 12.0;
+        let fits = |words: &&str| width_mm(words, READ_PT, false) < room;
+        if let Some(words) = [words.as_str(), "BASE LINE"].into_iter().find(fits) {
+            over_lines(
+                drawing,
+                Text::new((self.girth_mm / 2.0, 6.6), READ_PT, words).align(Align::Middle),
+            );
+        }
+    }
+
+    /// The ticks and numbers of the cut above the line, or upside down those of the one below it.
+    fn station_row(&self, drawing: &mut Drawing, is_below: bool) {
+        let spacing = self.girth_mm / self.stations as f64;
+        let widest = width_mm(&(self.stations - 1).to_string(), READ_PT, false) + 1.0;
+        let every = (widest / spacing).ceil().max(1.0) as usize;
+        let way = if is_below { -1.0 } else { 1.0 };
+        // From the seam to the right, so that numbers without room are left out.
+        let x_of = |station: usize| self.x_right_of_front(way * 360.0 * station as f64 / self.stations as f64);
+        let mut places: Vec<(f64, usize)> = (0..self.stations).map(|station| (x_of(station), station)).collect();
+        places.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut written_to = f64::MIN;
+        for (x, station) in places {
+            let at = x.clamp(widest / 2.0 + 0.3, self.girth_mm - widest / 2.0 - 0.3);
+            let is_numbered = station % every == 0 && at - widest / 2.0 >= written_to;
+            let reach = if is_numbered { 2.0 } else { 1.2 };
+            drawing.line(Layer::Notes, Pen::FINE, (x, -reach), (x, reach));
+            if is_numbered {
+                let number = Text::new((at, way * 2.9), READ_PT, station.to_string()).align(Align::Middle);
+                over_lines(
+                    drawing,
+                    Text {
+                        quarter_turns: if is_below { 2 } else { 0 },
+                        ..number
+                    },
+                );
+                written_to = at + widest / 2.0;
+            }
+        }
+    }
+}

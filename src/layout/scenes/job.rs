@@ -1,0 +1,242 @@
+//! The picture of a whole job: bodies and tubes as they stand in space.
+
+use glam::{DAffine3, DVec2};
+
+use crate::job::{Assembly, BodyInSpace, End, Piece};
+use crate::layout::picture::{
+    Ball, CutBy, Dome, Look, Numbered, Part, Plate, Ring, Scene, Solid, TubePiece, Vessel, direction,
+};
+use crate::plan::Clash;
+use crate::section::Profile;
+
+/// More bodies or pieces than this make a picture that nobody can read, and take long.
+const MOST_DRAWN: usize = 80;
+/// Clashes that are marked: those that the cover tells.
+const MOST_CLASHES: usize = 12;
+/// What +x, +y, -x and -y are called: as in the job file.
+pub(super) const SIDES: [&str; 4] = ["+x", "+y", "-x", "-y"];
+
+/// Of what is made already so many are named.
+const MOST_MADE: usize = 3;
+
+/// The whole assembly; `numbers` are those of all its pieces, in order, `made` what is there already, in words.
+pub(super) fn scene(assembly: &Assembly, numbers: &[usize], clashes: &[Clash], made: &[String], look: &Look) -> Scene {
+    let bodies = assembly.bodies.iter().enumerate();
+    let bodies = bodies.filter(|(_, body)| body.of_tube.is_none());
+    let mut things: Vec<(Part, Box<dyn Solid>)> = bodies
+        .filter_map(|(index, body)| {
+            let name = body.name.clone();
+            Some((Part::Body { name }, solid(assembly, index, body)?))
+        })
+        .take(MOST_DRAWN)
+        .collect();
+    let found = assembly.bodies.iter().flat_map(|body| {
+        let name = body.name.clone();
+        let rings = body.found.iter().filter_map(|hole| Ring::new(body, hole));
+        rings.map(move |ring| (Part::Body { name: name.clone() }, Box::new(ring) as Box<dyn Solid>))
+    });
+    things.extend(found.take(MOST_DRAWN));
+    let tubes = assembly.tubes.iter();
+    let pieces = tubes.flat_map(|tube| assembly.pieces(tube).into_iter().map(move |piece| (&tube.name, piece)));
+    let mut numbered = Vec::new();
+    for ((tube, piece), &number) in pieces.zip(numbers).take(MOST_DRAWN) {
+        let is_made = piece.ends.iter().all(|end| end.is_made);
+        let (piece, tube) = (tube_piece(&piece), tube.clone());
+        let balloon = Numbered {
+            places: piece.before_axis(direction(look.eye)),
+            words: format!("{number}{}", if is_made { " made already" } else { "" }),
+        };
+        let of_balloon = tube.clone();
+        numbered.push((
+            Part::Balloon {
+                tube: of_balloon,
+                number,
+            },
+            balloon,
+        ));
+        things.push((Part::Piece { tube, number }, Box::new(piece)));
+    }
+    let of = match numbers.len() {
+        0 => String::new(),
+        1 => "; 1 piece of tube".to_owned(),
+        all if all > MOST_DRAWN => format!("; the first {MOST_DRAWN} of {all} pieces of tube"),
+        all => format!("; {all} pieces of tube, numbered as in the cut list"),
+    };
+    Scene {
+        things,
+        shown: None,
+        numbers: numbered,
+        clashes: clashes.iter().take(MOST_CLASHES).map(|clash| clash.at).collect(),
+        caption: format!("the whole, {}{of}{}", look.eye.words(SIDES), made_words(made)),
+    }
+}
+
+/// `; made already: the hole for riser in drum`.
+fn made_words(made: &[String]) -> String {
+    let more = match made.len().saturating_sub(MOST_MADE) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    match made {
+        [] => String::new(),
+        some => format!("; made already: {}{more}", some[..some.len().min(MOST_MADE)].join("; ")),
+    }
+}
+
+/// Of a body that is no tube.
+pub(super) fn solid(assembly: &Assembly, index: usize, body: &BodyInSpace) -> Option<Box<dyn Solid>> {
+    let outside = &body.outside;
+    if let Some(ends) = outside.ends() {
+        return Some(Box::new(Vessel {
+            surface: body.surface.clone(),
+            from: body.placement.translation,
+            axis: body.axis(),
+            length: ends.length_mm,
+            reach: ends.most_reach_mm(),
+        }));
+    }
+    if outside.is_flat() {
+        return Some(Box::new(Plate {
+            placement: body.placement,
+            corners: match outside.edges_mm() {
+                Some(edges) => [-0.5, 0.5].map(|half| half * DVec2::from_array(edges)),
+                None => round_landings(assembly, index, body.placement)?,
+            },
+            thickness: wall(body),
+        }));
+    }
+    if let Some(rim) = outside.rim_mm() {
+        return Some(Box::new(Dome {
+            surface: body.surface.clone(),
+            outside: body.outside.clone(),
+            placement: body.placement,
+            height: outside.core()?.length_mm,
+            rim,
+        }));
+    }
+    Some(Box::new(Ball {
+        middle: body.placement.translation,
+        radius: outside.core()?.reach_mm,
+    }))
+}
+
+/// In millimetres; 0 where it isn't known.
+fn wall(body: &BodyInSpace) -> f64 {
+    let inner = body.flat.as_ref().and_then(|flat| flat.inner.as_ref());
+    inner.map_or(0.0, |(_, wall)| *wall)
+}
+
+/// A job's plane has no edges: those of a rectangle round all that lands on it, `None` where nothing does.
+fn round_landings(assembly: &Assembly, index: usize, placement: DAffine3) -> Option<[DVec2; 2]> {
+    // A tube that lies nearly flat would make a plate without end.
+    const LEAST_SINE: f64 = 0.25;
+    const RIM: f64 = 0.8;
+    let to_own = placement.inverse();
+    let landings = assembly.tubes.iter().flat_map(|tube| {
+        let reach = assembly.stock[tube.stock].tube.section.reach();
+        let ends = tube.ends().into_iter().filter(|end| end.body() == Some(index));
+        ends.map(move |end| {
+            let at = to_own.transform_point3(end.at).truncate();
+            let sine = to_own.transform_vector3(end.into_tube()).z.abs().max(LEAST_SINE);
+            let half = DVec2::splat(reach / sine + RIM * reach);
+            [at - half, at + half]
+        })
+    });
+    landings.reduce(|[low, high], [other_low, other_high]| [low.min(other_low), high.max(other_high)])
+}
+
+/// Between where its skin meets the outer skins of what it joins: what is let in ends there for the eye.
+pub(super) fn tube_piece(piece: &Piece) -> TubePiece {
+    let tube = &piece.near.tube;
+    TubePiece::new(
+        piece.near.frame,
+        tube.section,
+        Some(tube.bore()).filter(|_| tube.wall_mm > 0.0),
+        parts(&piece.near),
+        parts(&piece.far),
+    )
+}
+
+/// What an end is cut by, each body for itself.
+pub(super) fn parts(end: &End) -> CutBy {
+    end.weld_skin
+        .parts()
+        .map_or_else(|| vec![end.weld_skin.clone()], <[_]>::to_vec)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::{read, resolve};
+    use crate::layout::drawing::Item;
+
+    /// What is drawn of a job with these bodies and a tube on the one of the name "it": its lines and its words.
+    fn drawn(it: &str, on: &str) -> (usize, Vec<String>) {
+        let text = format!(
+            r#"{{ "title": "T", "units": "mm", "stock": {{ "t": {{ "size": "42.4mm x 2mm", "stick": "6m" }} }},
+                 "bodies": {{ "it": {it} }},
+                 "tubes": {{ "t": {{ "stock": "t", "path": [ {on}, {{ "step": [300, 40, 60] }} ] }} }} }}"#
+        );
+        let job = read::read_job("job.json", &text).expect("it reads");
+        let job = resolve::job_file(&job, &job.sheet).expect("it resolves").joint;
+        let look = Look::new(crate::layout::Eye::at(30.0, 25.0), 74.0, 62.0);
+        let drawing = scene(&job, &[7], &[], &[], &look).seen(&look).drawing();
+        let lines = drawing
+            .items
+            .iter()
+            .filter(|(_, item)| matches!(item, Item::Stroke(..)) && is_long(item));
+        let words = drawing.items.iter().filter_map(|(_, item)| match item {
+            Item::Words(text) => Some(text.words.clone()),
+            _ => None,
+        });
+        (lines.count(), words.collect())
+    }
+
+    /// Of a hidden line a hair may show at its end.
+    fn is_long(item: &Item) -> bool {
+        let bounds = item.bounds();
+        bounds.width().max(bounds.height()) > 0.8
+    }
+
+    /// By hand, besides two edges, the bore's edge and two outlines of the tube, the leader and the frame: two rims and two outlines; a
+    /// circle; the edges of a plate that aren't hidden (from above and two sides, nine of twelve).
+    #[test]
+    fn every_kind_of_body_is_drawn_with_its_numbered_tube() {
+        let side = r#"{ "on": "it", "along": 200, "round": 0 }"#;
+        let axis = r#""from": [0, 0, 0], "to": [0, 0, 400], "zero": [1, 0, 0]"#;
+        let kinds = [
+            (
+                format!(r#"{{ "shape": "cylinder", "size": "300mm x 2mm", {axis} }}"#),
+                side,
+                4,
+            ),
+            (
+                format!(
+                    r#"{{ "shape": "cylinder", "size": "girth 1276mm x 1mm", {axis}, "section": {{ "oval": [500, 300] }} }}"#
+                ),
+                side,
+                4,
+            ),
+            (
+                format!(r#"{{ "shape": "cone", "size": "200mm x 2mm", "size_to": "400mm x 2mm", {axis} }}"#),
+                side,
+                4,
+            ),
+            (
+                r#"{ "shape": "sphere", "size": "300mm x 2mm", "at": [0, 0, 0], "out": [1, 0, 0] }"#.to_owned(),
+                r#"{ "on": "it" }"#,
+                1,
+            ),
+            (
+                r#"{ "shape": "plane", "size": 6, "at": [0, 0, 0], "out": [1, 0, 0] }"#.to_owned(),
+                r#"{ "on": "it" }"#,
+                9,
+            ),
+        ];
+        for (body, on, lines) in kinds {
+            let (drawn, words) = drawn(&body, on);
+            assert_eq!(drawn, lines + 5 + 2, "{body}");
+            assert!(words.contains(&"7".to_owned()), "{body}: {words:?}");
+        }
+    }
+}

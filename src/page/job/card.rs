@@ -1,0 +1,122 @@
+//! The card of a thing: a sentence with fields that change the job's text by place, and all that can be said besides.
+
+use serde::Serialize;
+use serde_json::json;
+
+use super::end;
+use super::form::{Form, Part, below};
+use super::kind::Kind;
+use super::lengths::about;
+use super::point::point;
+use super::{skin, vessel};
+use crate::job::edit::{Key, Tree, Way};
+use crate::plan::JobPlan;
+
+/// A card.
+#[derive(Debug, Serialize)]
+pub(super) struct Card {
+    at: Way,
+    /// What it is about.
+    kind: &'static str,
+    /// Its name, where it has one that can be changed.
+    name: Option<String>,
+    parts: Vec<Part>,
+    /// What is rarely said besides.
+    more: Vec<Part>,
+    remove: Option<serde_json::Value>,
+}
+
+/// The card of the thing that is, or is in, a place; `None` where there is none.
+pub(super) fn card(tree: &Tree<'_>, job: Option<&JobPlan>, at: &[Key]) -> Option<Card> {
+    let Key::Name(section) = at.first()? else { return None };
+    let is_whole = matches!(section.as_str(), "sheet" | "title" | "units" | "note");
+    let at: Way = at.iter().take(if is_whole { 1 } else { 2 }).cloned().collect();
+    if !is_whole && (at.len() < 2 || !tree.has(&at)) {
+        return None;
+    }
+    let (mut form, mut more) = (Form::new(tree, job), Form::new(tree, job));
+    let of_each = Kind::each_of(section);
+    let kind = match section.as_str() {
+        "bodies" => {
+            vessel::sentence(&mut form, &at);
+            skin::of_vessel(&mut form, &at);
+            let shape = tree.typed(&below(&at, "shape")).unwrap_or_default();
+            more.all(&at, of_each?, vessel::not_of(&shape));
+            "Vessel"
+        }
+        "stacks" => {
+            form.all(&at, of_each?, &[]);
+            "Stack"
+        }
+        "stock" => {
+            form.words("Tube of the size");
+            form.one(&below(&at, "size"), of_each?.property("size"));
+            form.words("comes in sticks of");
+            form.one(&below(&at, "stick"), of_each?.property("stick"));
+            more.all(&at, of_each?, &["size", "stick"]);
+            "Stock"
+        }
+        "tubes" => {
+            tube(&mut form, &at);
+            end::rest(&mut more, &at);
+            more.all(&at, of_each?, &["stock", "path", "start", "end"]);
+            "Tube"
+        }
+        "keep_clear" => {
+            form.all(&at, of_each?, &[]);
+            "Keep clear"
+        }
+        _ if is_whole => {
+            form.all(
+                &[],
+                Kind::file(),
+                &["stock", "stacks", "bodies", "tubes", "keep_clear", "sheet"],
+            );
+            more.all(&["sheet".into()], Kind::file().property("sheet")?, &[]);
+            "Title and paper"
+        }
+        _ => return None,
+    };
+    let name = match &at[..] {
+        [_, Key::Name(name)] => Some(name.clone()),
+        _ => None,
+    };
+    Some(Card {
+        remove: (!is_whole).then(|| json!([{ "remove": { "at": at } }])),
+        at,
+        kind,
+        name,
+        parts: form.parts,
+        more: more.parts,
+    })
+}
+
+/// The sentence of a tube: from where, by which way, to where, and how its ends are made.
+fn tube(form: &mut Form<'_>, at: &[Key]) {
+    form.words("A tube of");
+    form.gap(&below(at, "stock"), "Stock", "what it is cut from", Vec::new());
+    let path = below(at, "path");
+    let count = form.tree.count(&path);
+    for index in 0..count {
+        let way = below(&path, index);
+        form.heading(match index {
+            0 => "It begins",
+            _ if index + 1 == count => "It ends",
+            _ => "Then",
+        });
+        point(form, &way, index > 0);
+        if index == 0 || index + 1 == count {
+            end::sentence(form, at, index == 0, &way);
+        }
+        if count > 2 {
+            form.act("Take this point out", json!([{ "remove": { "at": way } }]), None);
+        }
+    }
+    let last = below(&path, count);
+    form.heading("Farther on");
+    form.act(
+        "Add a step",
+        json!([{ "put": { "at": last, "json": format!("{{ \"step\": [0, 0, {}] }}", about(form.tree, 300.0)) } }]),
+        None,
+    );
+}

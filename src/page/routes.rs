@@ -1,0 +1,170 @@
+//! The addresses, and what is answered at each.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Path, RawQuery, State};
+use axum::middleware::from_fn_with_state;
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+use hyper::StatusCode;
+use hyper::header::{CONTENT_DISPOSITION, CONTENT_TYPE, HeaderName};
+
+use super::answer::{Answer, answer, wrong, wrong_of_sheets};
+use super::kept::Kept;
+use super::made::{File, file, ruler_pdf};
+use super::question::Question;
+use super::refused::{Door, Refused, guard};
+use super::screen::{self, QUESTIONS};
+use super::typed::Typed;
+use super::work::Bench;
+use super::{assets, eye};
+use crate::wording::said;
+
+/// All of them, behind the door; `more` are those of whole jobs and of phones, of which the first page tells where
+/// `has_phones` says so.
+pub(super) fn router(door: Door, bench: Arc<Bench>, has_phones: bool, more: Router<Arc<Bench>>) -> Router {
+    let mut router = more
+        .route("/", get(move |bench| home(bench, has_phones)))
+        .route("/ruler", get(ruler_screen))
+        .route("/ruler/pdf", get(ruler_file))
+        .route("/assets/{name}", get(asset));
+    for question in &QUESTIONS {
+        let at = |rest: &str| format!("/{}{rest}", question.name);
+        router = router
+            .route(&at(""), get(move |bench, query| joint_screen(question, bench, query)))
+            .route(
+                &at("/answer"),
+                get(move |bench, query| live_answer(question, bench, query)),
+            )
+            .route(
+                &at("/picture"),
+                get(move |bench, query| joint_picture(question, bench, query)),
+            )
+            .route(
+                &at("/{kind}"),
+                get(move |bench, kind, query| joint_file(question, bench, kind, query)),
+            );
+    }
+    router
+        .fallback(async || Refused::NotHere)
+        .method_not_allowed_fallback(async || Refused::OtherMethod)
+        .with_state(bench)
+        .layer(from_fn_with_state(door, guard))
+}
+
+type Query = RawQuery;
+type AtBench = State<Arc<Bench>>;
+
+async fn home(State(bench): AtBench, has_phones: bool) -> Result<Response, Refused> {
+    let page = bench.run(move |_| screen::home(has_phones)).await?;
+    Ok(page.into_response())
+}
+
+async fn asset(Path(name): Path<String>) -> Result<Response, Refused> {
+    let asset = assets::find(&name).ok_or(Refused::NotHere)?;
+    Ok(([(CONTENT_TYPE, asset.kind)], asset.bytes).into_response())
+}
+
+async fn joint_screen(
+    question: &'static Question,
+    State(bench): AtBench,
+    RawQuery(query): Query,
+) -> Result<Response, Refused> {
+    let typed = Typed::of(query.as_deref());
+    let at = bench.clone();
+    let page = bench.run(move |wanted| {
+        let answer = answer(question, &typed, &at.kept, wanted);
+        screen::joint(question, &typed, &answer)
+    });
+    Ok(page.await?.into_response())
+}
+
+async fn live_answer(
+    question: &'static Question,
+    State(bench): AtBench,
+    RawQuery(query): Query,
+) -> Result<Response, Refused> {
+    let typed = Typed::of(query.as_deref());
+    let at = bench.clone();
+    let json = bench.run(move |wanted| serde_json::to_vec(&answer(question, &typed, &at.kept, wanted)));
+    let json = json.await?.map_err(|_| Refused::Broken)?;
+    Ok(([(CONTENT_TYPE, "application/json")], json).into_response())
+}
+
+/// The picture alone, while it is turned: no content where the words make no joint.
+async fn joint_picture(
+    question: &'static Question,
+    State(bench): AtBench,
+    RawQuery(query): Query,
+) -> Result<Response, Refused> {
+    let typed = Typed::of(query.as_deref());
+    let at = bench.clone();
+    let svg = bench.run(move |_| {
+        let plan = at.kept.plan(question, &typed).ok()?;
+        Some(eye::picture(&plan, &said(&plan).title, &typed))
+    });
+    Ok(match svg.await? {
+        Some(svg) => ([(CONTENT_TYPE, "image/svg+xml")], svg).into_response(),
+        None => StatusCode::NO_CONTENT.into_response(),
+    })
+}
+
+async fn joint_file(
+    question: &'static Question,
+    State(bench): AtBench,
+    Path(kind): Path<String>,
+    RawQuery(query): Query,
+) -> Result<Response, Refused> {
+    let typed = Typed::of(query.as_deref());
+    let at = bench.clone();
+    let made = bench.run(move |_| match file(question, &typed, &at.kept, &kind) {
+        Some(Ok(file)) => Ok(sent(file)),
+        Some(Err(problems)) => {
+            let problems = wrong(question, &typed, &problems);
+            let answer = Answer {
+                problems,
+                ..answer_without_drawings(question, &typed, &at.kept)
+            };
+            let page = screen::joint(question, &typed, &answer);
+            Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
+        }
+        None => Err(Refused::NotHere),
+    });
+    made.await?
+}
+
+/// What can be said of words that make no joint.
+fn answer_without_drawings(question: &Question, typed: &Typed, kept: &Kept) -> Answer {
+    Answer {
+        drawings: Vec::new(),
+        title: None,
+        ..answer(question, typed, kept, &super::work::Wanted::default())
+    }
+}
+
+async fn ruler_screen(State(bench): AtBench, RawQuery(query): Query) -> Result<Response, Refused> {
+    let typed = Typed::of(query.as_deref());
+    let page = bench.run(move |_| screen::ruler(&typed, &[])).await?;
+    Ok(page.into_response())
+}
+
+async fn ruler_file(State(bench): AtBench, RawQuery(query): Query) -> Result<Response, Refused> {
+    let typed = Typed::of(query.as_deref());
+    let made = bench.run(move |_| match ruler_pdf(&typed) {
+        Ok(file) => sent(file),
+        Err(problems) => {
+            let page = screen::ruler(&typed, &wrong_of_sheets(&problems));
+            (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
+        }
+    });
+    made.await
+}
+
+fn sent(file: File) -> Response {
+    let headers: [(HeaderName, String); 2] = [
+        (CONTENT_TYPE, file.kind.to_owned()),
+        (CONTENT_DISPOSITION, format!("{}; filename=\"{}\"", file.how, file.name)),
+    ];
+    (headers, file.bytes).into_response()
+}

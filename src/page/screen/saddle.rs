@@ -1,0 +1,129 @@
+//! `/saddle`: a branch on a header.
+
+use crate::job::raw;
+use crate::job::resolve;
+use crate::measure::show_angle;
+use crate::page::gap::{Gap, Kind};
+use crate::page::question::{Part, Question};
+use crate::page::typed::Typed;
+use crate::plan::{self, Plan, Planned};
+use crate::problem::Problems;
+
+/// A branch on a header.
+pub(in crate::page) const QUESTION: Question = Question {
+    name: "saddle",
+    title: "A branch on a header",
+    sentence: &[
+        Part::Words("A"),
+        Part::Gap(Gap::needed(
+            "--branch",
+            "Branch",
+            Kind::Tube,
+            "size and wall of the tube that is cut, such as fence 1-7/8 x 0.065in",
+        )),
+        Part::Words("tube lands on a"),
+        Part::Gap(Gap::needed(
+            "--header",
+            "Header",
+            Kind::Body,
+            "what it lands on, such as drum 55 gal or girth 71in",
+        )),
+        Part::Words("drum or tube, leaning at"),
+        Part::Gap(Gap::new(
+            "--angle",
+            "Angle",
+            Kind::Angle,
+            "degrees between the centre lines",
+        )),
+        Part::Words("degrees, passing its middle by"),
+        Part::Gap(Gap::new(
+            "--offset",
+            "Offset",
+            Kind::Length,
+            "how far the centre lines pass each other",
+        )),
+    ],
+    more: &[
+        Gap::new(
+            "--join",
+            "Join",
+            Kind::Choice(&[
+                ("", "set-on (usual): on the skin, the hole as large as the bore"),
+                ("set-in", "set-in: through the hole, flush inside"),
+            ]),
+            "",
+        ),
+        Gap::new("--clearance", "Clearance", Kind::Length, "round a tube that is set in"),
+        Gap::new(
+            "--root-gap",
+            "Root gap",
+            Kind::Length,
+            "left between a set-on end and the header",
+        ),
+        Gap::new(
+            "--touch",
+            "Touch",
+            Kind::Choice(&[
+                ("", "wall (usual): nothing has to be forced"),
+                ("outside", "outside: bevelled to a knife edge"),
+                ("inside", "inside: as handbooks draw it"),
+            ]),
+            "",
+        ),
+        Gap::new(
+            "--turned",
+            "Turned",
+            Kind::Angle,
+            "of tube with sides, about its own axis to the right",
+        ),
+        Gap::new(
+            "--weld-leg",
+            "Weld leg",
+            Kind::Length,
+            "of the fillet: tells its metal and wire",
+        ),
+        Gap::new(
+            "--weld-throat",
+            "Weld throat",
+            Kind::Length,
+            "the same by the fillet's throat",
+        ),
+    ],
+    example: "branch=fence+1-7%2F8+x+0.065in&header=girth+71in&angle=60",
+    plan,
+    heard,
+};
+
+fn plan(typed: &Typed) -> Result<Plan, Problems> {
+    let joint = raw::Saddle {
+        branch: typed.needed("--branch"),
+        header: typed.needed("--header"),
+        turned: typed.word("--turned"),
+        angle: typed.word("--angle"),
+        offset: typed.word("--offset"),
+        touch: typed.word("--touch"),
+        join: typed.word("--join"),
+        clearance: typed.word("--clearance"),
+        root_gap: typed.word("--root-gap"),
+    };
+    let sheet = raw::Sheet {
+        weld_leg: typed.word("--weld-leg"),
+        weld_throat: typed.word("--weld-throat"),
+        ..typed.sheet()
+    };
+    Ok(plan::saddle(&resolve::saddle(&joint, &sheet)?)?)
+}
+
+fn heard(plan: &Plan) -> Vec<(&'static str, String)> {
+    let (Planned::Saddle(of), units) = (&plan.of, plan.sheet.units) else {
+        return Vec::new();
+    };
+    let joint = &of.joint;
+    vec![
+        ("--angle", show_angle(joint.angle_deg)),
+        ("--offset", units.show(joint.offset_mm)),
+        ("--clearance", units.show(joint.clearance_mm)),
+        ("--root-gap", units.show(joint.root_gap_mm)),
+        ("--turned", show_angle(joint.turned_deg)),
+    ]
+}

@@ -1,0 +1,138 @@
+//! Holes that can't be laid flat, as they are marked with tapes and a compass.
+
+use glam::DVec3;
+use kurbo::Point;
+
+use super::{JobPlan, Plan};
+use crate::job::{Assembly, BodyInSpace, Join, RoundHole, TubeInSpace};
+use crate::problem::{Place, Problems};
+use crate::solver::{Direction, compass_openings};
+
+/// Directions in which the outline is drawn.
+const DRAWN: usize = 120;
+
+/// A hole in a ball or a head.
+#[derive(Debug, Clone)]
+pub struct CompassHole {
+    /// The tube's name.
+    pub tube: String,
+    /// Which of its ends: `start` or `end`.
+    pub end: &'static str,
+    /// Whether it is cut already.
+    pub is_made: bool,
+    /// What it is cut into, and its size in words.
+    pub body: [String; 2],
+    /// How the tube joins.
+    pub join: Join,
+    /// Added to the tube's radius, in millimetres.
+    pub clearance_mm: f64,
+    /// What the place from which the first tape measures is called.
+    pub apex: &'static str,
+    /// From the apex over the skin to the middle, in millimetres.
+    pub along_mm: f64,
+    /// Straight from the apex to the middle, in millimetres.
+    pub apex_opening_mm: f64,
+    /// Round the rim, or a ball's widest place, from the zero line to below the middle, to the right as seen from outside, in
+    /// millimetres.
+    pub rim_mm: f64,
+    /// The same in degrees.
+    pub round_deg: f64,
+    /// The direction of the apex from the middle in degrees; none at the apex.
+    pub apex_deg: Option<f64>,
+    /// The outline at the stations.
+    pub rows: Vec<Direction>,
+    /// The same in as many directions as are drawn.
+    pub outline: Vec<Direction>,
+    /// The hole as it is seen along the axis, of a body with a rim.
+    pub seen: Option<SeenAlong>,
+    /// What else the tube's end is cut to.
+    pub covered_by: Vec<String>,
+}
+
+/// A hole seen from outside along its body's axis, the apex in the middle and the zero line down: there right on the skin is right
+/// in the view. Millimetres, not to scale.
+#[derive(Debug, Clone)]
+pub struct SeenAlong {
+    /// The hole's middle.
+    pub middle: Point,
+    /// Its outline, closed.
+    pub outline: Vec<Point>,
+    /// From the apex to the rim.
+    pub rim_radius_mm: f64,
+}
+
+impl SeenAlong {
+    fn new(body: &BodyInSpace, hole: &RoundHole, outline: &[Direction]) -> Option<Self> {
+        let rim_radius_mm = body.outside.rim_mm()?;
+        let by_itself = body.placement.inverse();
+        // By itself the axis is y and the zero line at +z; round grows from there towards +x.
+        let seen = |place: DVec3| {
+            let own = by_itself.transform_point3(place);
+            Point::new(own.x, -own.z)
+        };
+        Some(Self {
+            middle: seen(hole.middle),
+            outline: outline.iter().map(|direction| seen(direction.place)).collect(),
+            rim_radius_mm,
+        })
+    }
+}
+
+/// Those of all tubes; `stations` rows each.
+pub(super) fn compass_holes(assembly: &Assembly, stations: usize) -> Result<Vec<CompassHole>, Problems> {
+    let mut problems = Problems::none();
+    let mut found = Vec::new();
+    for tube in &assembly.tubes {
+        for hole in assembly.round_holes(tube) {
+            let made = CompassHole::new(assembly, tube, &hole, stations);
+            found.extend(problems.take(made.map_err(|problem| {
+                let body = &assembly.bodies[hole.body].name;
+                let at = format!("tube \"{}\", its hole in \"{body}\"", tube.name);
+                problem.at(Place::found(at, assembly.word_of(tube)))
+            })));
+        }
+    }
+    problems.unless_any(Some(found))
+}
+
+impl CompassHole {
+    fn new(
+        assembly: &Assembly,
+        tube: &TubeInSpace,
+        hole: &RoundHole,
+        stations: usize,
+    ) -> Result<Self, crate::problem::Problem> {
+        let body = &assembly.bodies[hole.body];
+        let direction = |way: glam::DVec3| way.dot(hole.to_right()).atan2(way.dot(hole.to_zero));
+        let outline = compass_openings(hole, DRAWN)?;
+        Ok(Self {
+            seen: SeenAlong::new(body, hole, &outline),
+            tube: tube.name.clone(),
+            end: if hole.is_at_start { "start" } else { "end" },
+            is_made: hole.is_made,
+            body: [body.name.clone(), body.size.clone()],
+            join: hole.join,
+            clearance_mm: hole.clearance_mm,
+            apex: if body.outside.rim_mm().is_some() {
+                "apex"
+            } else {
+                "pole"
+            },
+            along_mm: hole.along_mm,
+            apex_opening_mm: hole.middle.distance(hole.apex),
+            rim_mm: hole.rim_radius_mm * hole.round,
+            round_deg: hole.round.to_degrees(),
+            apex_deg: hole.to_apex.map(|way| direction(way).to_degrees().rem_euclid(360.0)),
+            rows: compass_openings(hole, stations)?,
+            outline,
+            covered_by: hole.covered_by.clone(),
+        })
+    }
+}
+
+impl Plan {
+    /// The holes that can't be laid flat.
+    pub fn compass_holes(&self) -> &[CompassHole] {
+        self.job().map_or(&[], |job: &JobPlan| &job.compass_holes)
+    }
+}

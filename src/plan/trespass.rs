@@ -1,0 +1,146 @@
+//! Holes that come into a strip of their body's skin, and holes that can't be cut at all.
+
+use super::clash::{Clash, InTheWay, LandingPart, Over};
+use super::flat_skin::FlatSkin;
+use super::hole::PlacedHole;
+use super::strips::{SLIGHT, apart};
+use crate::job::{Assembly, BodyInSpace};
+use crate::measure::Units;
+use crate::problem::Problem;
+
+/// A body that leans no more than this stands: the least upward part of its axis.
+const STANDING: f64 = 0.5;
+
+impl PlacedHole {
+    /// Clashes with what is to be kept off, and with the floor: what of it stands in the tube's way need not be told again.
+    pub(crate) fn trespasses(&self, assembly: &Assembly) -> Vec<Clash> {
+        let kept = self.strips.trespasses.iter();
+        let kept = kept.map(|(index, part, apart_mm)| self.clash_of_landing(*part, Over::KeptOff(*index), *apart_mm));
+        let under = self.under_floor(&assembly.bodies[self.hole.body]);
+        let floor = under
+            .filter(|under| *under < -SLIGHT)
+            .map(|under| self.clash_of_landing(LandingPart::Hole, Over::Floor, under));
+        kept.chain(floor).collect()
+    }
+
+    /// Clashes with the holes that were found in its body.
+    pub(crate) fn over_found(&self) -> impl Iterator<Item = Clash> {
+        let over = self.near_found.over.iter();
+        over.map(|(index, part, apart)| self.clash_of_landing(*part, Over::Found(*index), *apart))
+    }
+
+    /// What the tube against the things themselves would be told as, of all that its hole or its wall comes into.
+    pub(crate) fn told_already(&self, assembly: &Assembly) -> impl Iterator<Item = InTheWay> {
+        let body = &assembly.bodies[self.hole.body];
+        let names = self.strips.trespasses.iter().map(|(index, ..)| {
+            let keep = &body.keep_off[*index].name;
+            format!("{keep} of {}", body.name)
+        });
+        let things = names.filter_map(|name| assembly.bodies.iter().position(|body| body.name == name));
+        things.map(|body| InTheWay::TubeAndBody {
+            tube: self.of_tube,
+            body,
+        })
+    }
+
+    /// How far the outline's low edge is over the floor of a body that stands, below 0 where it is under it.
+    fn under_floor(&self, body: &BodyInSpace) -> Option<f64> {
+        let (floor, rise) = (body.floor_mm?, body.axis().z);
+        let floor = FlatSkin::new(body)?.up_of(floor);
+        match rise {
+            rise if rise > STANDING => Some(self.strips.up[0] - floor),
+            rise if rise < -STANDING => Some(floor - self.strips.up[1]),
+            _ => None,
+        }
+    }
+
+    /// Why it can't be cut at all.
+    pub(crate) fn problem(&self, assembly: &Assembly, units: Units) -> Option<Problem> {
+        let body = &assembly.bodies[self.hole.body];
+        self.off(body, units)
+            .or_else(|| self.across_parting(body, units))
+            .or_else(|| self.in_a_lap(body, units))
+            .or_else(|| self.below_the_floor(body, units))
+    }
+
+    fn off(&self, body: &BodyInSpace, units: Units) -> Option<Problem> {
+        let past = -self.strips.farthest_in.filter(|inside| *inside < 0.0)?;
+        let past = units.show(past);
+        let (figures, keys) = match (body.length_mm(), body.outside.edges_mm()) {
+            (Some(length), _) => {
+                let end = self.ends[usize::from(self.strips.up[0] > 0.0)].to_lowercase();
+                (
+                    format!(
+                        "it begins {past} past the {end}; \"{}\" is {} long",
+                        body.name,
+                        units.show(length)
+                    ),
+                    "\"along\"",
+                )
+            }
+            (_, Some([wide, high])) => {
+                let [wide, high] = [wide, high].map(|side| units.show(side));
+                (
+                    format!(
+                        "it begins {past} past the edge; \"{}\" is {wide} wide and {high} high",
+                        body.name
+                    ),
+                    "\"along\" and \"round\"",
+                )
+            }
+            _ => return None,
+        };
+        let problem = Problem::new(format!("this hole lies wholly off \"{}\"", body.name)).figures(figures);
+        Some(problem.help(format!("change {keys} of the point where the tube lands")))
+    }
+
+    fn across_parting(&self, body: &BodyInSpace, units: Units) -> Option<Problem> {
+        let parting = body.parting.as_ref()?;
+        let length = body.length_mm()?;
+        let [low, high] = self.strips.up;
+        (low < length - SLIGHT && high > length + SLIGHT).then(|| {
+            Problem::new(format!("this hole lies across the parting of \"{}\"", body.name))
+                .figures(format!(
+                    "it reaches from {} to {} from the {} end, which is parted at {}",
+                    units.show(low),
+                    units.show(high),
+                    parting.stays.word(),
+                    units.show(length)
+                ))
+                .help(format!(
+                    "land the tube {} nearer to that end, or part the stack elsewhere with \"part_at\" or \"take\"",
+                    units.show(high - length)
+                ))
+        })
+    }
+
+    fn in_a_lap(&self, body: &BodyInSpace, units: Units) -> Option<Problem> {
+        let lap = body
+            .laps
+            .iter()
+            .find(|lap| apart(self.strips.up, lap.along_mm) < -SLIGHT)?;
+        let ([low, high], [from, to]) = (self.strips.up, lap.along_mm);
+        let [low, high, from, to, by] =
+            [low, high, from, to, -apart(self.strips.up, lap.along_mm)].map(|mm| units.show(mm));
+        let problem = Problem::new(format!("this hole lies under the lap where {}", lap.words));
+        let figures = format!(
+            "it reaches from {low} to {high} along \"{}\", the lap from {from} to {to}",
+            body.name
+        );
+        Some(
+            problem
+                .figures(figures)
+                .help(format!("move the tube's landing along by {by} or more, out of the lap")),
+        )
+    }
+
+    fn below_the_floor(&self, body: &BodyInSpace, units: Units) -> Option<Problem> {
+        let [low, high] = self.strips.up;
+        let under = -self.under_floor(body)?;
+        (under > high - low - SLIGHT).then(|| {
+            Problem::new(format!("this hole lies wholly under the floor of \"{}\"", body.name))
+                .figures(format!("its low edge is {} under it", units.show(under)))
+                .help("land the tube higher, or let \"drain\" find the place: { \"above_floor\": 0 }")
+        })
+    }
+}

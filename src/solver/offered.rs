@@ -1,0 +1,262 @@
+//! An end as it was cut, offered up to what it really meets: the gap along the tube after it first touches.
+
+use std::f64::consts::TAU;
+
+use super::extreme::{Looks, close_in, highest_beside};
+use super::line::Lines;
+use super::touch::Deciding;
+use super::tube_end::cut_at;
+use crate::body::Body;
+use crate::job::{End, Touch};
+use crate::section::WallLine;
+
+/// Places round the girth at which the first touch is looked for while many guesses are tried.
+const LOOKS: usize = 120;
+
+/// Places at which a gap is given, and every so many of them make a degree.
+const PLACES: usize = 1440;
+
+/// To what share of a radius the part of a wall that still meets the body is found.
+const HALVINGS: usize = 40;
+
+/// So many places an end is brought to before the best is closed in on, in degrees or millimetres.
+const TRIES: usize = 24;
+const CLOSE: f64 = 1e-4;
+
+/// An end as it was cut, with the azimuths at which its gap is asked for.
+pub struct Offered {
+    /// Azimuth in radians, and t of the cut there.
+    stations: Vec<(f64, f64)>,
+    looks: Vec<(f64, f64)>,
+    end: End,
+}
+
+/// The gap all round after the first touch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OfferedGap {
+    /// At every quarter of a degree from 0, in millimetres; infinite where no part of the wall there would meet the body.
+    pub gaps: Vec<f64>,
+    /// The largest that has an end, in millimetres.
+    pub largest: f64,
+    /// Where, in degrees.
+    pub at_deg: f64,
+    /// How far the tube moved along its axis, from where it was asked to be, until it touched, in millimetres.
+    pub moved_in: f64,
+}
+
+impl OfferedGap {
+    /// Between the places, in millimetres.
+    pub fn at(&self, azimuth_deg: f64) -> f64 {
+        let place = azimuth_deg.rem_euclid(360.0) / 360.0 * PLACES as f64;
+        let (before, share) = (place.floor() as usize % PLACES, place.fract());
+        let [from, to] = [before, (before + 1) % PLACES].map(|place| self.gaps[place]);
+        if share == 0.0 { from } else { from + share * (to - from) }
+    }
+}
+
+impl Offered {
+    /// `end` as it was cut, asked for its gap at `stations`, azimuths in radians. None where a part of its wall misses the
+    /// body that it was cut for.
+    pub fn new(end: &End, stations: &[f64]) -> Option<Self> {
+        let cut = |azimuth: f64| Some((azimuth, cut_at(end, azimuth)?.t));
+        Some(Self {
+            stations: stations.iter().map(|at| cut(*at)).collect::<Option<_>>()?,
+            looks: (0..LOOKS).map(|look| cut(turn(look, LOOKS))).collect::<Option<_>>()?,
+            end: end.clone(),
+        })
+    }
+
+    /// How far the end stands off what it meets at the stations, in millimetres along the tube, before it is pushed in, and
+    /// of all round the least. `met` is the end where it really is. None where nothing is met at a station.
+    pub fn stands_off(&self, met: &End) -> Option<(Vec<f64>, f64)> {
+        let meets = Meets::new(met);
+        let off = |(azimuth, t): &(f64, f64)| Some(t - meets.t(*azimuth)?);
+        let stations: Vec<f64> = self.stations.iter().map(off).collect::<Option<_>>()?;
+        let round: Vec<f64> = self
+            .looks
+            .iter()
+            .map(|look| off(look).unwrap_or(f64::INFINITY))
+            .collect();
+        let least = stations.iter().copied().fold(least_between(&round), f64::min);
+        least.is_finite().then_some((stations, least))
+    }
+
+    /// The gap at the stations after the first touch, in millimetres.
+    pub fn gaps(&self, met: &End) -> Option<Vec<f64>> {
+        let (off, least) = self.stands_off(met)?;
+        Some(off.into_iter().map(|off| off - least).collect())
+    }
+
+    /// The largest gap all round after the first touch, roughly: to be made small.
+    pub fn largest(&self, met: &End) -> Option<f64> {
+        let meets = Meets::new(met);
+        let off = |(azimuth, t): &(f64, f64)| Some(t - meets.t(*azimuth)?);
+        let round: Vec<f64> = self.looks.iter().map(off).collect::<Option<_>>()?;
+        let upside_down: Vec<f64> = round.iter().map(|off| -off).collect();
+        Some(-least_between(&upside_down) - least_between(&round))
+    }
+
+    /// Which of the places that the end may be brought to, from `low` to `high`, leaves the least largest gap, and that gap, in
+    /// millimetres. `met` is the end at each.
+    pub fn least_gap(&self, met: impl Fn(f64) -> Option<End>, low: f64, high: f64) -> Option<(f64, f64)> {
+        let smallness = |at: f64| met(at).and_then(|met| self.largest(&met)).map_or(f64::MIN, |gap| -gap);
+        let step = (high - low) / TRIES as f64;
+        let tries = (0..=TRIES).map(|number| low + step * number as f64);
+        let near = tries.max_by(|a, b| smallness(*a).total_cmp(&smallness(*b)))?;
+        let at = close_in(&smallness, (near - step).max(low), (near + step).min(high), CLOSE);
+        Some((at, -smallness(at))).filter(|(_, gap)| *gap < f64::MAX)
+    }
+
+    /// The gap all round after the first touch. None where nothing is met.
+    pub fn gap(&self, met: &End) -> Option<OfferedGap> {
+        let meets = Meets::new(met);
+        let off = |azimuth: f64| Some(cut_at(&self.end, azimuth)?.t - meets.t(azimuth)?);
+        let places: Vec<(f64, Option<f64>)> = (0..PLACES)
+            .map(|place| turn(place, PLACES))
+            .map(|at| (at, off(at)))
+            .collect();
+        let met: Vec<(f64, Option<f64>)> = places.iter().filter(|place| place.1.is_some()).copied().collect();
+        let looks = Looks::new(met.iter().copied())?;
+        let is_whole = met.len() == places.len();
+        let extreme = |value: &dyn Fn(f64) -> Option<f64>, looks: &Looks| {
+            if is_whole {
+                return highest_beside(&value, looks);
+            }
+            met.iter()
+                .filter_map(|(at, _)| Some((value(*at)?, *at)))
+                .max_by(|a, b| a.0.total_cmp(&b.0))
+        };
+        let least = -extreme(&|azimuth| Some(-off(azimuth)?), &looks.upside_down())?.0;
+        let (most, at) = extreme(&off, &looks)?;
+        Some(OfferedGap {
+            gaps: places
+                .iter()
+                .map(|(_, off)| off.map_or(f64::INFINITY, |off| (off - least).max(0.0)))
+                .collect(),
+            largest: most - least,
+            at_deg: at.to_degrees(),
+            moved_in: least,
+        })
+    }
+
+    /// The gap of an end that isn't pushed in, but stands as `met` has it: the widest, and how deep its wall would reach into
+    /// the body, 0 where it doesn't, in millimetres. None where a part of its wall meets nothing.
+    pub fn as_it_stands(&self, met: &End) -> Option<(f64, f64)> {
+        let gap = self.gap(met)?;
+        let is_whole = gap.gaps.iter().all(|gap| gap.is_finite());
+        is_whole.then(|| ((gap.moved_in + gap.largest).max(0.0), (-gap.moved_in).max(0.0)))
+    }
+
+    /// By how much what the end meets moves along it as one thing changes, from place to place: the most less the least, in
+    /// millimetres. What is the same all round is pushed in. None where a part of its wall meets nothing.
+    pub fn changes(&self, one: &End, other: &End) -> Option<f64> {
+        let [one, other] = [one, other].map(Meets::new);
+        let moved = |(azimuth, _): &(f64, f64)| Some(one.t(*azimuth)? - other.t(*azimuth)?);
+        let all: Vec<f64> = self.looks.iter().map(moved).collect::<Option<_>>()?;
+        let (least, most) = all.iter().fold((f64::MAX, f64::MIN), |(least, most), by| {
+            (least.min(*by), most.max(*by))
+        });
+        Some(most - least)
+    }
+
+    /// t of the edge at every quarter of a degree from 0, in millimetres, when metal has come off so that the tube can go in
+    /// by `push_in` past the first touch at which its gap is `gap`: nothing where the gap is as large.
+    pub fn ground(&self, gap: &OfferedGap, push_in: f64) -> Option<Vec<f64>> {
+        let places = gap.gaps.iter().enumerate();
+        places
+            .map(|(place, gap)| Some(cut_at(&self.end, turn(place, PLACES))?.t + (push_in - gap).max(0.0)))
+            .collect()
+    }
+}
+
+fn turn(place: usize, places: usize) -> f64 {
+    TAU * place as f64 / places as f64
+}
+
+/// The least of even places round a turn, as a parabola through the lowest and its neighbours has it.
+fn least_between(values: &[f64]) -> f64 {
+    let count = values.len();
+    let lowest = (0..count).min_by(|a, b| values[*a].total_cmp(&values[*b])).unwrap_or(0);
+    let (before, here, after) = (
+        values[(lowest + count - 1) % count],
+        values[lowest],
+        values[(lowest + 1) % count],
+    );
+    let bend = before - 2.0 * here + after;
+    let lean = 0.5 * (after - before);
+    if bend.is_finite() && bend > 0.0 {
+        here - lean * lean / (2.0 * bend)
+    } else {
+        here
+    }
+}
+
+/// What an end's wall meets, even where a part of it passes beside.
+struct Meets<'a> {
+    end: &'a End,
+    /// Each of the bodies for itself.
+    bodies: Vec<MeetsOne<'a>>,
+}
+
+impl<'a> Meets<'a> {
+    fn new(end: &'a End) -> Self {
+        let of = |body: &'a dyn Body| MeetsOne {
+            touch: end.touch,
+            deciding: Deciding::to(end, body),
+            lines: Lines::at_the_body(&end.frame, body),
+        };
+        Self {
+            end,
+            bodies: match end.landing.parts() {
+                Some(parts) => parts.iter().map(|part| of(part.as_ref())).collect(),
+                None => vec![of(end.landing.as_ref())],
+            },
+        }
+    }
+
+    /// Where the wall first meets a body at an azimuth; None where none of it does.
+    fn t(&self, azimuth: f64) -> Option<f64> {
+        let wall = self.end.tube.wall_line(azimuth);
+        let met = self.bodies.iter().filter_map(|body| body.t(&wall));
+        met.max_by(f64::total_cmp)
+    }
+}
+
+/// What a wall meets of one body.
+struct MeetsOne<'a> {
+    touch: Touch,
+    deciding: Deciding<'a>,
+    lines: Lines<'a>,
+}
+
+impl MeetsOne<'_> {
+    fn t(&self, wall: &WallLine) -> Option<f64> {
+        let whole = self.deciding.on(wall);
+        let decided = whole.or_else(|| self.deciding.on(&self.what_meets(wall)?));
+        decided.map(|decided| decided.t)
+    }
+
+    /// The part of the wall that meets the body, where one of its two skins does and the other passes beside.
+    fn what_meets(&self, wall: &WallLine) -> Option<WallLine> {
+        if self.touch != Touch::Wall {
+            return None;
+        }
+        let rays = self.lines.through(wall);
+        let meets = |radius: f64| rays.meet(radius).is_some();
+        let (mut met, mut missed) = match (meets(wall.inner), meets(wall.outer)) {
+            (true, false) => (wall.inner, wall.outer),
+            (false, true) => (wall.outer, wall.inner),
+            _ => return None,
+        };
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (met + missed);
+            *(if meets(middle) { &mut met } else { &mut missed }) = middle;
+        }
+        let (inner, outer) = if missed > met {
+            (wall.inner, met)
+        } else {
+            (met, wall.outer)
+        };
+        Some(WallLine { inner, outer, ..*wall })
+    }
+}

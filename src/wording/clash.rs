@@ -1,0 +1,256 @@
+//! Clashes in words: copies that are in one way are told in one line.
+
+use std::collections::{BTreeMap, HashMap};
+
+use super::place::whereabouts_words;
+use crate::job::Assembly;
+use crate::measure::Units;
+use crate::plan::{Clash, InTheWay, LandingPart, Over, Whereabouts};
+
+/// No more lines than these, of which a sheet has room; then how many more there are.
+const MOST_LINES: usize = 20;
+
+/// Fewer clashes of one kind are told one by one.
+const FEW: usize = 3;
+
+/// Stretches of numbers that are told of copies.
+const MOST_STRETCHES: usize = 6;
+
+/// What is in the way of what: `riser 1 against riser 2`.
+pub fn clash_name(assembly: &Assembly, way: InTheWay) -> String {
+    name(assembly, way, &|tube| assembly.tubes[tube].name.clone())
+}
+
+/// The same with the tubes' names given by `tube`.
+fn name(assembly: &Assembly, way: InTheWay, tube: &dyn Fn(usize) -> String) -> String {
+    let body = |body: usize| &assembly.bodies[body].name;
+    match way {
+        InTheWay::Tubes([one, other]) | InTheWay::SamePlace([one, other]) => {
+            format!("{} against {}", tube(one), tube(other))
+        }
+        InTheWay::TubeAndBody { tube: of, body: other } => format!("{} against {}", tube(of), body(other)),
+        InTheWay::Holes {
+            tubes: [one, other],
+            body: of,
+        } => format!("the holes for {} and {} in {}", tube(one), tube(other), body(of)),
+        InTheWay::Landing {
+            tube: of,
+            body: on,
+            part,
+            over,
+        } => {
+            let part = match part {
+                LandingPart::Hole => "the hole for",
+                LandingPart::Wall => "the wall of",
+            };
+            let over = match over {
+                Over::End if assembly.bodies[on].outside.edges_mm().is_some() => "the edge",
+                Over::End => "the end",
+                Over::Floor => "the floor",
+                Over::KeptOff(index) => &assembly.bodies[on].keep_off[index].name,
+                Over::Found(index) => &assembly.bodies[on].found[index].name,
+            };
+            format!("{part} {} and {over} of {}", tube(of), body(on))
+        }
+    }
+}
+
+/// A line for each clash, or for all those of one kind.
+pub(super) fn clash_notes(assembly: &Assembly, clashes: &[Clash], units: Units) -> Vec<String> {
+    let near = |clash: &Clash| {
+        let place = Whereabouts::of(assembly, clash);
+        format!(", {}", whereabouts_words(&place, units))
+    };
+    let groups = grouped(assembly, clashes);
+    let told = groups.iter().take(MOST_LINES).map(|group| match group.as_slice() {
+        [one] => words(&clash_name(assembly, one.way), one, &near(one), units),
+        many => group_words(assembly, many, &near, units),
+    });
+    let left: usize = groups.iter().skip(MOST_LINES).map(Vec::len).sum();
+    let more = (left > 0).then(|| format!("CLASH: {left} more like these; the report lists them"));
+    told.chain(more).collect()
+}
+
+/// What the names of the tubes in a clash begin with where they are copies of one tube, and their numbers.
+fn copies<'a>(assembly: &'a Assembly, clash: &Clash) -> Option<(&'a str, Vec<usize>)> {
+    let named: Option<Vec<_>> = clash.way.tubes().map(|tube| assembly.tubes[tube].numbered()).collect();
+    let named = named?;
+    let (first, _) = *named.first()?;
+    let is_one = named.iter().all(|(name, _)| *name == first);
+    is_one.then(|| (first, named.into_iter().map(|(_, number)| number).collect()))
+}
+
+/// The same whichever tubes are in it.
+fn of_any_tube(way: InTheWay) -> InTheWay {
+    match way {
+        InTheWay::Tubes(_) => InTheWay::Tubes([0; 2]),
+        InTheWay::SamePlace(_) => InTheWay::SamePlace([0; 2]),
+        InTheWay::TubeAndBody { body, .. } => InTheWay::TubeAndBody { tube: 0, body },
+        InTheWay::Holes { body, .. } => InTheWay::Holes { tubes: [0; 2], body },
+        InTheWay::Landing { body, part, over, .. } => InTheWay::Landing {
+            tube: 0,
+            body,
+            part,
+            over,
+        },
+    }
+}
+
+/// Clashes of copies of one tube that are of one kind, in the order of the first of each; those that are few, and all
+/// others, by themselves.
+fn grouped<'c>(assembly: &Assembly, clashes: &'c [Clash]) -> Vec<Vec<&'c Clash>> {
+    let (mut groups, mut known): (Vec<Vec<&Clash>>, HashMap<_, usize>) = (Vec::new(), HashMap::new());
+    for clash in clashes {
+        let Some((tube, _)) = copies(assembly, clash) else {
+            groups.push(vec![clash]);
+            continue;
+        };
+        let kind = (tube, of_any_tube(clash.way), clash.asked_mm.to_bits());
+        let group = *known.entry(kind).or_insert_with(|| {
+            groups.push(Vec::new());
+            groups.len() - 1
+        });
+        groups[group].push(clash);
+    }
+    let mut parted = Vec::new();
+    for group in groups.into_iter().flat_map(|group| connected(assembly, group)) {
+        if group.len() < FEW {
+            parted.extend(group.into_iter().map(|clash| vec![clash]));
+        } else {
+            parted.push(group);
+        }
+    }
+    parted
+}
+
+/// Copies that clash with each other are one group only where each leads to each.
+fn connected<'c>(assembly: &Assembly, group: Vec<&'c Clash>) -> Vec<Vec<&'c Clash>> {
+    let numbers = |clash: &Clash| copies(assembly, clash).map_or_else(Vec::new, |(_, numbers)| numbers);
+    let is_mutual = group.iter().all(|clash| numbers(clash).len() > 1);
+    if group.len() < FEW || !is_mutual {
+        return vec![group];
+    }
+    let mut leads_to: BTreeMap<usize, usize> = BTreeMap::new();
+    fn root(leads_to: &mut BTreeMap<usize, usize>, number: usize) -> usize {
+        let mut at = number;
+        while let Some(next) = leads_to.get(&at).copied().filter(|next| *next != at) {
+            // Shortened on the way, so that ways stay short.
+            let beyond = leads_to.get(&next).copied().unwrap_or(next);
+            leads_to.insert(at, beyond);
+            at = next;
+        }
+        at
+    }
+    for clash in &group {
+        let mut roots: Vec<usize> = numbers(clash)
+            .into_iter()
+            .map(|number| root(&mut leads_to, number))
+            .collect();
+        roots.sort_unstable();
+        for one in &roots {
+            leads_to.insert(*one, roots[0]);
+        }
+    }
+    let mut parts: BTreeMap<usize, Vec<&Clash>> = BTreeMap::new();
+    for clash in group {
+        let first = numbers(clash).first().copied().unwrap_or(0);
+        parts.entry(root(&mut leads_to, first)).or_default().push(clash);
+    }
+    parts.into_values().collect()
+}
+
+fn group_words(assembly: &Assembly, group: &[&Clash], near: &dyn Fn(&Clash) -> String, units: Units) -> String {
+    let Some(worst) = group.iter().min_by(|a, b| a.apart_mm.total_cmp(&b.apart_mm)) else {
+        return String::new();
+    };
+    let named: Vec<_> = group.iter().filter_map(|clash| copies(assembly, clash)).collect();
+    let tube = named.first().map_or("", |(tube, _)| tube);
+    let names = format!(
+        "{tube} {}",
+        stretches(named.into_iter().flat_map(|(_, numbers)| numbers))
+    );
+    let by = format!("by up to {}", units.show(-worst.apart_mm));
+    match worst.way {
+        InTheWay::SamePlace(_) => format!("CLASH: {names} are in the same place{}", near(worst)),
+        InTheWay::Tubes(_) => format!("CLASH: {names} overlap each other {by}{}", near(worst)),
+        InTheWay::Holes { body, .. } => {
+            let how = if worst.apart_mm == 0.0 {
+                "are in the same place".to_owned()
+            } else {
+                format!("overlap each other {by}")
+            };
+            let body = &assembly.bodies[body].name;
+            format!("CLASH: the holes for {names} in {body} {how}{}", near(worst))
+        }
+        // What is said of one, said of all.
+        InTheWay::TubeAndBody { .. } | InTheWay::Landing { .. } => {
+            let what = name(assembly, worst.way, &|_| names.clone());
+            let how = if worst.apart_mm < 0.0 {
+                format!("overlap {by}")
+            } else {
+                let bound = if worst.is_bound { "at least " } else { "" };
+                format!("the nearest {bound}{} apart", units.show(worst.apart_mm))
+            };
+            format!("CLASH: {what}, {how}{}{}", asked(worst, units), near(worst))
+        }
+    }
+}
+
+/// `1 to 50`, `1 to 8, 10 and 12`.
+fn stretches(numbers: impl Iterator<Item = usize>) -> String {
+    let mut numbers: Vec<usize> = numbers.collect();
+    numbers.sort_unstable();
+    numbers.dedup();
+    let stretches: Vec<String> = numbers
+        .chunk_by(|a, b| a + 1 == *b)
+        .flat_map(|stretch| match stretch {
+            [one] => vec![one.to_string()],
+            [one, other] => vec![one.to_string(), other.to_string()],
+            [first, .., last] => vec![format!("{first} to {last}")],
+            [] => Vec::new(),
+        })
+        .collect();
+    match stretches.as_slice() {
+        [few @ .., last] if !few.is_empty() && stretches.len() <= MOST_STRETCHES => {
+            format!("{} and {last}", few.join(", "))
+        }
+        few if stretches.len() <= MOST_STRETCHES => few.concat(),
+        many => format!("{} and others", many[..MOST_STRETCHES].join(", ")),
+    }
+}
+
+/// How far apart or how deep, how far was asked for, and where.
+fn words(what: &str, clash: &Clash, near: &str, units: Units) -> String {
+    let is_same_hole = matches!(clash.way, InTheWay::Holes { .. }) && clash.apart_mm == 0.0;
+    let apart = if matches!(clash.way, InTheWay::SamePlace(_)) || is_same_hole {
+        "in the same place".to_owned()
+    } else if clash.apart_mm < 0.0 {
+        format!("overlap by {}", units.show(-clash.apart_mm))
+    } else {
+        let bound = if clash.is_bound { "at least " } else { "" };
+        format!("{bound}{} apart", units.show(clash.apart_mm))
+    };
+    format!("CLASH: {what}, {apart}{}{}", asked(clash, units), near)
+}
+
+fn asked(clash: &Clash, units: Units) -> String {
+    if clash.asked_mm > 0.0 {
+        format!(", {} asked for", units.show(clash.asked_mm))
+    } else {
+        String::new()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_told_in_stretches() {
+        let told = |numbers: &[usize]| stretches(numbers.iter().copied());
+        assert_eq!(told(&[3, 1, 2, 2]), "1 to 3");
+        assert_eq!(told(&[1, 2]), "1 and 2");
+        assert_eq!(told(&[1, 2, 3, 5, 8, 9, 10]), "1 to 3, 5 and 8 to 10");
+        assert_eq!(told(&[1, 3, 5, 7, 9, 11, 13]), "1, 3, 5, 7, 9, 11 and others");
+    }
+}

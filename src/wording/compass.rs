@@ -1,0 +1,118 @@
+//! What is said of holes that are marked by compass.
+
+use super::node::listed;
+use crate::measure::{Units, show_angle};
+use crate::plan::{CompassHole, Direction, JobPlan};
+
+/// A hole's table of compass openings.
+pub(crate) struct CompassTable {
+    /// Which hole.
+    pub(crate) title: String,
+    /// Of the columns: number, from the zero line, from the line to the apex, opening.
+    pub(crate) heads: [String; 4],
+    /// In order to the right.
+    pub(crate) rows: Vec<[String; 4]>,
+    /// How to use them.
+    pub(crate) under: String,
+}
+
+/// That some holes have no pattern.
+pub(super) fn notes(job: &JobPlan) -> Option<String> {
+    let holes: Vec<String> = job
+        .compass_holes
+        .iter()
+        .filter(|hole| !hole.is_made)
+        .map(|hole| format!("{} in {}", hole.tube, hole.body[0]))
+        .collect();
+    let marked = match holes.len() {
+        0 => return None,
+        1 => "hole for {} is marked with a compass, from its table",
+        _ => "holes for {} are marked with a compass, from their tables",
+    };
+    Some(format!(
+        "no paper lies flat on a ball or a dished head: the {}",
+        marked.replace("{}", &listed(&holes))
+    ))
+}
+
+/// The heading of a hole.
+pub(crate) fn compass_title(hole: &CompassHole) -> String {
+    format!("HOLE in {} for {} ({}): by compass", hole.body[0], hole.tube, hole.end)
+}
+
+/// Where its middle is, how it joins.
+pub(crate) fn compass_place(hole: &CompassHole, units: Units) -> Vec<String> {
+    let CompassHole { apex, .. } = hole;
+    let clearance = if hole.clearance_mm > 0.0 {
+        format!(", clearance {}", units.show(hole.clearance_mm))
+    } else {
+        String::new()
+    };
+    let rim = if *apex == "apex" { "the rim" } else { "the widest place" };
+    let middle = if hole.along_mm.abs() < 0.005 {
+        format!("MIDDLE: the {apex} itself.")
+    } else {
+        let round = match rim_words(hole, units) {
+            None => format!("on the zero line at {rim}"),
+            Some(words) => format!("on {rim} {words} of the zero line as seen from outside with the {apex} up"),
+        };
+        format!(
+            "MIDDLE: lay a tape over the skin from the {apex} to a mark {round}; the middle is on it, {} from the {apex}. A compass reads {} from the {apex} to it.",
+            units.show(hole.along_mm),
+            units.show(hole.apex_opening_mm)
+        )
+    };
+    vec![format!("{}; {}{clearance}.", hole.body[1], hole.join.word()), middle]
+}
+
+/// `85.00 mm (16.2°) to the right`, from the zero line round the rim; none where it is on that line.
+pub(crate) fn rim_words(hole: &CompassHole, units: Units) -> Option<String> {
+    let side = if hole.rim_mm < 0.0 { "left" } else { "right" };
+    (hole.rim_mm.abs() >= 0.005).then(|| {
+        format!(
+            "{} ({}) to the {side}",
+            units.show(hole.rim_mm.abs()),
+            show_angle(hole.round_deg.abs())
+        )
+    })
+}
+
+/// Its openings at the stations.
+pub(crate) fn compass_table(hole: &CompassHole, units: Units) -> CompassTable {
+    let row = |(number, direction): (usize, &Direction)| {
+        let degrees = direction.angle.to_degrees();
+        let from_apex = hole.apex_deg.map(|apex| (degrees - apex).rem_euclid(360.0));
+        [
+            number.to_string(),
+            show_angle(degrees),
+            from_apex.map_or_else(|| "-".to_owned(), show_angle),
+            if direction.is_covered {
+                "covered".to_owned()
+            } else {
+                units.show_bare(direction.opening_mm)
+            },
+        ]
+    };
+    let covered = if hole.rows.iter().any(|direction| direction.is_covered) {
+        format!(
+            " Covered: there {} comes first; mark round its foot.",
+            listed(&hole.covered_by)
+        )
+    } else {
+        String::new()
+    };
+    CompassTable {
+        title: format!("{}: compass", hole.tube),
+        heads: [
+            "no.".to_owned(),
+            "from zero".to_owned(),
+            format!("from {}", hole.apex),
+            format!("opening, {}", units.name()),
+        ],
+        rows: hole.rows.iter().enumerate().map(row).collect(),
+        under: format!(
+            "Point in the middle. Angles lie in the skin at the middle and grow to the right as seen from outside: from the side where the zero line is, or from the line to the {}. Opening: straight from point to point, so that a compass gives it.{covered}",
+            hole.apex
+        ),
+    }
+}

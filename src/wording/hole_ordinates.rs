@@ -1,0 +1,42 @@
+//! The ordinates of a hole, for marking it by tape.
+
+use kurbo::Point;
+
+use crate::measure::Units;
+use crate::plan::{Across, hole_marks};
+
+/// A table of a hole's ordinates, measured on the skin from its lines A and B.
+pub(super) struct HoleOrdinates {
+    /// Whose they are.
+    pub(super) title: String,
+    /// Of the columns: along line A, left of it, right of it.
+    pub(super) heads: [String; 3],
+    /// From the pattern's top down.
+    pub(super) rows: Vec<[String; 3]>,
+    /// How to use them.
+    pub(super) under: &'static str,
+}
+
+/// Those of the hole called `name`, with its solved places about the place where its lines cross.
+pub(super) fn hole_ordinates(name: &str, outline: &[Point], units: Units) -> HoleOrdinates {
+    let unit = units.name();
+    HoleOrdinates {
+        title: format!("{name}: by hand"),
+        heads: [
+            format!("line B, {unit}"),
+            format!("left of A, {unit}"),
+            format!("right of A, {unit}"),
+        ],
+        rows: hole_marks(outline).iter().map(|across| row(across, units)).collect(),
+        under: "Up or down from line B along line A, then square to it on the skin, as on the pattern. A minus: on A's other side.",
+    }
+}
+
+fn row(across: &Across, units: Units) -> [String; 3] {
+    let up = match across.up_mm {
+        0.0 => "on B".to_owned(),
+        up if up > 0.0 => format!("up {}", units.show_bare(up)),
+        down => format!("down {}", units.show_bare(-down)),
+    };
+    [up, units.show_bare(across.left_mm), units.show_bare(across.right_mm)]
+}

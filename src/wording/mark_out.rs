@@ -1,0 +1,86 @@
+//! A hole's two measures as they are read at the vessel, from where one stands with the tape.
+
+use crate::body::Development;
+use crate::measure::{Units, show_angle};
+use crate::plan::{CompassHole, PlacedHole};
+
+/// Less than this off a line is on it, in millimetres.
+const ON_THE_LINE: f64 = 5e-3;
+
+/// What a tape is to read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct TapeMeasure {
+    /// `110.00 mm`, `4-5/16 in`.
+    pub(crate) figure: String,
+    /// The same otherwise: `4.331`, `18°`; often empty.
+    pub(crate) beside: String,
+    /// From where, and which way.
+    pub(crate) words: String,
+}
+
+impl TapeMeasure {
+    fn new(mm: f64, beside: &str, words: String, units: Units) -> Self {
+        let shown = units.show(mm.abs());
+        let (figure, decimal) = shown.split_once(" (").unwrap_or((&shown, ""));
+        let beside = [decimal.trim_end_matches(')'), beside]
+            .into_iter()
+            .filter(|words| !words.is_empty());
+        Self {
+            figure: figure.to_owned(),
+            beside: beside.collect::<Vec<_>>().join(", "),
+            words,
+        }
+    }
+}
+
+/// Along the body first, then round it or across it.
+pub(crate) fn tape_measures(hole: &PlacedHole, units: Units) -> [TapeMeasure; 2] {
+    let along = match hole.shape {
+        Development::Plane => from_cross(hole.up_mm, ["up from the cross", "down from the cross"]),
+        Development::Strip { .. } => format!("along, from the {}", hole.ends[0].to_lowercase()),
+        Development::Sector { .. } => format!("along, the tape on the skin, from the {}", hole.ends[0].to_lowercase()),
+    };
+    let round = match hole.girth {
+        None => from_cross(hole.round_mm, ["to the right of the cross", "to the left of the cross"]),
+        Some(_) => from_zero(hole.round_mm, "round, on the skin"),
+    };
+    let degrees = hole
+        .girth
+        .map_or_else(String::new, |_| show_angle(hole.round_deg().abs()));
+    [
+        TapeMeasure::new(hole.up_mm, "", along, units),
+        TapeMeasure::new(hole.round_mm, &degrees, round, units),
+    ]
+}
+
+/// From the apex or pole over the skin, then round the rim.
+pub(crate) fn compass_measures(hole: &CompassHole, units: Units) -> [TapeMeasure; 2] {
+    let over = format!("over the skin, from the {}", hole.apex);
+    let rim = if hole.apex == "apex" {
+        "round, on the rim"
+    } else {
+        "round, on the widest place"
+    };
+    let degrees = show_angle(hole.round_deg.abs());
+    [
+        TapeMeasure::new(hole.along_mm, "", over, units),
+        TapeMeasure::new(hole.rim_mm, &degrees, from_zero(hole.rim_mm, rim), units),
+    ]
+}
+
+fn from_zero(mm: f64, how: &str) -> String {
+    match mm {
+        mm if mm.abs() < ON_THE_LINE => "on the zero line".to_owned(),
+        mm => format!(
+            "{how}, to the {} of the zero line",
+            if mm < 0.0 { "left" } else { "right" }
+        ),
+    }
+}
+
+fn from_cross(mm: f64, [more, less]: [&str; 2]) -> String {
+    match mm {
+        mm if mm.abs() < ON_THE_LINE => "on the cross".to_owned(),
+        mm => (if mm < 0.0 { less } else { more }).to_owned(),
+    }
+}

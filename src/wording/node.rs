@@ -1,0 +1,45 @@
+//! What is said of tubes that are cut to several bodies.
+
+use crate::plan::{Covered, JobPlan, made_after};
+
+/// What is made before what, and which holes are covered.
+pub(super) fn notes(job: &JobPlan) -> Vec<String> {
+    let order = made_after(&job.assembly).into_iter().map(|made| {
+        format!(
+            "order of making: {} is cut to {}, so those stand before it is offered up",
+            made.tube,
+            listed(&made.others)
+        )
+    });
+    order.chain(job.covered.iter().map(covered)).collect()
+}
+
+fn covered(hole: &Covered) -> String {
+    let Covered { tube, body, by, .. } = hole;
+    if hole.is_whole {
+        format!(
+            "{tube} needs no hole in {body}: {} {} before all of its bore",
+            listed(by),
+            stands(by)
+        )
+    } else {
+        format!(
+            "the hole for {tube} in {body} is only what opens into {body}: {} {} before the rest of its bore",
+            listed(by),
+            stands(by)
+        )
+    }
+}
+
+fn stands(names: &[String]) -> &'static str {
+    if names.len() > 1 { "stand" } else { "stands" }
+}
+
+/// `header, brace 1 and rib`.
+pub(super) fn listed(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}

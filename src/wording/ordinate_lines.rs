@@ -1,0 +1,64 @@
+//! All ordinates as lines for the terminal: a joint or a job without a printer.
+
+use super::hole_ordinates::hole_ordinates;
+use super::ordinates::{ordinates, ordinates_of};
+use crate::plan::{JobPlan, Plan, Planned, kinds_of, piece_ends};
+
+/// Those of every end that is not square and of every hole, a table after the other.
+pub fn ordinate_lines(plan: &Plan) -> Vec<String> {
+    let units = plan.sheet.units;
+    let mut ends = ordinates_of(plan);
+    let mut holes = Vec::new();
+    match &plan.of {
+        Planned::Saddle(of) => holes.push(hole_ordinates("Hole", &of.outline(), units)),
+        Planned::Job(job) => {
+            ends.extend(job_ends(job, plan));
+            let kinds = kinds_of(&job.holes).into_iter();
+            holes.extend(kinds.map(|kind| {
+                let name = kind.first.pattern(&job.assembly);
+                hole_ordinates(&name, &kind.first.places(), units)
+            }));
+        }
+        Planned::Miter(_) | Planned::Facets(_) | Planned::Trial(_) => {}
+    }
+    let of_ends = ends
+        .iter()
+        .flat_map(|of| table(&of.title, &of.heads, &of.rows, of.under));
+    let of_holes = holes
+        .iter()
+        .flat_map(|of| table(&of.title, &of.heads, &of.rows, of.under));
+    of_ends.chain(of_holes).collect()
+}
+
+/// Those of a job's pieces, equal ones once.
+fn job_ends(job: &JobPlan, plan: &Plan) -> Vec<super::Ordinates> {
+    let of_kind = job.kinds.iter().flat_map(|kind| {
+        let ends = piece_ends(kind, &plan.sheet);
+        let marked = (0..2).filter(|end| kind.is_marked(*end));
+        let tables = marked.map(|end| ordinates(&ends[end].name, &ends[end].marks, plan.sheet.units));
+        tables.collect::<Vec<_>>()
+    });
+    of_kind.collect()
+}
+
+/// A table in letters of one width: the first column flush left, the rest flush right.
+fn table<const N: usize>(title: &str, heads: &[String; N], rows: &[[String; N]], under: &str) -> Vec<String> {
+    let mut widths = [0; N];
+    for row in rows.iter().chain([heads]) {
+        for (width, cell) in widths.iter_mut().zip(row) {
+            *width = cell.chars().count().max(*width);
+        }
+    }
+    let line = |row: &[String; N]| {
+        let cells = row.iter().zip(widths).enumerate();
+        let cells = cells.map(|(index, (cell, width))| match index {
+            0 => format!("{cell:<width$}"),
+            _ => format!("  {cell:>width$}"),
+        });
+        cells.collect::<String>()
+    };
+    let mut lines = vec![String::new(), title.to_owned(), line(heads)];
+    lines.extend(rows.iter().map(line));
+    lines.push(under.to_owned());
+    lines
+}

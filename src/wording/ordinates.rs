@@ -1,0 +1,97 @@
+//! The ordinates of an end, for marking it by hand.
+
+use crate::measure::{Units, decimals, show_angle};
+use crate::plan::{CROWN_LINES, Marks, MiterPlan, Plan, Planned, Station};
+
+/// A table of ordinates. Every end is marked alike: cut end up, from the front to the right.
+pub struct Ordinates {
+    /// Whose they are.
+    pub title: String,
+    /// Of the columns: number, name of the line, right, up, weld.
+    pub heads: [String; 5],
+    /// In order to the right.
+    pub rows: Vec<[String; 5]>,
+    /// How to use them.
+    pub under: &'static str,
+}
+
+/// Those of all ends of a single joint, in the order of its sheets.
+pub fn ordinates_of(plan: &Plan) -> Vec<Ordinates> {
+    let units = plan.sheet.units;
+    match &plan.of {
+        Planned::Saddle(of) => vec![ordinates("Branch end", &of.end.marks, units)],
+        Planned::Facets(of) => vec![ordinates("Branch end", &of.end.marks, units)],
+        Planned::Miter(of) => of_miter(of, plan.sheet.stations, units),
+        Planned::Trial(of) if of.grind.moves_in_mm > 0.0 => vec![ordinates("After grinding", &of.grind.marks, units)],
+        Planned::Trial(_) => Vec::new(),
+        Planned::Job(_) => Vec::new(),
+    }
+}
+
+/// Those of the end pieces and, where there are some, of the middle pieces.
+pub(crate) fn of_miter(of: &MiterPlan, stations: usize, units: Units) -> Vec<Ordinates> {
+    let (joint, end) = (&of.joint, &of.end);
+    let mut all = vec![ordinates("End pieces", &end.marks, units)];
+    if let Some(length) = joint.middle_piece_mm().filter(|_| joint.pieces > 2) {
+        let marks = Marks::from_base(length / 2.0, &end.end, &end.curve, 1.0, stations);
+        all.push(ordinates("Middle pieces, both ends", &marks, units));
+    }
+    all
+}
+
+/// How the table of an end is used.
+const UNDER: &str =
+    "Cut end up. Right: from FRONT to the right. Up: base line to cut. Weld: angle between the outer skins.";
+
+/// The same where the weld goes round the outside of a corner somewhere.
+const UNDER_CORNERS: &str = "Cut end up. Right: from FRONT to the right. Up: base line to cut. Weld: angle between the outer skins; over 180°: outside of a corner.";
+
+/// Those of one end.
+pub(crate) fn ordinates(name: &str, marks: &Marks, units: Units) -> Ordinates {
+    let has_sides = !marks.folds.is_empty();
+    let share = 360.0 / marks.stations.len() as f64;
+    let at_station = |station: &Station| {
+        let crown = CROWN_LINES
+            .iter()
+            .find(|(_, azimuth)| (azimuth - station.azimuth_deg).abs() < 1e-9);
+        let place = match crown {
+            Some((crown, _)) => (*crown).to_owned(),
+            // Round a tube with sides degrees are not angles.
+            None if has_sides => String::new(),
+            None => show_angle(share * station.number as f64),
+        };
+        (station.right_mm, row(station, place, station.number.to_string(), units))
+    };
+    let at_fold = |fold: &Station| (fold.right_mm, row(fold, "fold".to_owned(), "-".to_owned(), units));
+    let mut places: Vec<(f64, [String; 5])> = marks.stations.iter().map(at_station).collect();
+    places.extend(marks.folds.iter().map(at_fold));
+    let at_corner = |corner: &Station| (corner.right_mm, row(corner, "corner".to_owned(), "-".to_owned(), units));
+    places.extend(marks.corners.iter().map(at_corner));
+    places.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let unit = units.name();
+    let all = marks.stations.iter().chain(&marks.folds).chain(&marks.corners);
+    let has_reflex = all.filter_map(|station| station.dihedral_deg).any(|weld| weld > 180.0);
+    Ordinates {
+        title: format!("{name}: by hand"),
+        heads: [
+            "no.".to_owned(),
+            String::new(),
+            format!("right, {unit}"),
+            format!("up, {unit}"),
+            "weld".to_owned(),
+        ],
+        rows: places.into_iter().map(|(_, row)| row).collect(),
+        under: if has_reflex { UNDER_CORNERS } else { UNDER },
+    }
+}
+
+fn row(station: &Station, place: String, number: String, units: Units) -> [String; 5] {
+    let weld = station.dihedral_deg;
+    [
+        number,
+        place,
+        units.show_bare(station.right_mm),
+        units.show_bare(station.from_base_mm),
+        weld.map_or_else(|| "-".to_owned(), |angle| format!("{}°", decimals(angle, 0))),
+    ]
+}

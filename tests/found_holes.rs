@@ -1,0 +1,150 @@
+//! Holes that a body has already: what is left beside them, by the geometry of circles on a cylinder.
+
+mod support;
+
+use approx::assert_abs_diff_eq;
+use serde_json::Value;
+use support::{Pdf, Shop};
+
+const DRUM: f64 = 286.0;
+
+/// A drum of 572 mm, 900 mm high, with a hole of 60 mm at 300 mm along, and a tube of 50 mm x 2 mm square on it.
+fn job(found: &str, along: f64, round: &str) -> String {
+    format!(
+        r#"{{ "title": "Tap", "units": "mm", "stock": {{ "a": {{ "size": "50mm x 2mm" }} }},
+  "bodies": {{ "drum": {{ "shape": "cylinder", "size": "572mm x 1.2mm", "from": [0, 0, 0], "to": [0, 0, 900], "zero": [1, 0, 0],
+     "holes": [ {found} ] }} }},
+  "tubes": {{ "t": {{ "stock": "a", "path": [ {{ "on": "drum", "along": {along}, "round": {round} }},
+                                              {{ "on": "drum", "along": {along}, "round": {round}, "out": 200 }} ] }} }} }}"#
+    )
+}
+
+/// At this angle from the zero line.
+fn bung(round: &str) -> String {
+    format!(r#"{{ "name": "old bung", "along": 300, "round": {round}, "across": 60 }}"#)
+}
+
+fn place(job: &str) -> Value {
+    let shop = Shop::open();
+    shop.write("job.json", job.as_bytes());
+    shop.run("batch job.json --report r.json --out p.pdf").succeeds();
+    shop.report("r.json")["holes"][0].clone()
+}
+
+fn ligament(job: &str) -> f64 {
+    let place = place(job);
+    assert_eq!(place["next_hole"], "old bung");
+    place["ligament_mm"].as_f64().expect("mm")
+}
+
+#[test]
+fn what_is_left_beside_a_hole_as_found_is_that_of_circles_on_a_cylinder() {
+    // Along the drum both holes reach their radii: 23 mm of bore, 30 mm.
+    for (along, left) in [(200.0, 100.0 - 53.0), (420.0, 120.0 - 53.0)] {
+        assert_abs_diff_eq!(ligament(&job(&bung("0"), along, "0")), left, epsilon = 0.01);
+    }
+    // Round it a circle of radius r reaches R asin(r / R); past the line half round too.
+    let reach = DRUM * ((23.0 / DRUM).asin() + (30.0 / DRUM).asin());
+    for (tube, found, turned) in [(0.0, 30.0, 30.0), (0.0, -25.0, 25.0), (170.0, -165.0, 25.0)] {
+        let job = job(&bung(&format!("\"{found}deg\"")), 300.0, &format!("\"{tube}deg\""));
+        let left = DRUM * f64::to_radians(turned) - reach;
+        assert_abs_diff_eq!(ligament(&job), left, epsilon = 0.02);
+    }
+    // A length round is the arc.
+    let arc = DRUM * 30_f64.to_radians();
+    let left = arc - reach;
+    assert_abs_diff_eq!(
+        ligament(&job(&bung(&arc.to_string()), 300.0, "0")),
+        left,
+        epsilon = 0.02
+    );
+}
+
+#[test]
+fn a_hole_or_a_wall_that_comes_into_a_hole_as_found_is_a_clash() {
+    let said = |along: f64| {
+        let shop = Shop::open();
+        shop.write("job.json", job(&bung("0"), along, "0").as_bytes());
+        let run = shop.run("batch job.json --check");
+        (run.code(), run.out() + &run.err())
+    };
+    for (along, says) in [
+        (340.0, "the hole for t and old bung of drum"),
+        (260.0, "the hole for t and old bung of drum"),
+        // The bore's radius is 23 mm, the tube's 25 mm.
+        (354.0, "the wall of t and old bung of drum"),
+        (246.0, "the wall of t and old bung of drum"),
+    ] {
+        let (code, said) = said(along);
+        assert!(
+            code == 1 && said.contains("CLASH") && said.contains(says),
+            "{along}: {said}"
+        );
+    }
+    for along in [355.5, 244.5] {
+        let (code, said) = said(along);
+        assert!(code == 0 && !said.contains("CLASH"), "{along}: {said}");
+    }
+}
+
+#[test]
+fn mark_out_and_picture_show_a_hole_as_found() {
+    let shop = Shop::open();
+    let lines = |found: &str| {
+        shop.write("job.json", job(found, 500.0, "0").as_bytes());
+        shop.run("batch job.json --out p.pdf").succeeds();
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        let words: Vec<String> = pdf.words.iter().map(|words| words.text.clone()).collect();
+        (pdf.strokes.len(), words)
+    };
+    let (with, words) = lines(&bung("\"40deg\""));
+    let (without, plain) = lines("");
+    assert!(with > without);
+    // An arc of 40 degrees on the drum's skin.
+    let round = format!("right {:.2} mm (40°)", DRUM * 40_f64.to_radians());
+    for says in [
+        "old bung, as found",
+        "Holes in drum as found",
+        "60.00 mm",
+        "300.00 mm",
+        &round,
+    ] {
+        assert!(words.iter().any(|words| words == says), "{says}: {words:?}");
+        assert!(!plain.iter().any(|words| words == says), "{says}");
+    }
+    let to_the_left = lines(&bung("\"-40deg\"")).1;
+    assert!(to_the_left.contains(&round.replace("right", "left")), "{to_the_left:?}");
+    // Nothing is asked for.
+    let patterns = |words: &[String]| words.iter().filter(|words| words.starts_with("HOLE in ")).count();
+    assert_eq!(patterns(&words), patterns(&plain));
+}
+
+#[test]
+fn a_hole_as_found_that_cannot_be_is_refused_with_its_figures() {
+    let shop = Shop::open();
+    for (found, says) in [
+        (
+            r#"{ "name": "x", "along": 950, "across": 60 }"#,
+            [
+                "the middle of this hole is not on \"drum\"",
+                "950.00 mm, the body reaches from 0.00 mm to 900.00 mm",
+            ],
+        ),
+        (
+            r#"{ "name": "x", "along": 100, "across": 0 }"#,
+            ["a hole is wider than nothing", "measured straight across"],
+        ),
+        (
+            r#"{ "name": "x", "along": 100, "across": 600 }"#,
+            ["\"drum\" can't have a hole so wide there", "600.00 mm"],
+        ),
+        (r#"{ "name": "x", "along": 100 }"#, ["across", "holes[0]"]),
+    ] {
+        shop.write("job.json", job(found, 500.0, "0").as_bytes());
+        let run = shop.run("batch job.json");
+        assert_eq!(run.code(), 2, "{found}");
+        for says in says {
+            assert!(run.err().contains(says), "{found}: {}", run.err());
+        }
+    }
+}

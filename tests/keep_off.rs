@@ -1,0 +1,255 @@
+//! What is to be kept off on a body, and holes that can't be cut: told with the figures that circles and cylinders give.
+
+mod support;
+
+use support::Shop;
+
+/// A drum of 572 mm that stands 900 mm high, what is on it, and tubes of 50 mm x 2 mm.
+fn job(drum: &str, tubes: &str, more: &str) -> String {
+    format!(
+        r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "50mm x 2mm" }} }},
+  "bodies": {{ "drum": {{ "shape": "cylinder", "size": "572mm x 1.2mm", "from": [0, 0, 0], "to": [0, 0, 900], "zero": [1, 0, 0]{drum} }} }},
+  "tubes": {{ {tubes} }}{more} }}"#
+    )
+}
+
+/// Square on the drum.
+fn square(along: f64, round: &str) -> String {
+    format!(
+        r#""t": {{ "stock": "a", "path": [ {{ "on": "drum", "along": {along}, "round": {round} }}, {{ "on": "drum", "along": {along}, "round": {round}, "out": 200 }} ] }}"#
+    )
+}
+
+/// What a check says, problems and notes.
+fn said(job: &str) -> String {
+    let shop = Shop::open();
+    shop.write("job.json", job.as_bytes());
+    let run = shop.run("batch job.json --check");
+    format!("{}{}", run.out(), run.err())
+}
+
+/// The figure of the only clash.
+#[track_caller]
+fn clash(job: &str, what: &str) -> f64 {
+    let said = said(job);
+    let clashes: Vec<&str> = said.lines().filter(|line| line.contains("CLASH")).collect();
+    assert_eq!(clashes.len(), 1, "{said}");
+    let figures = clashes[0]
+        .split(what)
+        .nth(1)
+        .unwrap_or_else(|| panic!("{what}: {said}"));
+    let word = |words: &str| figures.split(words).nth(1).map(str::to_owned);
+    let number = word(", overlap by ").map(|words| (words, -1.0));
+    let (words, sign) = number
+        .or_else(|| word(", ").map(|words| (words, 1.0)))
+        .expect("figures");
+    let number: f64 = words.split(" mm").next().unwrap_or_default().parse().expect("a number");
+    sign * number
+}
+
+const RING: &str = r#", "keep_off": [ { "name": "clamp ring", "along": [100, 130], "out": 20 } ]"#;
+const FLUSH: &str = r#", "keep_off": [ { "name": "weld", "along": [100, 130] } ]"#;
+
+#[test]
+fn a_hole_that_comes_into_a_ring_is_a_clash_by_how_far_it_would_have_to_be_moved() {
+    // The bore's radius is 23 mm, the tube's 25 mm.
+    for body in [RING, FLUSH] {
+        let name = if body == RING { "clamp ring" } else { "weld" };
+        let hole = |along: f64| {
+            clash(
+                &job(body, &square(along, "0"), ""),
+                &format!("the hole for t and {name} of drum"),
+            )
+        };
+        assert_eq!(hole(140.0), -13.0);
+        assert_eq!(hole(80.0), -3.0);
+        let wall = |along: f64| {
+            clash(
+                &job(body, &square(along, "0"), ""),
+                &format!("the wall of t and {name} of drum"),
+            )
+        };
+        assert_eq!(wall(154.0), -1.0);
+        assert_eq!(wall(76.0), -1.0);
+        for along in [74.9, 155.1] {
+            let said = said(&job(body, &square(along, "0"), ""));
+            assert!(!said.contains("CLASH"), "{along}: {said}");
+        }
+    }
+}
+
+#[test]
+fn a_hole_that_comes_into_a_seam_is_a_clash_on_either_side_of_it() {
+    // Round the drum the bore reaches R asin(23 / R) to each side.
+    let (radius, bore, half) = (286.0_f64, 23.0_f64, 10.0);
+    let reach = radius * (bore / radius).asin();
+    let seam = |at: &str| format!(r#", "keep_off": [ {{ "name": "seam", "round": {at}, "wide": 20 }} ]"#);
+    for (at, middle) in [
+        ("\"180deg\"", std::f64::consts::PI * radius),
+        ("300", 300.0),
+        ("-40", -40.0),
+    ] {
+        for side in [-30.0, 30.0, -5.0] {
+            let round = format!("{:.6}", middle + side);
+            let found = clash(
+                &job(&seam(at), &square(400.0, &round), ""),
+                "the hole for t and seam of drum",
+            );
+            assert!(
+                (found - (f64::abs(side) - half - reach)).abs() < 0.006,
+                "{at} {side}: {found}"
+            );
+        }
+    }
+    let said = said(&job(&seam("0"), &square(400.0, "36"), ""));
+    assert!(!said.contains("CLASH"), "{said}");
+}
+
+/// Upright beside the drum, `apart` millimetres from its ring.
+fn standpipe(apart: f64) -> String {
+    let x = 286.0 + 20.0 + 25.0 + apart;
+    format!(
+        r#""standpipe": {{ "stock": "a", "path": [ {{ "at": [{x}, 0, 0] }}, {{ "at": [{x}, 0, 500] }} ],
+      "start": {{ "join": "square" }}, "end": {{ "join": "square" }} }}"#
+    )
+}
+
+#[test]
+fn a_tube_that_passes_is_held_against_what_stands_out() {
+    let against = "standpipe against clamp ring of drum";
+    assert_eq!(clash(&job(RING, &standpipe(-5.0), ""), against), -5.0);
+    assert!(!said(&job(RING, &standpipe(0.1), "")).contains("CLASH"));
+    assert!(!said(&job(FLUSH, &standpipe(-5.0), "")).contains("CLASH"));
+    // By the name of the ring alone, or with the body's.
+    for name in ["clamp ring", "clamp ring of drum"] {
+        let keep = format!(r#", "keep_clear": [ {{ "tube": "standpipe", "body": "{name}", "by": 15 }} ]"#);
+        assert_eq!(clash(&job(RING, &standpipe(10.0), &keep), against), 10.0);
+        assert!(!said(&job(RING, &standpipe(15.1), &keep)).contains("CLASH"));
+    }
+    // A bead along the drum, under the standpipe.
+    let bead = r#", "keep_off": [ { "name": "bead", "round": 0, "wide": 12, "out": 20 } ]"#;
+    assert_eq!(
+        clash(&job(bead, &standpipe(-5.0), ""), "standpipe against bead of drum"),
+        -5.0
+    );
+}
+
+#[test]
+fn holes_that_cannot_be_cut_are_refused_with_their_figures() {
+    let floor = r#", "floor": 100"#;
+    let cases: [(String, &[&str]); 4] = [
+        (
+            job("", &square(960.0, "0"), ""),
+            &["wholly off \"drum\"", "37.00 mm past the top end", "900.00 mm long", "change \"along\""],
+        ),
+        (
+            job("", &square(-30.0, "0"), ""),
+            &["wholly off \"drum\"", "7.00 mm past the bottom end"],
+        ),
+        (
+            job(floor, &square(60.0, "0"), ""),
+            &["wholly under the floor of \"drum\"", "63.00 mm under it", "above_floor"],
+        ),
+        (
+            r#"{ "units": "mm", "stock": { "a": { "size": "50mm x 2mm" } },
+  "bodies": { "plate": { "shape": "plane", "at": [0, 0, 0], "out": [0, 0, 1], "wide": 200, "high": 300 } },
+  "tubes": { "t": { "stock": "a", "path": [ { "on": "plate", "along": 10, "round": 130 }, { "step": [0, 0, 200] } ] } } }"#
+                .to_owned(),
+            &["wholly off \"plate\"", "7.00 mm past the edge", "200.00 mm wide and 300.00 mm high"],
+        ),
+    ];
+    for (job, says) in &cases {
+        let said = said(job);
+        for words in *says {
+            assert!(said.contains(words), "{words}: {said}");
+        }
+    }
+    assert_eq!(
+        clash(
+            &job(floor, &square(110.0, "0"), ""),
+            "the hole for t and the floor of drum"
+        ),
+        -13.0
+    );
+}
+
+/// Two drums of 880 mm, the upper nested 30 mm deep and parted 400 mm from its top, with a tube on one of them.
+fn stacked(on: &str, along: f64) -> String {
+    format!(
+        r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "50mm x 2mm" }} }},
+  "stacks": {{ "s": {{ "height": 1260, "parts": [ {{ "name": "lower", "height": 880 }},
+      {{ "name": "upper", "height": 880, "part_at": [480], "must_part": true, "stays": "top", "nests": 30 }} ] }} }},
+  "bodies": {{ "low": {{ "shape": "cylinder", "size": "572mm x 1.2mm", "stack": "s", "part": "lower" }},
+              "high": {{ "shape": "cylinder", "size": "570mm x 1.2mm", "stack": "s", "part": "upper" }} }},
+  "tubes": {{ "t": {{ "stock": "a", "path": [ {{ "on": "{on}", "along": {along} }}, {{ "on": "{on}", "along": {along}, "out": 200 }} ] }} }} }}"#
+    )
+}
+
+#[test]
+fn a_hole_under_a_lap_or_across_a_parting_is_refused() {
+    // The lower drum's lap is from 850 to 880 mm over its bottom; the upper's from 370 to 400 mm under its top.
+    let lap = "under the lap where upper nests in lower";
+    for (on, along, words) in [
+        (
+            "low",
+            830.0,
+            ["from 807.00 mm to 853.00 mm along \"low\"", "along by 3.00 mm"],
+        ),
+        (
+            "high",
+            360.0,
+            ["the lap from 370.00 mm to 400.00 mm", "along by 13.00 mm"],
+        ),
+    ] {
+        let said = said(&stacked(on, along));
+        for words in [lap].into_iter().chain(words) {
+            assert!(said.contains(words), "{on} {along}: {words}: {said}");
+        }
+    }
+    let across = said(&stacked("high", 390.0));
+    for words in [
+        "across the parting of \"high\"",
+        "413.00 mm from the top end",
+        "parted at 400.00 mm",
+        "13.00 mm nearer",
+    ] {
+        assert!(across.contains(words), "{words}: {across}");
+    }
+    for (on, along) in [("low", 826.0), ("high", 344.0)] {
+        assert!(!said(&stacked(on, along)).contains("under the lap"), "{on} {along}");
+    }
+}
+
+#[test]
+fn strips_that_cannot_be_are_refused_and_say_what_can() {
+    let keep = |words: &str| job(&format!(r#", "keep_off": [ {words} ]"#), &square(400.0, "0"), "");
+    let cases = [
+        (r#"{ "along": [100, 130] }"#, "\"name\" is missing"),
+        (r#"{ "name": "rib" }"#, "given in one of two ways"),
+        (
+            r#"{ "name": "rib", "along": [100, 130], "wide": 3 }"#,
+            "given in one of two ways",
+        ),
+        (r#"{ "name": "rib", "along": [130, 100] }"#, "begins before it ends"),
+        (
+            r#"{ "name": "rib", "along": [880, 910] }"#,
+            "the body reaches from 0.00 mm to 900.00 mm",
+        ),
+        (
+            r#"{ "name": "rib", "along": [100, 130], "out": -3 }"#,
+            "stand out of the skin by that much",
+        ),
+        (r#"{ "name": "rib", "round": 0, "wide": 0 }"#, "wider than nothing"),
+        (r#"{ "name": "rib", "round": 0, "wide": 900 }"#, "wider than nothing"),
+    ];
+    for (words, says) in cases {
+        let said = said(&keep(words));
+        assert!(
+            said.contains(says) && said.contains("bodies.drum.keep_off[0]"),
+            "{words}: {said}"
+        );
+    }
+    let land =
+        r#""t": { "stock": "a", "path": [ { "on": "clamp ring of drum", "along": 5 }, { "step": [200, 0, 0] } ] }"#;
+    assert!(said(&job(RING, land, "")).contains("is to be kept off"));
+}

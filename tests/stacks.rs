@@ -1,0 +1,67 @@
+//! Stacks by themselves: which ways there are, told by sums made by hand.
+
+mod support;
+
+use support::{Pdf, Shop};
+
+/// Two drums of 880 mm under 1180 mm, without any tube; what the upper one says of its ends is given.
+fn job(stays: &str) -> String {
+    format!(
+        r#"{{ "title": "Two drums", "units": "mm", "stacks": {{ "hopper": {{ "height": 1180, "parts": [
+             {{ "name": "lower", "height": 880, "part_at": [292, 587], "stays": "bottom" }},
+             {{ "name": "upper", "height": 880, "part_at": [294, 588], "must_part": true, {stays} "nests": 25 }} ] }} }} }}"#
+    )
+}
+
+fn made(job: &str) -> (String, Vec<String>) {
+    let shop = Shop::open();
+    shop.write("job.json", job.as_bytes());
+    let said = shop.run("batch job.json --out p.pdf --report r.json").succeeds().out();
+    let pdf = Pdf::read(&shop.read("p.pdf"));
+    (said, pdf.words.into_iter().map(|words| words.text).collect())
+}
+
+#[test]
+fn a_stack_is_solved_without_any_tube() {
+    // Of the lower one 880, 292 or 587 is kept, of the upper one 586 or 292: 587 + 586 - 25 = 1148.
+    let (said, words) = made(&job(r#""stays": "top","#));
+    assert!(
+        said.contains("= 1148.00 mm; 1180.00 mm available, 32.00 mm left over"),
+        "{said}"
+    );
+    assert!(words.iter().any(|words| words == "Stack hopper: the sum"), "{words:?}");
+    // What doesn't fit stands apart: 880 + 586 - 25 = 1441, 261 over.
+    assert!(said.contains("too high by 261.00 mm: "), "{said}");
+    for told in ["Stack hopper: too high", "1441.00 mm", "261.00 mm"] {
+        assert!(words.iter().any(|words| words == told), "{told}: {words:?}");
+    }
+    assert!(words.iter().any(|words| words.starts_with("5 ways fit")), "{words:?}");
+}
+
+#[test]
+fn where_nothing_says_which_end_stays_the_best_of_both_is_built() {
+    // Of the upper one 588 below its rib can be kept as well: 587 + 588 - 25 = 1150.
+    let (said, words) = made(&job(""));
+    assert!(
+        said.contains("= 1150.00 mm; 1180.00 mm available, 30.00 mm left over"),
+        "{said}"
+    );
+    let told = "upper";
+    let kept = words
+        .iter()
+        .position(|words| words == told)
+        .map(|at| words[at + 1].clone());
+    assert_eq!(kept.as_deref(), Some("588.00 mm, its bottom stays"), "{words:?}");
+}
+
+#[test]
+fn a_job_with_neither_tubes_nor_stacks_is_refused() {
+    let shop = Shop::open();
+    shop.write("job.json", br#"{ "title": "Nothing", "units": "mm" }"#);
+    let run = shop.run("batch job.json");
+    assert!(
+        run.code() == 2 && run.err().contains("this job has no tubes"),
+        "{}",
+        run.err()
+    );
+}
