@@ -27,6 +27,11 @@ const forgetting = indexedDB.deleteDatabase('girthline job');
 forgetting.onsuccess = forgetting.onerror = () => done(true);
 """
 CHIPS = "#sections .chip"
+# The first button that is shown with these words.
+BUTTON = """
+return [...document.querySelectorAll(arguments[0] + ' button')]
+  .find((one) => one.checkVisibility() && one.innerText.trim() === arguments[1]) ?? null;
+"""
 
 
 class Bench:
@@ -61,9 +66,7 @@ class Bench:
 
     def press(self, words, within="body"):
         """Presses the button with these words on it."""
-        found = [one for one in self.browser.all(f"{within} button") if one.is_displayed() and one.text.strip() == words]
-        assert found, f"no button {words!r} among {[one.text for one in self.browser.all(f'{within} button')]}"
-        self.click(found[0])
+        self.click(self.browser.until(f"a button {words!r} in {within}", lambda: self.browser.run(BUTTON, within, words)))
 
     def start(self, name):
         """Opens a starter of this name."""

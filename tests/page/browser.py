@@ -104,7 +104,11 @@ class Browser:
         return self.driver.find_elements(By.CSS_SELECTOR, selector)
 
     def text(self, selector):
-        return self.one(selector).text
+        """What is shown there, in one look: a page that draws itself anew can't come between."""
+        found = self.run("const it = document.querySelector(arguments[0]);"
+                         "return it && (it.checkVisibility() ? it.innerText.trim() : '')", selector)
+        assert found is not None, f"there is no {selector}"
+        return found
 
     def type(self, name, words):
         """Replaces what stands in a gap, key by key."""

@@ -39,6 +39,7 @@ def a_phone_makes_the_wrap_from_three_values(page, browser):
     browser.size(*PHONE)
     browser.go(page.address + "/")
     browser.one("a[href='/saddle']").click()
+    browser.until("the sentence", lambda: browser.all("#branch"))
     for name, words in (("branch", "fence 1-7/8 x 0.065in"), ("header", "girth 71in"), ("angle", "60")):
         browser.type(name, words)
     browser.one("#angle").send_keys(Keys.TAB)
@@ -360,8 +361,8 @@ def a_phone_comes_in_by_the_code_and_is_sent_off(page, browser):
         browser.size(*DESK)
         browser.go(f"{page.address}/phones")
         browser.one("form[action='/phones/invite'] button").click()
+        shown = browser.until("an address to scan", lambda: browser.text("code"))
         assert "isn't encrypted" in browser.text("main")
-        shown = browser.text("code")
         for is_dark in (False, True):
             browser.dark(is_dark)
             read = zxingcpp.read_barcodes(Image.open(io.BytesIO(browser.driver.get_screenshot_as_png())))
@@ -379,7 +380,7 @@ def a_phone_comes_in_by_the_code_and_is_sent_off(page, browser):
         browser.one(".phones button").click()
         browser.until("nobody", lambda: "No phone is connected" in browser.text("main"))
         browser.go(f"{way_in}/saddle?{JOINT}")
-        assert "isn't let in" in browser.text("main"), browser.text("main")
+        browser.until("it isn't let in", lambda: "isn't let in" in browser.text("main"))
         browser.complained(403)
     finally:
         browser.dark(False)

@@ -172,6 +172,9 @@ async function editNow(edits, then) {
 
 // Open, save, take along.
 
+/** `read` gives the bytes. */
+const openFrom = (read, name) => busy(async () => openBytes(await read(), name));
+
 async function openBytes(bytes, name) {
   let text;
   try {
@@ -234,14 +237,18 @@ async function readDisk() {
   return null;
 }
 
-async function openDisk() {
+const openDisk = () => busy(openDiskNow);
+
+async function openDiskNow() {
   onDisk = await readDisk();
   if (onDisk) await become(onDisk.text ?? begun.empty, { name: onDisk.name, saved: onDisk.text ?? "", mark: onDisk.mark });
 }
 
 const ENDINGS = { pdf: "pdf", csv: "csv", svg: "svg", dxf: "dxf", report: "report.json" };
 
-async function take(kind, query = {}) {
+const take = (kind, query) => busy(() => takeNow(kind, query));
+
+async function takeNow(kind, query = {}) {
   const response = await ask("take", `/job/file/${kind}`, job.text, { ...query, name: job.name });
   if (!response) return;
   if (!response.ok) {
@@ -295,14 +302,14 @@ $("new").addEventListener("click", () => {
 $("save").addEventListener("click", () => save());
 $("file").addEventListener("change", async (event) => {
   const [file] = event.target.files;
-  if (file) await openBytes(await file.arrayBuffer(), file.name);
+  if (file) await openFrom(() => file.arrayBuffer(), file.name);
   event.target.value = "";
 });
 document.addEventListener("dragover", (event) => event.preventDefault());
 document.addEventListener("drop", async (event) => {
   event.preventDefault();
   const [file] = event.dataTransfer.files;
-  if (file) await openBytes(await file.arrayBuffer(), file.name);
+  if (file) await openFrom(() => file.arrayBuffer(), file.name);
 });
 document.addEventListener("keydown", (event) => {
   const isTyping = ["INPUT", "SELECT"].includes(event.target.tagName);
@@ -364,7 +371,8 @@ async function start() {
   begun = await (await fetch("/job/begin")).json();
   const starters = begun.starters.map(({ name, what }) => {
     const button = make("button", { type: "button" }, what);
-    button.addEventListener("click", async () => openBytes(await (await fetch(`/job/starter/${name}`)).arrayBuffer(), `${name}.json`));
+    const read = async () => (await fetch(`/job/starter/${name}`)).arrayBuffer();
+    button.addEventListener("click", () => openFrom(read, `${name}.json`));
     return make("li", {}, button);
   });
   $("starters").replaceChildren(...starters);
@@ -374,4 +382,4 @@ async function start() {
   else await answer();
 }
 
-await start();
+await busy(start);
