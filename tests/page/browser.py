@@ -147,8 +147,10 @@ class Browser:
         before = set(os.listdir(self.downloads))
 
         def new():
+            # While it comes, an empty file holds its name.
             names = [name for name in set(os.listdir(self.downloads)) - before
-                     if not name.endswith(".crdownload") and not name.startswith(".")]
+                     if not name.endswith(".crdownload") and not name.startswith(".")
+                     and (self.downloads / name).stat().st_size > 0]
             return names[0] if names else None
 
         act()
