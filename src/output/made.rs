@@ -31,13 +31,13 @@ pub fn made_pdf(plan: &Plan, said: &Said) -> Result<(Pdf, Laid), Problem> {
 pub fn made_svg<'a>(plan: &'a Plan, said: &'a Said) -> impl Contents + 'a {
     Svg {
         title: &said.title,
-        parts: || cutter_drawings(panels::panels(plan, said)),
+        parts: || cutter_drawings(panels::without_heading(plan, said)),
     }
 }
 
 /// Its patterns alone as DXF, 1:1.
 pub fn made_dxf<'a>(plan: &'a Plan, said: &'a Said) -> impl Contents + 'a {
-    Dxf(|| cutter_drawings(panels::panels(plan, said)))
+    Dxf(|| cutter_drawings(panels::without_heading(plan, said)))
 }
 
 /// The panels as a PDF of their sheets, of which only few are there at a time. `name` is what every sheet bears.

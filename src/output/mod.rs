@@ -19,6 +19,7 @@ mod report;
 mod skin_svg;
 mod streams;
 mod svg;
+mod svg_parts;
 mod trial_report;
 mod weld_report;
 

@@ -14,7 +14,7 @@ use std::fmt::{self, Write};
 
 use kurbo::Affine;
 
-use super::svg::{FONTS, MM_PER_POINT, anchor, data, number};
+use super::svg_parts::{FONTS, MM_PER_POINT, anchor, data, escaped, number};
 use crate::layout::{Drawing, Item, Part, Seen, Text};
 
 /// White round the frame, in millimetres.
@@ -111,21 +111,4 @@ fn write_words(svg: &mut String, text: &Text, flip: Affine) -> fmt::Result {
         write!(svg, r#" transform="rotate({} {x} {y})""#, -90 * quarters)?;
     }
     writeln!(svg, ">{}</text>", escaped(&text.words))
-}
-
-/// As XML holds it, also within quotes. What it can't hold at all is left out (XML 1.0, 2.2).
-pub(super) fn escaped(words: &str) -> String {
-    let mut escaped = String::with_capacity(words.len());
-    for letter in words.chars() {
-        match letter {
-            '&' => escaped.push_str("&amp;"),
-            '<' => escaped.push_str("&lt;"),
-            '>' => escaped.push_str("&gt;"),
-            '"' => escaped.push_str("&quot;"),
-            '\t' | '\n' | '\r' => escaped.push(' '),
-            '\u{0}'..='\u{1f}' | '\u{fffe}' | '\u{ffff}' => {}
-            _ => escaped.push(letter),
-        }
-    }
-    escaped
 }

@@ -10,8 +10,8 @@ use std::fmt::{self, Write};
 
 use kurbo::{Affine, Point};
 
-use super::picture_svg::{escaped, write_drawing};
-use super::svg::number;
+use super::picture_svg::write_drawing;
+use super::svg_parts::{escaped, number};
 use crate::layout::{SkinMap, SkinPart};
 
 /// White round it, in millimetres.

@@ -196,7 +196,7 @@ fn flag_of(place: &Place) -> Option<&'static str> {
 /// The patterns as they are printed, and the chart where there is one.
 fn drawings(plan: &Plan, said: &Said) -> Vec<Drawn> {
     let is_shown = |panel: &Panel| panel.role == Role::Pattern || panel.name.starts_with("Gap ");
-    let panels = panels::panels(plan, said).filter(is_shown);
+    let panels = panels::without_heading(plan, said).filter(is_shown);
     let drawn = panels.map(|panel| Drawn {
         svg: beside_others(&svg_text(&panel.name, &panel.drawing)),
         name: panel.name,

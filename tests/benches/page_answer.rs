@@ -9,7 +9,7 @@ use girthline::job::resolve;
 use girthline::layout::{self, Eye, Look, Role, lay_out, panels};
 use girthline::output::{picture_svg, svg_text};
 use girthline::plan::{self, Plan};
-use girthline::wording::{ordinates_of, said};
+use girthline::wording::{Said, ordinates_of, said};
 
 fn main() {
     divan::main();
@@ -44,19 +44,51 @@ fn command(bencher: Bencher<'_, '_>, angle: &str) {
     });
 }
 
+/// Solved only, as both do first.
+#[divan::bench(args = ANGLES)]
+fn solved(bencher: Bencher<'_, '_>, angle: &str) {
+    bencher.bench_local(|| plan(black_box(angle)));
+}
+
+/// The picture in space alone, as SVG.
+#[divan::bench(args = ANGLES)]
+fn in_space(bencher: Bencher<'_, '_>, angle: &str) {
+    let plan = plan(angle);
+    let said = said(&plan);
+    bencher.bench_local(|| in_space_of(black_box(&plan), &said));
+}
+
+/// The wrap and the hole alone, as SVG.
+#[divan::bench(args = ANGLES)]
+fn patterns(bencher: Bencher<'_, '_>, angle: &str) {
+    let plan = plan(angle);
+    let said = said(&plan);
+    bencher.bench_local(|| patterns_of(black_box(&plan), &said));
+}
+
 /// Solved, said, the picture, the wrap and the hole as SVG, the facts and the ordinates.
 #[divan::bench(args = ANGLES)]
 fn page(bencher: Bencher<'_, '_>, angle: &str) {
     bencher.bench_local(|| {
         let plan = plan(black_box(angle));
         let said = said(&plan);
-        let look = Eye::new(30.0, 25.0).map(|eye| Look {
-            is_steady: true,
-            ..Look::new(eye, 120.0, 90.0)
-        });
-        let picture = look.map(|look| picture_svg(&said.title, &layout::picture(&plan, &look)));
-        let patterns = panels::panels(&plan, &said).filter(|panel| panel.role == Role::Pattern);
-        let drawn: Vec<String> = patterns.map(|panel| svg_text(&panel.name, &panel.drawing)).collect();
-        (picture, drawn, ordinates_of(&plan))
+        (
+            in_space_of(&plan, &said),
+            patterns_of(&plan, &said),
+            ordinates_of(&plan),
+        )
     });
+}
+
+fn in_space_of(plan: &Plan, said: &Said) -> Option<String> {
+    let look = Look {
+        is_steady: true,
+        ..Look::new(Eye::new(30.0, 25.0)?, 120.0, 90.0)
+    };
+    Some(picture_svg(&said.title, &layout::picture(plan, &look)))
+}
+
+fn patterns_of(plan: &Plan, said: &Said) -> Vec<String> {
+    let patterns = panels::without_heading(plan, said).filter(|panel| panel.role == Role::Pattern);
+    patterns.map(|panel| svg_text(&panel.name, &panel.drawing)).collect()
 }

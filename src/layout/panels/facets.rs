@@ -12,14 +12,14 @@ use super::wrap::{CutEdge, EdgesAre, Wrap, of_end};
 use crate::job::{Facets, LeftOut, SheetOptions};
 use crate::layout::drawing::{Align, Layer, Pen, Text};
 use crate::layout::hatch::hatch;
-use crate::layout::label::{READ_PT, heading_panel};
+use crate::layout::label::READ_PT;
 use crate::layout::{Drawing, Panel};
 use crate::measure::Units;
 use crate::plan::{FacetStudy, FacetsPlan, Outcome, PlannedEnd, Recipe};
-use crate::wording::{Said, girth_note, joint_title, ordinates, saw_both_ways};
+use crate::wording::{girth_note, joint_title, ordinates, saw_both_ways};
 
-/// Heading, chart, wraps, saw settings and ordinates.
-pub(super) fn panels(plan: &FacetsPlan, picture: &Drawing, sheet: &SheetOptions, said: &Said) -> Vec<Panel> {
+/// Chart, wraps, saw settings and ordinates.
+pub(super) fn panels(plan: &FacetsPlan, sheet: &SheetOptions) -> Vec<Panel> {
     let (asked, study, end, units) = (&plan.asked, &plan.study, &plan.end, sheet.units);
     let title = joint_title(&asked.joint, units);
     let view = FacetView {
@@ -32,16 +32,12 @@ pub(super) fn panels(plan: &FacetsPlan, picture: &Drawing, sheet: &SheetOptions,
         stations: sheet.stations,
         units,
     };
-    let mut panels = Vec::new();
-    if sheet.has(LeftOut::Cover) {
-        panels.push(heading_panel(&said.title, &said.notes, picture, sheet));
-    }
-    panels.extend([
+    let mut panels = vec![
         view.chart(),
         view.true_wrap(&title),
         view.scribe_strip("as asked for", &study.as_cut),
         view.scribe_strip("best pair of cuts", &study.best),
-    ]);
+    ];
     panels.extend(settings_panels(asked, study, units));
     if sheet.has(LeftOut::Tables) {
         panels.extend(ordinates_panels(&ordinates("Branch end", &end.marks, units)));

@@ -4,25 +4,20 @@ use std::collections::BTreeMap;
 use std::iter::once;
 
 use super::compass;
-use super::cover::cover;
 use super::head_view;
 use super::mark_out::{body_mark_out, mark_outs};
 use super::piece::piece_panels;
 use super::stack;
 use crate::job::{LeftOut, SheetOptions};
-use crate::layout::{Drawing, Panel};
+use crate::layout::Panel;
 use crate::plan::{HoleKind, JobPlan, kinds_of};
 
-/// The cover with the picture and the stacks, the mark-out of every body, every kind of piece with the holes that it goes
-/// into: a group each, drawn in its turn. A hole that serves several kinds comes with the first of them.
-pub(super) fn panels<'a>(
-    job: &'a JobPlan,
-    picture: impl Fn() -> Drawing + 'a,
-    sheet: &'a SheetOptions,
-    notes: &'a [String],
-) -> impl Iterator<Item = Panel> + 'a {
+/// The stacks, the mark-out of every body, every kind of piece with the holes that it goes into: a group each, drawn in its
+/// turn. A hole that serves several kinds comes with the first of them.
+pub(super) fn panels<'a>(job: &'a JobPlan, sheet: &'a SheetOptions) -> impl Iterator<Item = Panel> + 'a {
     let JobPlan { assembly, kinds, .. } = job;
-    let front = once(()).map(move |()| front_panels(job, &picture(), sheet, notes));
+    // With the cover.
+    let stacks = once(()).map(move |()| stack_panels(job, sheet));
     let bodies = mark_outs(assembly, &job.holes, sheet.units);
     let heads = assembly
         .bodies
@@ -40,7 +35,7 @@ pub(super) fn panels<'a>(
             panels
         })
     });
-    let groups = front
+    let groups = stacks
         .chain(bodies)
         .chain(heads)
         .chain(by_compass)
@@ -49,15 +44,9 @@ pub(super) fn panels<'a>(
     groups.flat_map(|(group, panels)| panels.into_iter().map(move |panel| panel.in_group(group)))
 }
 
-/// Cover and stacks.
-fn front_panels(job: &JobPlan, picture: &Drawing, sheet: &SheetOptions, notes: &[String]) -> Vec<Panel> {
-    let mut panels = Vec::new();
-    if sheet.has(LeftOut::Cover) {
-        panels.extend(cover(&job.assembly, sheet, &job.cut_list, notes, picture));
-    }
+fn stack_panels(job: &JobPlan, sheet: &SheetOptions) -> Vec<Panel> {
     let stacks = job.assembly.stacks.iter();
-    panels.extend(stacks.flat_map(|stack| stack::panels(stack, sheet.units)));
-    panels
+    stacks.flat_map(|stack| stack::panels(stack, sheet.units)).collect()
 }
 
 /// The kinds of holes that there are patterns of, by the number of the piece that the first of them is for.

@@ -3,8 +3,7 @@
 use super::table::{facts_panel, ordinates_panels};
 use super::wrap::{CutEdge, Wrap, of_end};
 use crate::job::{LeftOut, Miter, SheetOptions};
-use crate::layout::label::heading_panel;
-use crate::layout::{Drawing, Panel};
+use crate::layout::Panel;
 use crate::measure::{Units, show_angle};
 use crate::plan::{Marks, MiterPlan};
 use crate::wording::{
@@ -17,24 +16,20 @@ fn sides(joint: &Miter) -> Vec<(&'static str, f64)> {
     vec![("long side", at(0.0)), ("short side", at(180.0))]
 }
 
-/// Heading, wraps, saw settings and ordinates.
-pub(super) fn panels(plan: &MiterPlan, picture: &Drawing, sheet: &SheetOptions, said: &Said) -> Vec<Panel> {
+/// Wraps, saw settings and ordinates.
+pub(super) fn panels(plan: &MiterPlan, sheet: &SheetOptions, said: &Said) -> Vec<Panel> {
     let (joint, end, units, title) = (&plan.joint, &plan.end, sheet.units, &said.title);
     let (marks, curve, girth) = (&end.marks, &end.curve, end.girth_mm());
     let wrap = |heading: &str, notes: Vec<String>| Wrap {
         also: sides(joint),
         ..of_end(end, format!("{heading}: {title}"), notes, sheet.stations)
     };
-    let mut panels = Vec::new();
-    if sheet.has(LeftOut::Cover) {
-        panels.push(heading_panel(title, &said.notes, picture, sheet));
-    }
     let mut notes = end_notes(joint, marks, girth, units);
     if let Some(weld) = &end.weld {
         notes[1] += &format!(" {}", weld_sentence(weld, sheet));
         notes.extend(tight_sentence(weld, sheet));
     }
-    panels.push(wrap("END PIECES, make 2", notes).panel());
+    let mut panels = vec![wrap("END PIECES, make 2", notes).panel()];
     if let Some(length) = joint.middle_piece_mm().filter(|_| joint.pieces > 2) {
         let upper = CutEdge::above(curve, length / 2.0);
         let notes = middle_notes(joint, &upper, length, girth, units);

@@ -24,6 +24,12 @@ mod table;
 mod trial;
 mod wrap;
 
+use std::iter::once;
+
+use cover::cover;
+
+use crate::job::LeftOut;
+use crate::layout::label::heading_panel;
 use crate::layout::{Panel, scenes};
 use crate::plan::{Plan, Planned};
 use crate::wording::Said;
@@ -31,19 +37,44 @@ use crate::wording::Said;
 /// Heading, patterns and tables, in order. Those of a whole job, which together are many times larger than what they are
 /// made of, are drawn when they are asked for.
 pub fn panels<'a>(plan: &'a Plan, said: &'a Said) -> impl Iterator<Item = Panel> + 'a {
+    let heading = once(()).flat_map(|()| heading(plan, said));
+    heading.chain(without_heading(plan, said))
+}
+
+/// The same but for the heading, whose picture is most of its cost: all patterns are here.
+pub fn without_heading<'a>(plan: &'a Plan, said: &'a Said) -> impl Iterator<Item = Panel> + 'a {
     let sheet = &plan.sheet;
-    let picture = move || scenes::on_sheet(&plan.of).drawing();
     let (of_joint, job) = match &plan.of {
-        Planned::Saddle(of) => (saddle::panels(of, &picture(), sheet, said), None),
-        Planned::Miter(of) => (miter::panels(of, &picture(), sheet, said), None),
-        Planned::Facets(of) => (facets::panels(of, &picture(), sheet, said), None),
-        Planned::Trial(of) => (trial::panels(of, &picture(), sheet, said), None),
+        Planned::Saddle(of) => (saddle::panels(of, sheet, said), None),
+        Planned::Miter(of) => (miter::panels(of, sheet, said), None),
+        Planned::Facets(of) => (facets::panels(of, sheet), None),
+        Planned::Trial(of) => (trial::panels(of, sheet, said), None),
         Planned::Job(job) => (Vec::new(), Some(job)),
     };
-    let of_job = job
-        .into_iter()
-        .flat_map(move |job| job_pack::panels(job, picture, sheet, &said.notes));
+    let of_job = job.into_iter().flat_map(move |job| job_pack::panels(job, sheet));
     of_joint.into_iter().chain(of_job)
+}
+
+/// What is made, what the person must be told, and a picture of it; of a job its lists as well.
+fn heading(plan: &Plan, said: &Said) -> Vec<Panel> {
+    let sheet = &plan.sheet;
+    let is_trial = matches!(plan.of, Planned::Trial(_));
+    if !sheet.has(LeftOut::Cover) && !is_trial {
+        return Vec::new();
+    }
+    let picture = scenes::on_sheet(&plan.of).drawing();
+    match &plan.of {
+        Planned::Job(job) => cover(&job.assembly, sheet, &job.cut_list, &said.notes, &picture),
+        Planned::Saddle(of) => vec![heading_panel(
+            &saddle::heading(of, sheet, said),
+            &said.notes,
+            &picture,
+            sheet,
+        )],
+        Planned::Miter(_) | Planned::Facets(_) | Planned::Trial(_) => {
+            vec![heading_panel(&said.title, &said.notes, &picture, sheet)]
+        }
+    }
 }
 
 /// Each kind of piece of a whole job: what it is called on its sheets, and its own panels, drawn when they are asked for.

@@ -6,14 +6,18 @@ use super::hole::HolePattern;
 use super::table::ordinates_panels;
 use super::wrap::of_end;
 use crate::job::{Join, LeftOut, Saddle, SheetOptions, Touch};
-use crate::layout::label::heading_panel;
-use crate::layout::{Drawing, Panel};
+use crate::layout::Panel;
 use crate::measure::{Units, show_angle};
 use crate::plan::{Marks, SaddlePlan, base_to_skin};
 use crate::wording::{Said, describe_joint, ordinates, root_gap_note, side_notes, tight_sentence, weld_sentence};
 
-/// Heading, wrap, hole and ordinates.
-pub(super) fn panels(plan: &SaddlePlan, picture: &Drawing, sheet: &SheetOptions, said: &Said) -> Vec<Panel> {
+/// Over all of it: what is joined, and how.
+pub(super) fn heading(plan: &SaddlePlan, sheet: &SheetOptions, said: &Said) -> String {
+    format!("{}, {}", said.title, describe_joint(&plan.joint, sheet.units))
+}
+
+/// Wrap, hole and ordinates.
+pub(super) fn panels(plan: &SaddlePlan, sheet: &SheetOptions, said: &Said) -> Vec<Panel> {
     let (joint, units, end) = (&plan.joint, sheet.units, &plan.end);
     let title = &said.title;
     let mut notes = wrap_notes(joint, &end.marks, end.girth_mm(), units);
@@ -22,12 +26,7 @@ pub(super) fn panels(plan: &SaddlePlan, picture: &Drawing, sheet: &SheetOptions,
         notes.extend(tight_sentence(weld, sheet));
     }
     let wrap = of_end(end, format!("BRANCH END: {title}"), notes, sheet.stations);
-    let mut panels = Vec::new();
-    if sheet.has(LeftOut::Cover) {
-        let heading = format!("{title}, {}", describe_joint(joint, units));
-        panels.push(heading_panel(&heading, &said.notes, picture, sheet));
-    }
-    panels.push(wrap.panel());
+    let mut panels = vec![wrap.panel()];
     if sheet.has(LeftOut::Tables) {
         panels.extend(ordinates_panels(&ordinates("Branch end", &end.marks, units)));
     }

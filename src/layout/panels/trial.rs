@@ -8,7 +8,6 @@ use super::wrap::{CutEdge, EdgesAre, Wrap, of_end};
 use crate::job::{LeftOut, SheetOptions};
 use crate::layout::drawing::{Layer, Pen};
 use crate::layout::hatch::hatch;
-use crate::layout::label::heading_panel;
 use crate::layout::polyline::thinned;
 use crate::layout::{Drawing, Panel};
 use crate::measure::Units;
@@ -37,10 +36,10 @@ const TAKEN_OFF: Pen = Pen {
     grey: 0.0,
 };
 
-/// Heading, chart and readings, and where something has to come off the strip and its ordinates.
-pub(super) fn panels(plan: &TrialPlan, picture: &Drawing, sheet: &SheetOptions, said: &Said) -> Vec<Panel> {
+/// Chart and readings, and where something has to come off the strip and its ordinates.
+pub(super) fn panels(plan: &TrialPlan, sheet: &SheetOptions, said: &Said) -> Vec<Panel> {
     let units = sheet.units;
-    let mut panels = vec![heading_panel(&said.title, &said.notes, picture, sheet)];
+    let mut panels = Vec::new();
     let is_ground = plan.grind.moves_in_mm > 0.0;
     if is_ground {
         panels.push(strip(plan, sheet, said));

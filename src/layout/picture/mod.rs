@@ -7,16 +7,18 @@ mod dome;
 mod eye;
 mod line;
 mod numbers;
+mod passing;
 mod plate;
 mod ring;
 mod seen;
 mod sight;
 mod sights;
+mod traced;
 mod tube_piece;
 mod vessel;
 
 use glam::DVec3;
-use kurbo::{Point, Rect, Size};
+use kurbo::{Line, Point, Rect, Size};
 
 pub(super) use ball::Ball;
 pub(super) use dome::Dome;
@@ -34,7 +36,9 @@ use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::label::SMALL_PT;
 use eye::View;
 use line::{Kind, LineInSpace};
+use passing::{Passing, Which};
 use sight::Sight;
+use traced::Traced;
 
 /// The word at a clash, in points.
 const CLASH_PT: f64 = 9.0;
@@ -155,11 +159,16 @@ impl Scene {
         let lines: Vec<Vec<LineInSpace<'_>>> = self.things.iter().map(|(_, solid)| solid.lines(view.eye)).collect();
         let onto = self.projection(look, view, &lines);
         let hiding = Hiding::new(&self.things, &onto);
+        let trace = |line| Traced::new(line, |place| onto.flat(place), frame);
+        let traced: Vec<Vec<Traced<'_>>> = lines.iter().map(|lines| lines.iter().map(trace).collect()).collect();
+        let passing = Passing::new(traced.iter().flatten(), frame);
+        let mut numbered = 0..;
         let mut parts: Vec<(Part, Drawing)> = Vec::new();
-        for ((part, solid), lines) in self.things.iter().zip(&lines) {
+        for ((part, solid), lines) in self.things.iter().zip(&traced) {
             let mut drawing = Drawing::default();
-            for line in lines {
-                draw(&mut drawing, line, &onto, &hiding, frame);
+            for (traced, line) in lines.iter().zip(&mut numbered) {
+                let is_passed = |stretch, ends| passing.is_passed(Which { line, stretch }, ends);
+                draw(&mut drawing, traced, is_passed, &hiding, frame);
             }
             let label = solid.label().filter(|(place, _)| !hiding.hides(*place));
             if let Some((place, words)) = label {
@@ -311,12 +320,17 @@ impl<'a> Hiding<'a> {
     }
 
     fn hides(&self, place: DVec3) -> bool {
+        self.first_that_hides(place).is_some()
+    }
+
+    /// By its place among what may hide.
+    fn first_that_hides(&self, place: DVec3) -> Option<usize> {
         let (at, depth) = (self.onto.flat(place), place.dot(self.eye));
         let sight = Sight {
             from: place,
             eye: self.eye,
         };
-        self.shadows.iter().any(|ball| {
+        self.shadows.iter().position(|ball| {
             let is_near = ball.front > depth && at.distance_squared(ball.middle) < ball.radius * ball.radius;
             is_near && ball.solid.hides(&sight)
         })
@@ -324,22 +338,30 @@ impl<'a> Hiding<'a> {
 }
 
 /// The parts of a line that are seen within the frame.
-fn draw(drawing: &mut Drawing, line: &LineInSpace<'_>, onto: &Projection, hiding: &Hiding<'_>, frame: Rect) {
-    let pen = match line.kind {
+fn draw(
+    drawing: &mut Drawing,
+    traced: &Traced<'_>,
+    is_passed: impl Fn(usize, Line) -> bool,
+    hiding: &Hiding<'_>,
+    frame: Rect,
+) {
+    let pen = match traced.line().kind {
         Kind::Edge => EDGE,
         Kind::Cut => CUT_EDGE,
         Kind::Mark => Pen::CROWN,
     };
-    let about = line
-        .shape()
-        .map(|place| Rect::from_center_size(onto.flat(place), Size::ZERO));
-    let Some(about) = about.reduce(|a, b| a.union(b)) else {
-        return;
-    };
+    let Some(about) = traced.bounds() else { return };
     let hiding = hiding.of(about.inflate(1.0, 1.0));
     let window = frame.inflate(0.5, 0.5);
-    let sees = |place: DVec3| window.contains(onto.flat(place)) && !hiding.hides(place);
-    let path = line.seen(sees, |place| onto.flat(place));
+    let flat = |place: DVec3| hiding.onto.flat(place);
+    let hidden_by = |place: DVec3| {
+        if window.contains(flat(place)) {
+            hiding.first_that_hides(place)
+        } else {
+            Some(usize::MAX)
+        }
+    };
+    let path = traced.seen(hidden_by, is_passed, flat);
     if !path.is_empty() {
         drawing.stroke(Layer::Notes, pen, path);
     }

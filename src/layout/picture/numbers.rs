@@ -8,6 +8,7 @@ use kurbo::{Circle, Line, ParamCurve, Point, Rect, Vec2};
 
 use super::super::drawing::{Align, Drawing, Item, Layer, Pen, Text};
 use super::super::label::READ_PT;
+use super::passing::cross;
 
 /// How far from its thing a number may stand, in millimetres; the nearer the better.
 const DISTANCES: [f64; 6] = [4.5, 6.0, 8.0, 10.5, 13.5, 17.0];
@@ -36,7 +37,7 @@ impl Written {
         let both = self.words.intersect(other.words);
         let overlap = both.width() > 0.0 && both.height() > 0.0;
         let is_clear = !crosses(self.leader, other.words) && !crosses(other.leader, self.words);
-        !overlap && is_clear && !meet(self.leader, other.leader)
+        !overlap && is_clear && !cross(self.leader, other.leader)
     }
 }
 
@@ -100,16 +101,7 @@ fn best_place(at: Point, words: &str, lines: &[Line], written: &[Written], frame
         is_free.then_some((place, text))
     });
     // Its own outline is always crossed.
-    free.min_by_key(|(place, _)| lines.iter().filter(|line| meet(place.leader, **line)).count().max(1))
-}
-
-/// Whether two straight lines cross.
-fn meet(a: Line, b: Line) -> bool {
-    let parts = |line: Line, other: Line| {
-        let way = line.p1 - line.p0;
-        way.cross(other.p0 - line.p0) * way.cross(other.p1 - line.p0) <= 0.0
-    };
-    parts(a, b) && parts(b, a)
+    free.min_by_key(|(place, _)| lines.iter().filter(|line| cross(place.leader, **line)).count().max(1))
 }
 
 fn crosses(line: Line, words: Rect) -> bool {

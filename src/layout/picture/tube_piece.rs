@@ -52,6 +52,8 @@ pub(in crate::layout) struct TubePiece {
     pub front_label: Option<&'static str>,
     /// Nothing of it lies outside these along its axis, in millimetres.
     limits: (f64, f64),
+    /// Between these no end reaches into the wall, in millimetres; of a tube only.
+    whole: Option<(f64, f64)>,
     /// From where to where the near end reaches along the axis, in millimetres.
     near_reach: (f64, f64),
 }
@@ -76,17 +78,25 @@ impl TubePiece {
             is_cut: [false; 2],
             front_label: None,
             limits: (0.0, 0.0),
+            whole: None,
             near_reach: (0.0, 0.0),
         };
-        let reach = |is_near: bool| {
-            let ends = (0..LOOKS).map(|look| piece.end(is_near, piece.on(&section, TAU * look as f64 / LOOKS as f64)));
+        let reach = |is_near: bool, skin: &Section| {
+            let ends = (0..LOOKS).map(|look| piece.end(is_near, piece.on(skin, TAU * look as f64 / LOOKS as f64)));
             ends.fold((f64::MAX, f64::MIN), |(low, high), t| (low.min(t), high.max(t)))
         };
-        let ((low, near_high), (far_low, high)) = (reach(true), reach(false));
+        let ((low, near_high), (far_low, high)) = (reach(true, &section), reach(false, &section));
         // Between the looks it reaches a little farther.
         let more = |span: f64| 0.003 * span + CLEAR;
+        let (near_more, far_more) = (more(near_high - low), more(high - far_low));
+        let whole = bore.map(|bore| {
+            let wall = section.reach() - bore.reach();
+            let (near, far) = (reach(true, &bore).1.max(near_high), reach(false, &bore).0.min(far_low));
+            (near + near_more + wall, far - far_more - wall)
+        });
         piece.near_reach = (low, near_high);
-        piece.limits = (low - more(near_high - low), high + more(high - far_low));
+        piece.limits = (low - near_more, high + far_more);
+        piece.whole = whole;
         piece
     }
 
@@ -229,11 +239,9 @@ impl TubePiece {
         Some(LineInSpace::straight(ends[0], ends[1]).of(self.kind(is_near)))
     }
 
-    /// What of the line of sight lies in the bore, in what the ends are cut by, or in drilled holes: there is no metal.
+    /// What of the line of sight lies in the bore or in drilled holes: there is no metal.
     fn hollows(&self, sight: &Sight, start: DVec2, way: DVec2, clear: f64) -> Vec<Stretch> {
         let bore = self.bore.and_then(|bore| in_section(&bore.grown(clear), start, way));
-        let ends = self.near.iter().chain(&self.far);
-        let ends = ends.filter_map(|cut| sight.in_body(cut.as_ref(), clear));
         let holes = self.drilled.iter().filter_map(|Drilled { frame, section }| {
             let from = sight.from - frame.origin;
             let seen = |vector: DVec3| DVec2::new(vector.dot(frame.front), vector.dot(frame.right));
@@ -241,7 +249,7 @@ impl TubePiece {
             let from_there = Sight { from, ..*sight };
             shared(drilled, from_there.between(frame.axis, 0.0, f64::MAX))
         });
-        bore.into_iter().chain(ends).chain(holes).collect()
+        bore.into_iter().chain(holes).collect()
     }
 }
 
@@ -303,7 +311,19 @@ impl Solid for TubePiece {
         let Some(stretch) = shared(skin, limits).filter(|stretch| stretch.1 > 0.0) else {
             return false;
         };
-        is_left(stretch, &self.hollows(sight, start, way, clear))
+        let mut hollows = self.hollows(sight, start, way, clear);
+        if !is_left(stretch, &hollows) {
+            return false;
+        }
+        // Most lines of sight meet the wall well between the ends, and what those are cut by is dear to ask.
+        let whole = self.whole.filter(|(low, high)| low < high);
+        let whole = whole.and_then(|(low, high)| from_origin.between(self.frame.axis, low, high));
+        if shared(Some(stretch), whole).is_some_and(|stretch| is_left(stretch, &hollows)) {
+            return true;
+        }
+        let ends = self.near.iter().chain(&self.far);
+        hollows.extend(ends.filter_map(|cut| sight.in_body(cut.as_ref(), clear)));
+        is_left(stretch, &hollows)
     }
 
     fn ball(&self) -> (DVec3, f64) {
