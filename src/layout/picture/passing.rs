@@ -26,9 +26,11 @@ impl Which {
 /// The stretches of all lines within a frame, found by where they are.
 pub(super) struct Passing {
     cells: Cells,
-    /// Where the stretches of each cell begin in `stretches`, and where the last one's end.
-    starts: Vec<usize>,
     stretches: Vec<(Which, Line)>,
+    /// Which stretches lie in each cell, cell after cell.
+    in_cells: Vec<u32>,
+    /// Where those of each cell begin, and where the last one's end.
+    starts: Vec<u32>,
 }
 
 impl Passing {
@@ -39,27 +41,29 @@ impl Passing {
             let stretches = traced.stretches().enumerate();
             stretches.map(move |(stretch, ends)| (Which { line, stretch }, ends))
         });
-        let within: Vec<(Which, Line)> = all.filter(|(_, ends)| cells.window.overlaps(about(*ends))).collect();
+        let stretches: Vec<(Which, Line)> = all.filter(|(_, ends)| cells.window.overlaps(about(*ends))).collect();
         let mut starts = vec![0; cells.count() + 1];
-        for cell in within.iter().flat_map(|(_, ends)| cells.of(about(*ends))) {
-            starts[cell + 1] += 1;
+        for cell in stretches.iter().flat_map(|(_, ends)| cells.of(about(*ends))) {
+            starts[cell] += 1;
         }
-        for cell in 0..cells.count() {
-            starts[cell + 1] += starts[cell];
+        // Each cell's end for now: it is filled from there to its start.
+        let mut end = 0;
+        for start in &mut starts {
+            end += *start;
+            *start = end;
         }
-        let nowhere = (Which { line: 0, stretch: 0 }, Line::new((0.0, 0.0), (0.0, 0.0)));
-        let mut stretches = vec![nowhere; starts[cells.count()]];
-        let mut next = starts.clone();
-        for found in &within {
-            for cell in cells.of(about(found.1)) {
-                stretches[next[cell]] = *found;
-                next[cell] += 1;
+        let mut in_cells = vec![0; end as usize];
+        for (index, (_, ends)) in (0..).zip(&stretches) {
+            for cell in cells.of(about(*ends)) {
+                starts[cell] -= 1;
+                in_cells[starts[cell] as usize] = index;
             }
         }
         Self {
             cells,
-            starts,
             stretches,
+            in_cells,
+            starts,
         }
     }
 
@@ -67,10 +71,9 @@ impl Passing {
     pub(super) fn is_passed(&self, which: Which, ends: Line) -> bool {
         let around = about(ends);
         self.cells.of(around).any(|cell| {
-            let found = &self.stretches[self.starts[cell]..self.starts[cell + 1]];
-            found
-                .iter()
-                .any(|(other, line)| !which.is_beside(*other) && around.overlaps(about(*line)) && pass(ends, *line))
+            let found = &self.in_cells[self.starts[cell] as usize..self.starts[cell + 1] as usize];
+            let mut found = found.iter().map(|index| &self.stretches[*index as usize]);
+            found.any(|(other, line)| !which.is_beside(*other) && around.overlaps(about(*line)) && pass(ends, *line))
         })
     }
 }
