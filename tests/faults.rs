@@ -294,6 +294,68 @@ fn a_run_that_is_stopped_from_the_keyboard_leaves_nothing_behind() {
 }
 
 #[test]
+fn a_run_that_is_killed_leaves_a_folder_that_the_next_run_fills() {
+    let shop = Shop::open();
+    shop.write("job.json", JOB.as_bytes());
+    make_a_pipe(&shop, "pipe");
+    let kinds = || -> Vec<String> {
+        let entries = fs::read_dir(shop.path("kinds")).into_iter().flatten().flatten();
+        entries
+            .map(|entry| entry.file_name().to_string_lossy().into_owned())
+            .collect()
+    };
+    let mut command = batch(shop.folder(), "job.json");
+    let mut run = command
+        .args(["--report", "pipe", "--split", "kinds"])
+        .spawn()
+        .expect("the program starts");
+    while kinds().len() < 2 {
+        assert!(run.try_wait().expect("a child").is_none(), "it ended by itself");
+        sleep(Duration::from_millis(5));
+    }
+    run.kill().expect("a child");
+    run.wait().expect("a child");
+    assert!(!kinds().is_empty() && kinds().iter().all(|name| name.starts_with(".girthline-")));
+    shop.run("batch job.json --split kinds --out pack.pdf").succeeds();
+    assert!(kinds().iter().all(|name| name.ends_with(".pdf")), "{:?}", kinds());
+    assert_eq!(shop.files(), ["job.json", "kinds", "pack.pdf", "pipe"]);
+}
+
+#[test]
+fn a_job_in_a_pipe_is_read_where_somebody_writes_it_and_not_waited_for_without_end() {
+    let shop = Shop::open();
+    make_a_pipe(&shop, "pipe");
+    let start = Instant::now();
+    let run = shop.run("batch pipe --check");
+    assert_eq!(run.code(), 2, "{}", run.err());
+    let said = run.err();
+    assert!(
+        said.contains("--> pipe") && said.contains("nobody has written into this pipe for 5 seconds"),
+        "{said}"
+    );
+    assert!(start.elapsed() < Duration::from_secs(30));
+    // A writer may come late, and be slow.
+    shop.write("job.json", JOB.as_bytes());
+    let program = env!("CARGO_BIN_EXE_girthline");
+    let slowly = "(sleep 1; head -c 100 job.json; sleep 1; tail -c +101 job.json)";
+    for line in [
+        format!("{slowly} >pipe & {program} batch pipe --check"),
+        format!("{program} batch <{slowly} --check"),
+        format!("{slowly} | {program} batch /dev/stdin --check"),
+        format!("{slowly} | {program} batch - --check"),
+    ] {
+        let mut shell = Command::new("bash");
+        let run = shell.args(["-c", &line]).current_dir(shop.folder()).output();
+        let run = run.expect("bash");
+        let [out, err] = [&run.stdout, &run.stderr].map(|said| String::from_utf8_lossy(said));
+        assert!(
+            run.status.success() && out.contains("Nothing was written."),
+            "{line}\n{out}{err}"
+        );
+    }
+}
+
+#[test]
 fn a_run_that_fails_leaves_no_new_folder() {
     let shop = Shop::open();
     shop.write("job.json", JOB.as_bytes());

@@ -1,10 +1,10 @@
 //! The job file that a command reads.
 
-use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use super::common::Input;
+use super::pipe;
 use crate::job::raw;
 use crate::job::read::{self, read_job, text_of};
 use crate::problem::{Place, Problem, Problems};
@@ -28,7 +28,7 @@ impl JobPath<'_> {
             return text_of(&name, bytes).map(|text| (name, text));
         }
         let name = self.0.display().to_string();
-        let file = fs::File::open(self.0).map_err(|error| unreadable(&name, &error))?;
+        let file = pipe::open(self.0).map_err(|error| unreadable(&name, &error))?;
         let bytes = no_more_than_a_job(&name, file)?;
         text_of(&name, bytes).map(|text| (name, text))
     }

@@ -9,6 +9,7 @@ mod miter;
 mod new;
 mod outcome;
 mod page;
+mod pipe;
 mod ruler;
 mod saddle;
 mod schema;
@@ -21,7 +22,7 @@ use std::process::ExitCode;
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 
 use crate::letters::seen;
-use crate::problem::{Problem, Problems};
+use crate::problem::{Place, Problem, Problems};
 
 /// Prints 1:1 wrap-around cut patterns for pipe joints.
 ///
@@ -87,7 +88,9 @@ pub fn run() -> ExitCode {
         Ok(outcome) => match outcome.say() {
             // A reader that has gone away has read what it wanted.
             Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
-                let problem = Problem::output("standard output can't be written").figures(error.to_string());
+                let problem = Problem::output("standard output can't be written")
+                    .at(Place::File("standard output".to_owned()))
+                    .figures(error.to_string());
                 complain(&problem.help("send it elsewhere, or make room").into());
                 ExitCode::FAILURE
             }

@@ -156,6 +156,9 @@ fn letters(name: &str) -> Option<&str> {
 }
 
 /// A folder for some outputs; what was made for it goes again where it stays empty.
+///
+/// A run that is killed can leave it, with unfinished files at most. Nobody can know it from one that a person made, so that it
+/// stays; the next run into it removes those files.
 pub struct NewFolder {
     /// The outermost first.
     made: Vec<PathBuf>,

@@ -64,6 +64,10 @@ impl OnDisk {
     }
 
     fn bytes(&self) -> Result<Option<Vec<u8>>, Problem> {
+        // A pipe or a device may never end, and can't be saved to whole.
+        if fs::metadata(&self.path).is_ok_and(|there| !there.is_file()) {
+            return Err(self.problem("read", Some("it is not a plain file".to_owned())));
+        }
         match fs::read(&self.path) {
             Ok(bytes) => Ok(Some(bytes)),
             Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
@@ -87,4 +91,23 @@ fn mark(bytes: Option<&[u8]>) -> String {
     let mut hasher = DefaultHasher::new();
     bytes.hash(&mut hasher);
     format!("{:016x}", hasher.finish())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    #[cfg(unix)]
+    fn what_is_no_plain_file_is_not_read() {
+        let there = OnDisk::new(PathBuf::from("/dev/null"));
+        let problem = there.read().expect_err("a device").to_string();
+        assert!(
+            problem.contains("--> null") && problem.contains("it is not a plain file") && problem.contains("help:"),
+            "{problem}"
+        );
+        let folder = tempfile::tempdir().expect("a folder");
+        let none = OnDisk::new(folder.path().join("job.json"));
+        assert_eq!(none.read().map(|read| read.text), Ok(None));
+    }
 }
