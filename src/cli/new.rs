@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use super::outcome::Outcome;
 use crate::job::starters::STARTERS;
 use crate::output::{Output, write_all};
-use crate::problem::{Problem, Problems};
+use crate::problem::{Place, Problem, Problems};
 
 /// A job to start from.
 ///
@@ -29,6 +29,10 @@ impl Args {
         let starter = STARTERS.iter().find(|(known, _, _)| *known == name).ok_or_else(|| {
             let all: Vec<&str> = STARTERS.iter().map(|starter| starter.0).collect();
             Problem::new(format!("there is no starter of the name \"{name}\""))
+                .at(Place::Flag {
+                    flag: "NAME",
+                    typed: name.clone(),
+                })
                 .help(format!("there are {}", all.join(", ")))
         })?;
         let path = self

@@ -2,7 +2,7 @@
 
 use super::outcome::Outcome;
 use crate::measure::{MM_PER_INCH, SizeRow, size_rows};
-use crate::problem::{Problem, Problems};
+use crate::problem::{Place, Problem, Problems};
 
 /// Lists the sizes that are known by name.
 ///
@@ -27,7 +27,9 @@ impl Args {
             .filter(|row| words.iter().all(|word| has(row, word)))
             .collect();
         if rows.is_empty() {
-            return Err(Problem::new(format!("no named size has the words \"{}\"", words.join(" ")))
+            let typed = words.join(" ");
+            return Err(Problem::new(format!("no named size has the words \"{typed}\""))
+                .at(Place::Flag { flag: "WORD", typed })
                 .help("try one word, such as nps, dn, en, fence or drum; any measured size can be given without a name")
                 .into());
         }

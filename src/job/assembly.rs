@@ -52,6 +52,8 @@ pub struct StockTube {
     pub stick_mm: f64,
     /// What a cut takes away, in millimetres.
     pub kerf_mm: f64,
+    /// Where its stick's length stands, or else its name.
+    pub place: Place,
 }
 
 /// A tube along a path of straight legs.
@@ -137,6 +139,12 @@ impl TubeInSpace {
     pub fn numbered(&self) -> Option<(&str, usize)> {
         let (name, number) = self.name.rsplit_once(' ')?;
         Some((name, number.parse().ok()?))
+    }
+
+    /// Which of the copies of a repeated tube it is, from 1; `None` of a tube that isn't repeated.
+    pub fn copy_number(&self) -> Option<usize> {
+        let number = self.name.strip_prefix(self.shared_name.as_str())?;
+        number.strip_prefix(' ')?.parse().ok()
     }
 
     /// Whether the two would be one tube: cut from the same stock, along the same path.

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::{BodyInSpace, Drilling, Frame, Skin, usual_zero};
+use crate::problem::Place;
 use crate::section::{Round, Section};
 
 /// A round hole that is there already and that no tube of the job goes into.
@@ -16,6 +17,8 @@ pub struct FoundHole {
     pub round: f64,
     /// Straight across it, in millimetres.
     pub across_mm: f64,
+    /// Where that was said.
+    pub place: Place,
 }
 
 impl FoundHole {

@@ -7,7 +7,7 @@ use super::{Pdf, PdfWriter};
 use crate::job::SheetOptions;
 use crate::layout::{Laid, Panel, cutter_drawings, lay_out_each, panels};
 use crate::plan::Plan;
-use crate::problem::Problem;
+use crate::problem::{Place, Problem};
 use crate::wording::Said;
 
 /// All sheets of a plan as a PDF, and how they were laid out.
@@ -55,6 +55,7 @@ pub fn pdf_on_sheets(
     let laid = lay_out_each(name, panels, options, |sheet| writer.add(sheet))?;
     if laid.frames.is_empty() {
         return Err(Problem::new("no sheet is left")
+            .at(Place::found(format!("pack \"{title}\""), None))
             .figures("all that this would print was to be left out")
             .help("leave out less")
             .by("--without"));

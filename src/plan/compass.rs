@@ -3,9 +3,10 @@
 use glam::DVec3;
 use kurbo::Point;
 
+use super::of_copies::{OfCopies, hole_in};
 use super::{JobPlan, Plan};
 use crate::job::{Assembly, BodyInSpace, Join, RoundHole, TubeInSpace};
-use crate::problem::{Place, Problems};
+use crate::problem::Problems;
 use crate::solver::{Direction, compass_openings};
 
 /// Directions in which the outline is drawn.
@@ -80,16 +81,12 @@ impl SeenAlong {
 
 /// Those of all tubes; `stations` rows each.
 pub(super) fn compass_holes(assembly: &Assembly, stations: usize) -> Result<Vec<CompassHole>, Problems> {
-    let mut problems = Problems::none();
+    let mut problems = OfCopies::new(assembly);
     let mut found = Vec::new();
     for tube in &assembly.tubes {
         for hole in assembly.round_holes(tube) {
             let made = CompassHole::new(assembly, tube, &hole, stations);
-            found.extend(problems.take(made.map_err(|problem| {
-                let body = &assembly.bodies[hole.body].name;
-                let at = format!("tube \"{}\", its hole in \"{body}\"", tube.name);
-                problem.at(Place::found(at, assembly.word_of(tube)))
-            })));
+            found.extend(problems.take(tube, hole_in(assembly, hole.body), made));
         }
     }
     problems.unless_any(Some(found))

@@ -119,6 +119,7 @@ fn sticks_of(
             .max_by(|a, b| a.1.total_cmp(&b.1))
             .map_or(0.0, |piece| piece.1);
         Problem::new(format!("a piece is longer than a stick of \"{}\"", stock.name))
+            .at(stock.place.clone())
             .figures(format!(
                 "{} against {}",
                 units.show(longest),

@@ -1,8 +1,9 @@
 //! Drains: where a tube must land for its hole's low edge to be at a given height over the floor.
 
+use super::of_copies::OfCopies;
 use crate::job::{Assembly, DrainAsk, Ending, TubeInSpace};
 use crate::phrase::Phrase;
-use crate::problem::{Place, Problem};
+use crate::problem::{Problem, Problems};
 use crate::solver::{hole_places, lowest_of_lip};
 
 /// Rounds of moving the landing by how far the low edge is off; each leaves a small share of it.
@@ -33,22 +34,19 @@ pub struct Drain {
 /// Moves every drain to where it must land.
 ///
 /// # Errors
-/// Where a drain's hole can't be solved on the way.
-pub fn solve_drains(assembly: &Assembly) -> Result<(Assembly, Vec<Drain>), Problem> {
+/// Every drain whose hole can't be solved on the way, with its tube.
+pub fn solve_drains(assembly: &Assembly) -> Result<(Assembly, Vec<Drain>), Problems> {
     let mut solved = assembly.clone();
-    let mut drains = Vec::new();
-    for index in 0..solved.tubes.len() {
-        let Some(ask) = solved.tubes[index].drain.clone() else {
-            continue;
-        };
-        let (tube, drain) = solve(assembly, &solved.tubes[index], &ask).map_err(|problem| {
-            let tube = &solved.tubes[index];
-            problem.at(Place::found(format!("drain \"{}\"", tube.name), assembly.word_of(tube)))
-        })?;
-        solved.tubes[index] = tube;
-        drains.push(drain);
+    let (mut drains, mut problems) = (Vec::new(), OfCopies::new(assembly));
+    for (index, tube) in assembly.tubes.iter().enumerate() {
+        let Some(ask) = &tube.drain else { continue };
+        let found = solve(assembly, tube, ask);
+        if let Some((moved, drain)) = problems.take(tube, |name| format!("drain \"{name}\""), found) {
+            solved.tubes[index] = moved;
+            drains.push(drain);
+        }
     }
-    Ok((solved, drains))
+    problems.unless_any(Some((solved, drains)))
 }
 
 fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(TubeInSpace, Drain), Problem> {
@@ -89,7 +87,8 @@ fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(Tub
     if off > 1e-3 {
         return Err(Problem::new("no place was found for this drain")
             .figures(Phrase::from("its low edge stays ").length(off).words(" off"))
-            .help("give its direction with a \"step\", not by a far point"));
+            .help("give its direction with a \"step\", not by a far point")
+            .how_bad(off));
     }
     let low_edge_mm = low - ask.up * ask.floor_along;
     let lip_along = lip_along(assembly, &tube, index, ask).ok_or_else(|| {

@@ -8,7 +8,7 @@ use kurbo::Shape;
 
 use crate::job::{End, SheetOptions, Tube};
 use crate::phrase::Phrase;
-use crate::problem::Problem;
+use crate::problem::{Place, Problem};
 use crate::section::Profile;
 use crate::solver::{EndCurve, cut_at, dihedral_deg, solve_end};
 
@@ -54,7 +54,10 @@ impl PlannedEnd {
     ) -> Result<Self, Problem> {
         let girth = printed_girth(&end.tube, sheet.paper_thickness_mm);
         let seam = sheet.seam_deg.unwrap_or(seam_deg).to_radians();
-        let tell = |problem: Problem| problem.told(|mm| sheet.units.show_telling(mm));
+        let tell = |problem: Problem| {
+            let problem = problem.at(Place::found(format!("pattern \"{name}\""), None));
+            problem.told(|mm| sheet.units.show_telling(mm))
+        };
         let curve = solve_end(&end, girth / TAU, seam).map_err(tell)?;
         let planned = Self::new(name, end, curve, 1.0, counts_towards_cut, sheet);
         planned.require_numbers().map_err(tell)?;

@@ -44,7 +44,7 @@ pub(super) fn found_in_bodies(assembly: &Assembly, units: Units) -> Result<Vec<V
                 Problem::new(format!("\"{}\" can't have a hole so wide there", body.name))
                     .figures(units.show(hole.across_mm))
                     .help("give under \"across\" how wide it is, measured straight across")
-                    .at(Place::found(at, None))
+                    .at(Place::found(at, Some(&hole.place)))
             }))
         };
         body.found.iter().filter_map(met).collect()

@@ -13,6 +13,7 @@ use super::falls::{Fall, falls};
 use super::found::{Met, found_in_bodies};
 use super::hole::PlacedHole;
 use super::ligaments::with_ligaments;
+use super::of_copies::{OfCopies, hole_in};
 use super::piece::{Kind, piece_ends, piece_welds};
 use super::saddle::SEAM_DEG;
 use super::shapes::{Shape, Shapes};
@@ -21,7 +22,7 @@ use super::weld::AllWelds;
 use super::{Plan, Planned};
 use crate::job::resolve::Resolved;
 use crate::job::{Assembly, SheetOptions, TubeInSpace};
-use crate::problem::{Place, Problems};
+use crate::problem::Problems;
 use crate::solver::{Opening, opening, solve_piece};
 
 /// What is known of a whole job.
@@ -107,7 +108,7 @@ fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usi
         found: found_in_bodies(assembly, sheet.units)?,
         shapes: Shapes::default(),
         solved: Solved::default(),
-        problems: Problems::none(),
+        problems: OfCopies::new(assembly),
     };
     for (done, tube) in assembly.tubes.iter().enumerate() {
         progress(done, assembly.tubes.len());
@@ -134,19 +135,25 @@ struct Solving<'a> {
     found: Vec<Vec<Met>>,
     shapes: Shapes,
     solved: Solved,
-    problems: Problems,
+    problems: OfCopies<'a>,
 }
 
-impl Solving<'_> {
-    /// Adds a tube's pieces; the kind of each, from its near end to its far one.
-    fn pieces(&mut self, tube: &TubeInSpace) -> Vec<usize> {
+impl<'a> Solving<'a> {
+    /// Adds a tube's pieces; the kind of each, from its near end to its far one, `None` of one that can't be cut.
+    fn pieces(&mut self, tube: &'a TubeInSpace) -> Vec<Option<usize>> {
         let seam = self.sheet.seam_deg.unwrap_or(SEAM_DEG).to_radians();
         let mut of_tube = Vec::new();
         for piece in self.assembly.pieces(tube) {
-            let place = Place::found(format!("tube \"{}\"", piece.name), self.assembly.word_of(tube));
+            let part = piece
+                .name
+                .strip_prefix(tube.name.as_str())
+                .unwrap_or_default()
+                .to_owned();
+            let at = move |name: &str| format!("tube \"{name}{part}\"");
             let girth_radius = printed_girth(&piece.near.tube, self.sheet.paper_thickness_mm) / TAU;
-            let solved = solve_piece(&piece, girth_radius, seam).map_err(|problem| problem.at(place.clone()));
-            let Some(solved) = self.problems.take(solved) else {
+            let solved = solve_piece(&piece, girth_radius, seam);
+            let Some(solved) = self.problems.take(tube, at.clone(), solved) else {
+                of_tube.push(None);
                 continue;
             };
             let kind = self.shapes.kind_of(Shape::of(&piece, &solved));
@@ -163,24 +170,33 @@ impl Solving<'_> {
                         number: kind + 1,
                     };
                     for end in piece_ends(&new, self.sheet) {
-                        let numbers = end.require_numbers();
-                        self.problems.take(numbers.map_err(|problem| problem.at(place.clone())));
+                        self.problems.take(tube, at.clone(), end.require_numbers());
                     }
                     self.solved.kinds.push(new);
                 }
             }
-            of_tube.push(kind + 1);
+            of_tube.push(Some(kind + 1));
         }
         of_tube
     }
 
     /// Adds the holes of a tube, by its place in the list, that is made of these kinds of pieces.
-    fn holes(&mut self, of_tube: usize, pieces: &[usize]) {
+    fn holes(&mut self, of_tube: usize, pieces: &[Option<usize>]) {
         let (assembly, tube) = (self.assembly, &self.assembly.tubes[of_tube]);
         for hole in assembly.holes(tube) {
-            let place = place_of_hole(assembly, tube, hole.body);
-            let opening = opening(&hole.drilling).map_err(|problem| problem.at(place.clone()));
-            let Some(opening) = self.problems.take(opening) else {
+            let at = hole_in(assembly, hole.body);
+            let piece = if hole.is_at_start {
+                pieces.first()
+            } else {
+                pieces.last()
+            };
+            let piece = piece.copied().flatten();
+            let opening = opening(&hole.drilling);
+            if piece.is_none() && opening.is_err() {
+                // What is wrong with its end is said already.
+                continue;
+            }
+            let Some(opening) = self.problems.take(tube, at.clone(), opening) else {
                 continue;
             };
             let outline = match opening {
@@ -194,28 +210,14 @@ impl Solving<'_> {
                     continue;
                 }
             };
-            let piece = if hole.is_at_start {
-                pieces.first()
-            } else {
-                pieces.last()
-            };
             let found = &self.found[hole.body];
-            let Some(placed) = PlacedHole::new(assembly, of_tube, hole, outline, piece.copied(), found) else {
+            let Some(placed) = PlacedHole::new(assembly, of_tube, hole, outline, piece, found) else {
                 continue;
             };
-            let placed = placed
-                .problem(assembly, self.sheet.units)
-                .map_or(Ok(placed), |problem| Err(problem.at(place)));
-            self.solved.holes.extend(self.problems.take(placed));
+            let placed = placed.problem(assembly, self.sheet.units).map_or(Ok(placed), Err);
+            self.solved.holes.extend(self.problems.take(tube, at, placed));
         }
     }
-}
-
-/// Where a problem with a tube's hole is.
-fn place_of_hole(assembly: &Assembly, tube: &TubeInSpace, body: usize) -> Place {
-    let body = &assembly.bodies[body].name;
-    let at = format!("tube \"{}\", its hole in \"{body}\"", tube.name);
-    Place::found(at, assembly.word_of(tube))
 }
 
 /// What is in the way, holes that overlap or run off their body's end among it.

@@ -22,6 +22,7 @@ mod ligaments;
 mod marks;
 mod miter;
 mod near;
+mod of_copies;
 mod outline;
 mod piece;
 mod saddle;

@@ -65,13 +65,13 @@ impl PlacedHole {
 
     fn off(&self, body: &BodyInSpace, units: Units) -> Option<Problem> {
         let past = -self.strips.farthest_in.filter(|inside| *inside < 0.0)?;
-        let past = units.show(past);
+        let shown = units.show(past);
         let (figures, keys) = match (body.length_mm(), body.outside.edges_mm()) {
             (Some(length), _) => {
                 let end = self.ends[usize::from(self.strips.up[0] > 0.0)].to_lowercase();
                 (
                     format!(
-                        "it begins {past} past the {end}; \"{}\" is {} long",
+                        "it begins {shown} past the {end}; \"{}\" is {} long",
                         body.name,
                         units.show(length)
                     ),
@@ -82,7 +82,7 @@ impl PlacedHole {
                 let [wide, high] = [wide, high].map(|side| units.show(side));
                 (
                     format!(
-                        "it begins {past} past the edge; \"{}\" is {wide} wide and {high} high",
+                        "it begins {shown} past the edge; \"{}\" is {wide} wide and {high} high",
                         body.name
                     ),
                     "\"along\" and \"round\"",
@@ -90,7 +90,9 @@ impl PlacedHole {
             }
             _ => return None,
         };
-        let problem = Problem::new(format!("this hole lies wholly off \"{}\"", body.name)).figures(figures);
+        let problem = Problem::new(format!("this hole lies wholly off \"{}\"", body.name))
+            .figures(figures)
+            .how_bad(past);
         Some(problem.help(format!("change {keys} of the point where the tube lands")))
     }
 
@@ -111,6 +113,7 @@ impl PlacedHole {
                     "land the tube {} nearer to that end, or part the stack elsewhere with \"part_at\" or \"take\"",
                     units.show(high - length)
                 ))
+                .how_bad(high - length)
         })
     }
 
@@ -130,7 +133,8 @@ impl PlacedHole {
         Some(
             problem
                 .figures(figures)
-                .help(format!("move the tube's landing along by {by} or more, out of the lap")),
+                .help(format!("move the tube's landing along by {by} or more, out of the lap"))
+                .how_bad(-apart(self.strips.up, lap.along_mm)),
         )
     }
 
@@ -141,6 +145,7 @@ impl PlacedHole {
             Problem::new(format!("this hole lies wholly under the floor of \"{}\"", body.name))
                 .figures(format!("its low edge is {} under it", units.show(under)))
                 .help("land the tube higher, or let \"drain\" find the place: { \"above_floor\": 0 }")
+                .how_bad(under)
         })
     }
 }

@@ -42,6 +42,8 @@ pub struct Problem {
     pub help: Option<String>,
     /// The flags or the command by which the command line follows the help: `--join set-in`.
     pub by: Option<&'static str>,
+    /// How bad it is, in millimetres by their bits: of copies of a tube with one cause the worst is told.
+    pub(crate) how_bad: Option<u64>,
 }
 
 impl Problem {
@@ -55,6 +57,7 @@ impl Problem {
             figures: None,
             help: None,
             by: None,
+            how_bad: None,
         }
     }
 
@@ -100,6 +103,28 @@ impl Problem {
     #[must_use]
     pub fn help(mut self, help: impl Into<String>) -> Self {
         self.help = Some(help.into());
+        self
+    }
+
+    /// Says how bad it is, in millimetres: more is worse.
+    #[must_use]
+    pub(crate) fn how_bad(mut self, mm: f64) -> Self {
+        self.how_bad = Some(mm.to_bits());
+        self
+    }
+
+    /// Whether it is known to be worse than another of its kind.
+    pub(crate) fn is_worse_than(&self, other: &Self) -> bool {
+        let mm = |problem: &Self| problem.how_bad.map(f64::from_bits);
+        mm(self).zip(mm(other)).is_some_and(|(mm, other)| mm > other)
+    }
+
+    /// The same as the worst of several.
+    #[must_use]
+    pub(crate) fn at_worst(mut self) -> Self {
+        if self.how_bad.is_some() {
+            self.figures = self.figures.map(|figures| Phrase::from("at worst: ").phrase(figures));
+        }
         self
     }
 

@@ -176,6 +176,7 @@ impl Trace for SkinOutline<'_> {
         Problem::new("a part of the hole runs past the body's side")
             .figures(at_azimuth(azimuth, by))
             .help("use a narrower tube or a wider body, or bring their axes nearer")
+            .how_bad(by.unwrap_or(0.0))
     }
 
     fn at(&self, azimuth: f64) -> Option<Place> {

@@ -78,6 +78,7 @@ fn too_short(piece: &Piece, shortest: f64) -> Problem {
     Problem::new("the piece is too short to hold its two cuts")
         .figures(figures)
         .help(help)
+        .how_bad(-shortest)
 }
 
 fn twist_deg(piece: &Piece) -> Option<f64> {

@@ -63,9 +63,13 @@ pub(super) fn along_a_grazing_side(
 
 /// A part of the tube's wall misses what it lands on, at `azimuth` radians, `by` so many millimetres where that is known.
 pub(super) fn passes_beside(azimuth: f64, by: Option<f64>) -> Problem {
-    Problem::new("a part of the tube's wall passes beside what it lands on")
+    let problem = Problem::new("a part of the tube's wall passes beside what it lands on")
         .figures(at_azimuth(azimuth, by))
-        .help("use a narrower tube or a wider body, or bring their axes nearer")
+        .help("use a narrower tube or a wider body, or bring their axes nearer");
+    match by {
+        Some(by) => problem.how_bad(by),
+        None => problem,
+    }
 }
 
 /// Where something misses, and by how much where that is known.

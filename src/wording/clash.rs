@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, HashMap};
 use super::place::whereabouts_words;
 use crate::job::Assembly;
 use crate::measure::Units;
+use crate::phrase::stretches;
 use crate::plan::{Clash, InTheWay, LandingPart, Over, Whereabouts};
 
 /// No more lines than these, of which a sheet has room; then how many more there are.
@@ -12,9 +13,6 @@ const MOST_LINES: usize = 20;
 
 /// Fewer clashes of one kind are told one by one.
 const FEW: usize = 3;
-
-/// Stretches of numbers that are told of copies.
-const MOST_STRETCHES: usize = 6;
 
 /// What is in the way of what: `riser 1 against riser 2`.
 pub fn clash_name(assembly: &Assembly, way: InTheWay) -> String {
@@ -196,29 +194,6 @@ fn group_words(assembly: &Assembly, group: &[&Clash], near: &dyn Fn(&Clash) -> S
     }
 }
 
-/// `1 to 50`, `1 to 8, 10 and 12`.
-fn stretches(numbers: impl Iterator<Item = usize>) -> String {
-    let mut numbers: Vec<usize> = numbers.collect();
-    numbers.sort_unstable();
-    numbers.dedup();
-    let stretches: Vec<String> = numbers
-        .chunk_by(|a, b| a + 1 == *b)
-        .flat_map(|stretch| match stretch {
-            [one] => vec![one.to_string()],
-            [one, other] => vec![one.to_string(), other.to_string()],
-            [first, .., last] => vec![format!("{first} to {last}")],
-            [] => Vec::new(),
-        })
-        .collect();
-    match stretches.as_slice() {
-        [few @ .., last] if !few.is_empty() && stretches.len() <= MOST_STRETCHES => {
-            format!("{} and {last}", few.join(", "))
-        }
-        few if stretches.len() <= MOST_STRETCHES => few.concat(),
-        many => format!("{} and others", many[..MOST_STRETCHES].join(", ")),
-    }
-}
-
 /// How far apart or how deep, how far was asked for, and where.
 fn words(what: &str, clash: &Clash, near: &str, units: Units) -> String {
     let is_same_hole = matches!(clash.way, InTheWay::Holes { .. }) && clash.apart_mm == 0.0;
@@ -238,19 +213,5 @@ fn asked(clash: &Clash, units: Units) -> String {
         format!(", {} asked for", units.show(clash.asked_mm))
     } else {
         String::new()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn numbers_are_told_in_stretches() {
-        let told = |numbers: &[usize]| stretches(numbers.iter().copied());
-        assert_eq!(told(&[3, 1, 2, 2]), "1 to 3");
-        assert_eq!(told(&[1, 2]), "1 and 2");
-        assert_eq!(told(&[1, 2, 3, 5, 8, 9, 10]), "1 to 3, 5 and 8 to 10");
-        assert_eq!(told(&[1, 3, 5, 7, 9, 11, 13]), "1, 3, 5, 7, 9, 11 and others");
     }
 }

@@ -164,7 +164,7 @@ impl Case {
         };
         let gaps: Vec<String> = places.iter().map(told).collect();
         let job = resolved(&self.text, self.side, &gaps.join(", "), within);
-        plan::trial_of_job(&job).unwrap_or_else(|problem| panic!("{}: {}", self.text, problem.what))
+        plan::trial_of_job(&job).unwrap_or_else(|problems| panic!("{}: {problems}", self.text))
     }
 
     pub fn is_named(&self, found: &TrialPlan) -> bool {

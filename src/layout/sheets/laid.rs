@@ -9,7 +9,7 @@ use crate::job::SheetOptions;
 use crate::layout::drawing::{Drawing, Move};
 use crate::layout::page::{Area, Sheet, drawable};
 use crate::layout::panel::{Panel, Role};
-use crate::problem::Problem;
+use crate::problem::{Place, Problem};
 
 /// Of more panels only the order in which they are given is tried.
 const MOST_TRIED: usize = 400;
@@ -124,6 +124,7 @@ impl Room {
             return Ok(());
         }
         Err(Problem::new("this would take too many sheets")
+            .at(Place::found(format!("pattern \"{}\"", panel.name), None))
             .figures(format!("{needed} or more, at most {MOST_SHEETS}"))
             .help("use larger paper, or split the job"))
     }

@@ -274,7 +274,8 @@ fn nearest(names: impl Iterator<Item = (f64, String)>, wanted: f64) -> Vec<Strin
 fn unknown(text: &str, table: &str, nearest: Vec<String>) -> Problem {
     Problem::new(format!("{} is not in the {table} table", quoted(text)))
         .help(format!(
-            "the nearest are {}; give the measured size, or look through all sizes",
+            "the nearest {} {}; give the measured size, or look through all sizes",
+            if nearest.len() == 1 { "is" } else { "are" },
             nearest.join(" and ")
         ))
         .by("girthline sizes")

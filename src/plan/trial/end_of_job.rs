@@ -11,15 +11,15 @@ use crate::plan::end::{PlannedEnd, printed_girth};
 use crate::plan::piece::{Kind, SIDES, piece_ends};
 use crate::plan::saddle::SEAM_DEG;
 use crate::plan::{Plan, Planned};
-use crate::problem::{Place, Problem};
+use crate::problem::{Place, Problem, Problems};
 use crate::solver::solve_piece;
 
 /// Explains the readings at an end of a job.
 ///
 /// # Errors
 /// Where the piece can't be cut as asked, or the readings are at places where nothing can be met.
-pub fn trial_of_job(job: &Resolved<AskedEnd>) -> Result<Plan, Problem> {
-    let tell = |problem: Problem| problem.told(|mm| job.sheet.units.show_telling(mm));
+pub fn trial_of_job(job: &Resolved<AskedEnd>) -> Result<Plan, Problems> {
+    let tell = |problems: Problems| problems.told(|mm| job.sheet.units.show_telling(mm));
     let plan = explained(&job.joint, &job.sheet).map_err(tell)?;
     Ok(Plan {
         pieces: Vec::new(),
@@ -29,7 +29,7 @@ pub fn trial_of_job(job: &Resolved<AskedEnd>) -> Result<Plan, Problem> {
     })
 }
 
-fn explained(asked: &AskedEnd, sheet: &SheetOptions) -> Result<TrialPlan, Problem> {
+fn explained(asked: &AskedEnd, sheet: &SheetOptions) -> Result<TrialPlan, Problems> {
     let assembly = Arc::new(solve_drains(&asked.assembly)?.0);
     let (side, tube) = (asked.side, &assembly.tubes[asked.tube]);
     let place = Place::found(
@@ -40,7 +40,9 @@ fn explained(asked: &AskedEnd, sheet: &SheetOptions) -> Result<TrialPlan, Proble
         Problem::new("a part of the tube's wall passes beside what it lands on")
             .help("use a narrower tube, or land it nearer to the middle")
     };
-    let (piece, offered) = assembly.offered_up(tube, side).ok_or_else(misses)?;
+    let (piece, offered) = assembly
+        .offered_up(tube, side)
+        .ok_or_else(|| misses().at(place.clone()))?;
     let end = planned_end(&piece, side, sheet).map_err(|problem| problem.at(place.clone()))?;
     let trial = Trial {
         offered,
@@ -54,7 +56,7 @@ fn explained(asked: &AskedEnd, sheet: &SheetOptions) -> Result<TrialPlan, Proble
             assembly: assembly.clone(),
         })),
     };
-    TrialPlan::new(&trial, end).ok_or_else(|| misses().at(place))
+    TrialPlan::new(&trial, end).ok_or_else(|| misses().at(place).into())
 }
 
 /// The end as its piece's own sheets have it: on the same girth scale, from the same base line.

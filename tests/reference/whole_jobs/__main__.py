@@ -33,6 +33,7 @@ REASONS = [
     ("runs past the body's side", ["misses", "the hole runs past"]),
     ("passes beside what it lands on", ["misses"]),
     ("a copy leaves", ["misses", "leads into", "leaves"]),
+    ("copies leave", ["misses", "leads into", "leaves"]),
     ("too short to hold its two cuts", ["too short"]),
     ("too short for the corners", ["a leg is too short for the corners"]),
     ("gap doesn't lie within one", ["the coupling's gap"]),

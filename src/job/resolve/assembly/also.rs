@@ -15,7 +15,7 @@ pub(super) fn also(
     (on, join): (usize, Join),
     assembly: &Assembly,
 ) -> Option<Vec<usize>> {
-    let first = raw.also.first();
+    let first = raw.also.get(MOST_ALSO).or(raw.also.first());
     let problem = if raw.also.len() > MOST_ALSO {
         Problem::new("this end is cut to too much at once")
             .figures(format!(

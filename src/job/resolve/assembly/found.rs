@@ -56,5 +56,6 @@ fn one(reader: &mut Reader, raw: &raw::FoundHole, body: &BodyInSpace) -> Option<
         along_mm,
         round,
         across_mm,
+        place: across?.place.clone(),
     })
 }

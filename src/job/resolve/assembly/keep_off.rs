@@ -96,8 +96,14 @@ fn along_it(reader: &mut Reader, round: &Word, wide: &Word, body: &BodyInSpace) 
     let angle = round_of(reader, round, at, body, 0.0)?;
     let widest = body.surface.girth(0.0).map_or(f64::INFINITY, |girth| girth / 2.0);
     if !(angle.is_finite() && wide_mm > 0.0 && wide_mm <= widest) {
+        let figures = Phrase::default().length(wide_mm);
+        let figures = if widest.is_finite() {
+            figures.words(", half the girth is ").length(widest)
+        } else {
+            figures
+        };
         let problem = Problem::new("a strip along a body is wider than nothing and no wider than half its girth")
-            .figures(Phrase::default().length(wide_mm))
+            .figures(figures)
             .help("give how wide it is along the skin");
         reader.refuse(wide, problem);
         return None;

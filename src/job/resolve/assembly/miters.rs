@@ -51,7 +51,7 @@ fn require_sides_to_meet(reader: &mut Reader, tubes: &[Named<raw::Tube>], assemb
                 continue;
             };
             if twist.abs() > 0.05 {
-                let problem = Problem::new(format!("the sides of these tubes don't meet those of \"{}\"", to.text));
+                let problem = Problem::new("the sides of two mitered tubes don't meet");
                 let problem = problem.figures(format!("they are turned {:.2} degrees apart", twist.abs()));
                 reader.refuse(
                     to,
@@ -111,13 +111,18 @@ fn way_of_other(
         .into_iter()
         .all(|way| (own.section.reach_towards(way) - met.section.reach_towards(way)).abs() <= 0.005);
     if !is_alike {
+        // Both ends are told the same, so that it is told once.
         let figures = match (own.section.od_mm(), met.section.od_mm()) {
             (Some(own), Some(met)) => Phrase::default()
-                .length(own)
+                .length(own.min(met))
                 .words(" and ")
-                .length(met)
+                .length(own.max(met))
                 .words(" across"),
-            _ => [own, met].map(|tube| tube.describe(units)).join(" and ").into(),
+            _ => {
+                let mut both = [own, met].map(|tube| tube.describe(units));
+                both.sort();
+                both.join(" and ").into()
+            }
         };
         return Err(Problem::new("tubes of two sizes can't be mitered to each other")
             .figures(figures)

@@ -163,14 +163,15 @@ fn push_body(reader: &mut Reader, assembly: &mut Assembly, body: BodyInSpace, ke
 
 /// A job with too much in it is refused before any work starts.
 fn require_counts(reader: &mut Reader, job: &raw::JobFile) -> Option<()> {
+    let split = "split it into several jobs";
     let tubes = (
-        "tubes",
+        ["tubes", split],
         job.tubes.len(),
         MOST_TUBES,
         job.tubes.get(MOST_TUBES).map(|tube| &tube.name),
     );
     let bodies = (
-        "bodies",
+        ["bodies", split],
         job.bodies.len(),
         MOST_BODIES,
         job.bodies.get(MOST_BODIES).map(|body| &body.name),
@@ -178,18 +179,21 @@ fn require_counts(reader: &mut Reader, job: &raw::JobFile) -> Option<()> {
     let points = job.tubes.iter().map(|tube| &tube.thing.path);
     let points = points.map(|path| {
         (
-            "points of a path",
+            [
+                "points of a path",
+                "leave some out, or part the path into several tubes",
+            ],
             path.len(),
             MOST_POINTS,
             path.get(MOST_POINTS).map(|point| &point.here),
         )
     });
     let mut is_within = true;
-    for (what, count, most, first_too_many) in [tubes, bodies].into_iter().chain(points) {
+    for ([what, help], count, most, first_too_many) in [tubes, bodies].into_iter().chain(points) {
         let Some(place) = first_too_many else { continue };
         let problem = Problem::new(format!("this job has too many {what}"))
             .figures(format!("{count}, at most {most}"))
-            .help("split it into several jobs");
+            .help(help);
         reader.refuse(place, problem);
         is_within = false;
     }
@@ -232,6 +236,7 @@ fn stock(reader: &mut Reader, stock: &Named<raw::Stock>) -> Option<StockTube> {
         tube: Tube::from(size?),
         stick_mm: stick_mm?,
         kerf_mm: kerf_mm?,
+        place: stock.thing.stick.as_ref().unwrap_or(&stock.name).place.clone(),
     })
 }
 

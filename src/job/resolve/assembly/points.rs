@@ -30,10 +30,12 @@ pub(super) fn path(reader: &mut Reader, points: &[raw::Point], assembly: &Assemb
         if (pair[1] - pair[0]).length() < 0.5 {
             reader.refuse(
                 &point.here,
-                Problem::new("this point is where the one before it is").help(reader.result_units().either(
-                    "leave one of the two out, or move it by 0.5 mm or more",
-                    "leave one of the two out, or move it by 1/32 in or more",
-                )),
+                Problem::new("this point is where the one before it is")
+                    .figures(Phrase::default().length((pair[1] - pair[0]).length()).words(" from it"))
+                    .help(reader.result_units().either(
+                        "leave one of the two out, or move it by 0.5 mm or more",
+                        "leave one of the two out, or move it by 1/32 in or more",
+                    )),
             );
             return None;
         }

@@ -183,7 +183,9 @@ fn place(reader: &mut Reader, word: &Word, girth: f64) -> Option<Mark> {
         Mark::Angle(angle) => (angle / TAU, "360 degrees".to_owned()),
         Mark::Arc(arc) => (arc / girth, reader.result_units().show(girth)),
     };
-    let problem = Problem::new("this place is more than once round").help(format!("once round is {once}"));
+    let problem = Problem::new("this place is more than once round")
+        .figures(format!("{turns:.2} times round"))
+        .help(format!("once round is {once}"));
     reader.take(word, (turns.abs() <= 1.0).then_some(at).ok_or(problem))
 }
 

@@ -33,7 +33,8 @@ pub(super) fn point(
         (None, Some(step), None) => {
             let step = lengths(reader, step)?;
             if step.z != 0.0 {
-                let problem = Problem::new("the third number of this step is what the fall gives");
+                let problem = Problem::new("the third number of this step is what the fall gives")
+                    .figures(Phrase::default().length(step.z));
                 reader.refuse(word, problem.help("make it 0, or leave \"fall\" out"));
                 return None;
             }

@@ -296,10 +296,10 @@ pub(super) fn standing(
         reader.refuse(&raw.here, problem);
         return None;
     };
-    for (key, is_there) in [("from", raw.from.is_some()), ("to", raw.to.is_some())] {
-        if is_there {
+    for (key, spot) in [("from", &raw.from), ("to", &raw.to)] {
+        if let Some(spot) = spot {
             let problem = Problem::new(format!("\"{key}\" is known from the stack")).help("leave it out");
-            reader.refuse(&raw.here, problem);
+            reader.refuse(spot.word(), problem);
             return None;
         }
     }

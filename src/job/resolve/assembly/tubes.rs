@@ -1,12 +1,14 @@
 //! Tubes and their copies.
 
+use std::collections::BTreeMap;
+
 use glam::{DAffine3, DVec3};
 
 use crate::job::limits::{MOST_PIECES, MOST_TUBES};
 use crate::job::raw::{self, Named, Word};
 use crate::job::{Assembly, BodyInSpace, CentreLine, DrainAsk, Ending, KeepOff, Piece, Strip, TubeInSpace};
 use crate::measure::Size;
-use crate::phrase::Phrase;
+use crate::phrase::{Phrase, stretches};
 use crate::problem::Problem;
 
 use super::super::SHALLOWEST_DEG;
@@ -33,6 +35,7 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
         return;
     };
     let count = moves.len();
+    let mut off = BTreeMap::new();
     for (number, placement) in moves.into_iter().enumerate() {
         let name = if count == 1 {
             first.name.clone()
@@ -43,12 +46,13 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
             name,
             ..moved(&first, placement)
         };
-        if !stays_on_bodies(reader, raw, &copy, assembly) {
-            return;
+        leaves_bodies(&copy, assembly, &mut off);
+        if off.is_empty() {
+            reader.name("tube so far", &copy.shared_name);
+            assembly.tubes.push(copy);
         }
-        reader.name("tube so far", &copy.shared_name);
-        assembly.tubes.push(copy);
     }
+    refuse_off_bodies(reader, raw, &first.name, off, assembly);
 }
 
 /// The tube before it is copied; `None` where something in its words was refused, or in those of what it stands on.
@@ -60,7 +64,9 @@ fn first(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &Assembly, is_s
     if raw.path.len() < 2 {
         reader.refuse(
             &raw.here,
-            Problem::new("a tube's path needs two points or more").help("give where it begins and where it ends"),
+            Problem::new("a tube's path needs two points or more")
+                .figures(format!("{} given", raw.path.len()))
+                .help("give where it begins and where it ends"),
         );
         return None;
     }
@@ -178,27 +184,45 @@ fn moved(tube: &TubeInSpace, placement: DAffine3) -> TubeInSpace {
     }
 }
 
-/// Whether a copy's ends are still on the bodies that they land on, to within a millimetre.
-fn stays_on_bodies(reader: &mut Reader, raw: &raw::Tube, copy: &TubeInSpace, assembly: &Assembly) -> bool {
+/// Copies of a tube whose ends are off a body that they land on, by the body: the numbers of those that have one, and how far
+/// the farthest is off, in millimetres.
+type OffBodies = BTreeMap<usize, (Vec<usize>, f64)>;
+
+/// Which of a copy's ends are off the bodies that they land on by more than a millimetre.
+fn leaves_bodies(copy: &TubeInSpace, assembly: &Assembly, found: &mut OffBodies) {
     for end in copy.ends() {
-        let Some(body) = end.body().map(|body| &assembly.bodies[body]) else {
-            continue;
-        };
-        let (along, round) = body.surface.place_of(end.at);
-        let off = (body.surface.site(along, round).point - end.at).length();
+        let Some(index) = end.body() else { continue };
+        let surface = &assembly.bodies[index].surface;
+        let (along, round) = surface.place_of(end.at);
+        let off = (surface.site(along, round).point - end.at).length();
         if off > 1.0 {
-            let problem = match &raw.repeat {
-                Some(_) => Problem::new(format!("a copy leaves \"{}\", on which it lands", body.name))
-                    .help("step along the body, or turn about it"),
-                None => Problem::new(format!("this tube ends off \"{}\", on which it lands", body.name))
-                    .help("change \"along\" or \"round\" to a place on the body"),
-            };
-            let problem = problem.figures(Phrase::from("by ").length(off));
-            reader.refuse(times_word(raw), problem);
-            return false;
+            let (numbers, farthest) = found.entry(index).or_default();
+            numbers.extend(copy.copy_number());
+            *farthest = farthest.max(off);
         }
     }
-    true
+}
+
+/// One problem for each body, however many copies leave it.
+fn refuse_off_bodies(reader: &mut Reader, raw: &raw::Tube, name: &str, found: OffBodies, assembly: &Assembly) {
+    for (index, (numbers, farthest)) in found {
+        let body = &assembly.bodies[index].name;
+        let problem = match numbers.as_slice() {
+            [] => Problem::new(format!("this tube ends off \"{body}\", on which it lands"))
+                .figures(Phrase::from("by ").length(farthest))
+                .help("change \"along\" or \"round\" to a place on the body"),
+            [one] => Problem::new(format!("a copy leaves \"{body}\", on which it lands"))
+                .figures(Phrase::from(format!("{name} {one} by ")).length(farthest))
+                .help("step along the body, or turn about it"),
+            many => {
+                let names = format!("{name} {}, by up to ", stretches(many.iter().copied()));
+                Problem::new(format!("copies leave \"{body}\", on which they land"))
+                    .figures(Phrase::from(names).length(farthest))
+                    .help("step along the body, or turn about it")
+            }
+        };
+        reader.refuse(times_word(raw), problem);
+    }
 }
 
 /// Where copies are asked for.

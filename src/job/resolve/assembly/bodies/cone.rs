@@ -18,8 +18,9 @@ pub(super) fn cone(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &
     let taper = (radius_to - radius) / length;
     if taper.abs() < 1e-9 {
         reader.refuse(
-            &raw.here,
+            raw.size_to.as_ref().unwrap_or(&raw.here),
             Problem::new("a cone has two different sizes")
+                .figures(Phrase::from("both ends are ").length(size.od_mm).words(" across"))
                 .help("say \"shape\": \"cylinder\" where both ends are alike"),
         );
         return None;
