@@ -7,6 +7,32 @@ use super::{Frame, Tube};
 use crate::body::{Body, Unroll};
 use crate::section::Section;
 
+/// Which end of a piece of tube.
+///
+/// The azimuths of a piece are those of its near end, and grow to the right with that cut end up. With the far end's up, in its
+/// own frame, they run the other way round.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WhichEnd {
+    /// Where the piece begins.
+    Near,
+    /// Where it ends.
+    Far,
+}
+
+impl WhichEnd {
+    /// Both, in the order of the ends of a piece.
+    pub const BOTH: [Self; 2] = [Self::Near, Self::Far];
+
+    /// An azimuth of the piece in this end's own frame, or one of that frame as the piece counts it; in either unit, of any turn.
+    #[must_use]
+    pub fn turned(self, azimuth: f64) -> f64 {
+        match self {
+            Self::Near => azimuth,
+            Self::Far => -azimuth,
+        }
+    }
+}
+
 /// Which part of the wall the mark on the outer skin stands for (DEVELOPERS.md, "Geometry").
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Touch {

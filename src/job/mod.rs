@@ -35,7 +35,7 @@ pub use body::{
     BodyInSpace, FlatSkins, Grown, GrownPart, Lap, PartingLine, SkinFrom, SolidThing, Surface, TakenForRound,
 };
 pub(crate) use end::MOST_CLEARANCE_MM;
-pub use end::{Drilling, End, Join, Skin, Touch};
+pub use end::{Drilling, End, Join, Skin, Touch, WhichEnd};
 pub use end_of_job::{AskedEnd, EndOfJob};
 pub use found::FoundHole;
 pub use frame::{COMPUTED, Frame, TYPED, across, usual_zero};

@@ -10,6 +10,7 @@ use super::facet_report::FacetReport;
 use super::job_report::{HolePlaceReport, JobReport};
 use super::trial_report::TrialReport;
 use super::weld_report::WeldReport;
+use crate::job::WhichEnd;
 use crate::layout::Laid;
 use crate::plan::{CROWN_LINES, Plan, PlannedEnd, PlannedHole, PlannedPiece, Station};
 use crate::section::Profile;
@@ -209,8 +210,11 @@ fn report_end(packed: &PlannedEnd, laid: &Laid) -> End {
         touch: packed.end.touch.word(),
         root_gap_mm: packed.end.root_gap_mm,
         printed_girth_mm: std::f64::consts::TAU * packed.curve.girth_radius_mm,
-        seam_deg: (packed.runs * packed.curve.seam.to_degrees()).rem_euclid(360.0) % 360.0,
-        azimuths_run: if packed.runs > 0.0 { "right" } else { "left" },
+        seam_deg: packed.which.turned(packed.curve.seam.to_degrees()).rem_euclid(360.0) % 360.0,
+        azimuths_run: match packed.which {
+            WhichEnd::Near => "right",
+            WhichEnd::Far => "left",
+        },
         turned: laid.turned.contains(&packed.pattern),
         base_line_t_mm: packed.base_t_mm(),
         curve: (0..=360)

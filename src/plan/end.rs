@@ -6,7 +6,7 @@ use super::marks::{CROWN_LINES, Marks};
 use super::weld::EndWeld;
 use kurbo::Shape;
 
-use crate::job::{End, SheetOptions, Tube};
+use crate::job::{End, SheetOptions, Tube, WhichEnd};
 use crate::phrase::Phrase;
 use crate::problem::{Place, Problem};
 use crate::section::Profile;
@@ -32,8 +32,8 @@ pub struct PlannedEnd {
     pub curve: EndCurve,
     /// Base line and ordinates.
     pub marks: Marks,
-    /// 1, or -1 for the far end of a piece, whose own frame has the tube's azimuths running the other way round.
-    pub runs: f64,
+    /// Which end of its piece it is.
+    pub which: WhichEnd,
     /// A miter's t is counted towards the cut, a branch's away from the body.
     pub counts_towards_cut: bool,
     /// Angles across the weld in degrees, at front, right, back and left; `None` where the outer skin misses the body.
@@ -59,7 +59,7 @@ impl PlannedEnd {
             problem.told(|mm| sheet.units.show_telling(mm))
         };
         let curve = solve_end(&end, girth / TAU, seam).map_err(tell)?;
-        let planned = Self::new(name, end, curve, 1.0, counts_towards_cut, sheet);
+        let planned = Self::new(name, end, curve, WhichEnd::Near, counts_towards_cut, sheet);
         planned.require_numbers().map_err(tell)?;
         Ok(planned)
     }
@@ -92,17 +92,17 @@ impl PlannedEnd {
         }
     }
 
-    /// A solved end. `runs` is -1 for the far end of a piece.
+    /// A solved end, `which` of its piece it is.
     pub(crate) fn new(
         name: &str,
         end: End,
         curve: EndCurve,
-        runs: f64,
+        which: WhichEnd,
         counts_towards_cut: bool,
         sheet: &SheetOptions,
     ) -> Self {
-        let marks = Marks::new(&end, &curve, runs, sheet.stations, sheet.units);
-        let angle = |azimuth: f64| dihedral_deg(&end, runs * azimuth.to_radians());
+        let marks = Marks::new(&end, &curve, which, sheet.stations, sheet.units);
+        let angle = |azimuth: f64| dihedral_deg(&end, which.turned(azimuth.to_radians()));
         let dihedral_deg = CROWN_LINES.map(|(_, azimuth)| angle(azimuth));
         let name = name.to_owned();
         Self {
@@ -111,7 +111,7 @@ impl PlannedEnd {
             end,
             curve,
             marks,
-            runs,
+            which,
             counts_towards_cut,
             dihedral_deg,
             weld: None,
@@ -120,14 +120,14 @@ impl PlannedEnd {
 
     /// The same with its weld.
     pub(crate) fn welded(self, sheet: &SheetOptions) -> Self {
-        let weld = EndWeld::new(&self.end, sheet.weld, self.runs);
+        let weld = EndWeld::new(&self.end, sheet.weld, self.which);
         Self { weld, ..self }
     }
 
     /// From the work point to the cut along the tube's axis in millimetres, at `azimuth_deg` of the tube: away from the
     /// body, of a miter towards the cut.
     pub fn t_mm(&self, azimuth_deg: f64) -> f64 {
-        let cut = cut_at(&self.end, self.runs * azimuth_deg.to_radians());
+        let cut = cut_at(&self.end, self.which.turned(azimuth_deg.to_radians()));
         self.counted(cut.map_or(f64::NAN, |cut| cut.t))
     }
 

@@ -1,6 +1,6 @@
 //! How far off it would be to take a body for round that isn't.
 
-use crate::job::{Assembly, HoleInBody, TubeInSpace};
+use crate::job::{Assembly, HoleInBody, TubeInSpace, WhichEnd};
 use crate::solver::gap_if_round;
 
 /// What a landing would be like.
@@ -21,11 +21,10 @@ impl IfRound {
     /// None where the body is round.
     pub(crate) fn new(assembly: &Assembly, tube: &TubeInSpace, hole: &HoleInBody) -> Option<Self> {
         let (end, round) = assembly.end_if_round(tube, hole)?;
-        // A far end's azimuths run the other way round.
-        let runs = if hole.is_at_start { 1.0 } else { -1.0 };
+        let which = WhichEnd::BOTH[usize::from(!hole.is_at_start)];
         Some(gap_if_round(&end, round).map_or(Self::Misses, |gap| Self::Gap {
             largest_mm: gap.largest_mm,
-            at_deg: (runs * gap.azimuth.to_degrees()).rem_euclid(360.0),
+            at_deg: which.turned(gap.azimuth.to_degrees()).rem_euclid(360.0),
         }))
     }
 }

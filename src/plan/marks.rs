@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use crate::job::End;
+use crate::job::{End, WhichEnd};
 use crate::measure::{MM_PER_INCH, Units};
 use crate::section::Profile;
 use crate::solver::{Corner, EndCurve, cut_at, dihedral_deg};
@@ -52,22 +52,22 @@ pub struct Marks {
 impl Marks {
     /// The base line at a round distance from the work point: a multiple of 5 mm, or of 1/4 in.
     ///
-    /// `runs` is 1, or -1 for the far end of a piece, in whose own frame the tube's azimuths run the other way round.
-    pub fn new(end: &End, curve: &EndCurve, runs: f64, stations: usize, units: Units) -> Self {
+    /// `which` end of its piece it is.
+    pub fn new(end: &End, curve: &EndCurve, which: WhichEnd, stations: usize, units: Units) -> Self {
         let round_to = match units {
             Units::Millimetres => 5.0,
             Units::Inches(_) => MM_PER_INCH / 4.0,
         };
         let base_t = ((curve.highest.0 + BASE_GAP) / round_to).ceil() * round_to;
-        Self::from_base(base_t, end, curve, runs, stations)
+        Self::from_base(base_t, end, curve, which, stations)
     }
 
     /// The same from a given base line.
-    pub fn from_base(base_t: f64, end: &End, curve: &EndCurve, runs: f64, stations: usize) -> Self {
+    pub fn from_base(base_t: f64, end: &End, curve: &EndCurve, which: WhichEnd, stations: usize) -> Self {
         let t = |azimuth: f64| cut_at(end, azimuth).map_or(f64::NAN, |cut| cut.t);
         Self {
-            corners: corners(base_t, end, curve, runs),
-            ..Self::of_edge(base_t, end, [curve.lowest.0, curve.highest.0], runs, stations, t)
+            corners: corners(base_t, end, curve, which),
+            ..Self::of_edge(base_t, end, [curve.lowest.0, curve.highest.0], which, stations, t)
         }
     }
 
@@ -76,13 +76,13 @@ impl Marks {
         base_t: f64,
         end: &End,
         extremes: [f64; 2],
-        runs: f64,
+        which: WhichEnd,
         stations: usize,
         t: impl Fn(f64) -> f64,
     ) -> Self {
         let station = |number: usize, turn: f64| Station {
             number,
-            azimuth_deg: (runs * 360.0 * turn).rem_euclid(360.0),
+            azimuth_deg: which.turned(360.0 * turn).rem_euclid(360.0),
             right_mm: end.tube.section.girth() * turn,
             from_base_mm: base_t - t(TAU * turn),
             dihedral_deg: dihedral_deg(end, TAU * turn),
@@ -104,10 +104,10 @@ impl Marks {
 /// A step in a cut that is lower than this is none, in millimetres.
 const STEP: f64 = 0.005;
 
-fn corners(base_t: f64, end: &End, curve: &EndCurve, runs: f64) -> Vec<Station> {
+fn corners(base_t: f64, end: &End, curve: &EndCurve, which: WhichEnd) -> Vec<Station> {
     let at = |corner: &Corner, t: f64, number: usize| Station {
         number,
-        azimuth_deg: (runs * corner.azimuth.to_degrees()).rem_euclid(360.0),
+        azimuth_deg: which.turned(corner.azimuth.to_degrees()).rem_euclid(360.0),
         right_mm: end.tube.section.girth() * corner.azimuth / TAU,
         from_base_mm: base_t - t,
         dihedral_deg: dihedral_deg(end, corner.azimuth),

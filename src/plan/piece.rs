@@ -4,7 +4,7 @@ use super::cut_list::CutRow;
 use super::end::PlannedEnd;
 use super::marks::Marks;
 use super::weld::EndWeld;
-use crate::job::{End, Piece, SheetOptions};
+use crate::job::{End, Piece, SheetOptions, WhichEnd};
 use crate::measure::Units;
 use crate::solver::{EndCurve, SolvedPiece};
 
@@ -167,22 +167,25 @@ impl Kind {
 /// The welds at the ends of a piece: where it lands on a body, and where it goes on round a mitered corner. What a square end
 /// meets, a coupling or nothing, isn't known.
 pub(crate) fn piece_welds(piece: &Piece, sheet: &SheetOptions) -> [Option<EndWeld>; 2] {
-    let ends = [(&piece.near, 1.0), (&piece.far, -1.0)];
+    let ends = [&piece.near, &piece.far];
     [0, 1].map(|side| {
-        let (end, runs) = ends[side];
+        let end = ends[side];
         let is_welded = piece.ends[side].body.is_some() || end.is_mirrored;
-        is_welded.then(|| EndWeld::new(end, sheet.weld, runs)).flatten()
+        is_welded
+            .then(|| EndWeld::new(end, sheet.weld, WhichEnd::BOTH[side]))
+            .flatten()
     })
 }
 
 /// The ends of a piece, as the report has them.
 pub(crate) fn piece_ends(kind: &Kind, sheet: &SheetOptions) -> [PlannedEnd; 2] {
     let (piece, solved) = (&kind.piece, &kind.solved);
-    let end = |side: usize, end: &End, curve: &EndCurve, runs: f64| {
+    let end = |side: usize, end: &End, curve: &EndCurve| {
+        let which = WhichEnd::BOTH[side];
         let name = format!("{}: {}", kind.label(), SIDES[side]);
-        let packed = PlannedEnd::new(&name, end.clone(), curve.clone(), runs, false, sheet);
+        let packed = PlannedEnd::new(&name, end.clone(), curve.clone(), which, false, sheet);
         let marks = if kind.is_on_one_wrap() {
-            Marks::from_base(piece.length_mm / 2.0, end, curve, runs, sheet.stations)
+            Marks::from_base(piece.length_mm / 2.0, end, curve, which, sheet.stations)
         } else {
             packed.marks
         };
@@ -193,8 +196,5 @@ pub(crate) fn piece_ends(kind: &Kind, sheet: &SheetOptions) -> [PlannedEnd; 2] {
             ..packed
         }
     };
-    [
-        end(0, &piece.near, &solved.near, 1.0),
-        end(1, &piece.far, &solved.far, -1.0),
-    ]
+    [end(0, &piece.near, &solved.near), end(1, &piece.far, &solved.far)]
 }

@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use crate::job::{End, WeldSize};
+use crate::job::{End, WeldSize, WhichEnd};
 use crate::section::Profile;
 use crate::solver::weld;
 
@@ -61,11 +61,11 @@ pub struct EndWeld {
 }
 
 impl EndWeld {
-    /// Of a solved end. `runs` is -1 for the far end of a piece, in whose own frame the tube's azimuths run the other way round.
-    pub(crate) fn new(end: &End, size: Option<WeldSize>, runs: f64) -> Option<Self> {
+    /// Of a solved end, `which` of its piece it is.
+    pub(crate) fn new(end: &End, size: Option<WeldSize>, which: WhichEnd) -> Option<Self> {
         let found = weld(end, size)?;
         let tight = found.tight.iter().map(|tight| TightPlace {
-            azimuth_deg: (runs * tight.azimuth.to_degrees()).rem_euclid(360.0),
+            azimuth_deg: which.turned(tight.azimuth.to_degrees()).rem_euclid(360.0),
             turn: tight.azimuth / TAU,
             right_mm: end.tube.section.girth() * tight.azimuth / TAU,
             angle_deg: tight.angle_deg,

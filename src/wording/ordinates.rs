@@ -1,5 +1,6 @@
 //! The ordinates of an end, for marking it by hand.
 
+use crate::job::WhichEnd;
 use crate::measure::{Units, decimals, show_angle};
 use crate::plan::{CROWN_LINES, Marks, MiterPlan, Plan, Planned, Station};
 
@@ -33,7 +34,7 @@ pub(crate) fn of_miter(of: &MiterPlan, stations: usize, units: Units) -> Vec<Ord
     let (joint, end) = (&of.joint, &of.end);
     let mut all = vec![ordinates("End pieces", &end.marks, units)];
     if let Some(length) = joint.middle_piece_mm().filter(|_| joint.pieces > 2) {
-        let marks = Marks::from_base(length / 2.0, &end.end, &end.curve, 1.0, stations);
+        let marks = Marks::from_base(length / 2.0, &end.end, &end.curve, WhichEnd::Near, stations);
         all.push(ordinates("Middle pieces, both ends", &marks, units));
     }
     all

@@ -1,7 +1,7 @@
 //! The gaps that were read at a trial fit.
 
-use crate::job::Reading;
 use crate::job::raw::{self, Word};
+use crate::job::{Reading, WhichEnd};
 use crate::measure::{parse_angle, parse_length};
 use crate::phrase::Phrase;
 use crate::problem::{Problem, quoted};
@@ -36,10 +36,9 @@ pub(super) fn resolve(
     reader: &mut Reader,
     raw: &raw::Readings,
     radius_mm: Option<f64>,
-    is_far_end: bool,
+    which: WhichEnd,
 ) -> Option<Read> {
-    let runs = if is_far_end { -1.0 } else { 1.0 };
-    let readings = read_all(reader, &raw.gaps, runs);
+    let readings = read_all(reader, &raw.gaps, which);
     let read_within_mm = small(
         reader,
         raw.read_within.as_ref(),
@@ -49,7 +48,7 @@ pub(super) fn resolve(
     );
     let gap_limit_mm = small(reader, raw.gap.as_ref(), USUAL_GAP_MM, "gap", 0.01..=20.0);
     let readings = readings?;
-    require_readable(reader, &raw.gaps, &readings, (radius_mm?, runs))?;
+    require_readable(reader, &raw.gaps, &readings, (radius_mm?, which))?;
     Some(Read {
         readings,
         read_within_mm: read_within_mm?,
@@ -82,7 +81,7 @@ fn small(
 }
 
 /// The readings from the front to the right, however they were given.
-fn read_all(reader: &mut Reader, word: &Word, runs: f64) -> Option<Vec<Reading>> {
+fn read_all(reader: &mut Reader, word: &Word, which: WhichEnd) -> Option<Vec<Reading>> {
     let items: Vec<&str> = word.text.split(',').map(str::trim).collect();
     let items: Vec<&str> = if items == [""] { Vec::new() } else { items };
     if !(FEWEST..=MOST).contains(&items.len()) {
@@ -107,7 +106,7 @@ fn read_all(reader: &mut Reader, word: &Word, runs: f64) -> Option<Vec<Reading>>
         );
         return None;
     }
-    let places: Vec<Option<(f64, &str)>> = items.iter().map(|item| named(item, runs)).collect();
+    let places: Vec<Option<(f64, &str)>> = items.iter().map(|item| named(item, which)).collect();
     let names = places.iter().flatten().count();
     if names > 0 && names < items.len() {
         let bare = items
@@ -134,13 +133,13 @@ fn read_all(reader: &mut Reader, word: &Word, runs: f64) -> Option<Vec<Reading>>
 }
 
 /// `right 1.5`, `22.5deg 0.4`: the place in degrees from 0 to 360, and the rest. Crown lines bear the names that they have on
-/// the tube, so that at a far end, where `runs` is -1, RIGHT is to the left of the front.
-fn named(item: &str, runs: f64) -> Option<(f64, &str)> {
+/// the tube, so that at a far end RIGHT is to the left of the front.
+fn named(item: &str, which: WhichEnd) -> Option<(f64, &str)> {
     let crown = CROWNS.iter().find_map(|(name, azimuth)| {
         let head = item.get(..name.len()).filter(|head| head.eq_ignore_ascii_case(name))?;
         let rest = &item[head.len()..];
         rest.starts_with(|c: char| c.is_whitespace())
-            .then(|| ((runs * azimuth).rem_euclid(360.0), rest.trim()))
+            .then(|| (which.turned(*azimuth).rem_euclid(360.0), rest.trim()))
     });
     crown.or_else(|| {
         let ends = ["degrees", "degree", "deg", "°"];
@@ -161,13 +160,13 @@ fn require_readable(
     reader: &mut Reader,
     word: &Word,
     readings: &[Reading],
-    (radius_mm, runs): (f64, f64),
+    (radius_mm, which): (f64, WhichEnd),
 ) -> Option<()> {
     let units = reader.result_units();
     let place = |reading: &Reading| {
         let crown = CROWNS
             .iter()
-            .find(|(_, azimuth)| ((runs * azimuth).rem_euclid(360.0) - reading.azimuth_deg).abs() < SAME_DEG);
+            .find(|(_, azimuth)| (which.turned(*azimuth).rem_euclid(360.0) - reading.azimuth_deg).abs() < SAME_DEG);
         crown.map_or_else(
             || crate::measure::show_angle(reading.azimuth_deg),
             |(name, _)| (*name).to_owned(),
@@ -207,10 +206,10 @@ fn require_readable(
 
 #[cfg(test)]
 mod tests {
-    use super::named;
+    use super::{WhichEnd, named};
 
     fn named_at_start(item: &str) -> Option<(f64, &str)> {
-        named(item, 1.0)
+        named(item, WhichEnd::Near)
     }
 
     #[test]
@@ -226,9 +225,9 @@ mod tests {
     }
     #[test]
     fn at_a_far_end_crown_lines_keep_their_names_and_degrees_run_to_the_right() {
-        assert_eq!(named("right 1", -1.0), Some((270.0, "1")));
-        assert_eq!(named("left 1", -1.0), Some((90.0, "1")));
-        assert_eq!(named("front 1", -1.0), Some((0.0, "1")));
-        assert_eq!(named("90deg 1", -1.0), Some((90.0, "1")));
+        assert_eq!(named("right 1", WhichEnd::Far), Some((270.0, "1")));
+        assert_eq!(named("left 1", WhichEnd::Far), Some((90.0, "1")));
+        assert_eq!(named("front 1", WhichEnd::Far), Some((0.0, "1")));
+        assert_eq!(named("90deg 1", WhichEnd::Far), Some((90.0, "1")));
     }
 }

@@ -1,7 +1,7 @@
 //! A trial fit: the joint, or the end of a job, and the gaps that were read.
 
 use crate::job::raw;
-use crate::job::{AskedEnd, Trial, TrialOf};
+use crate::job::{AskedEnd, Trial, TrialOf, WhichEnd};
 use crate::problem::Problems;
 
 use super::readings::{self, Read};
@@ -36,7 +36,7 @@ pub fn trial_of_job(
 fn resolve(reader: &mut Reader, raw: &raw::Trial) -> Option<Trial> {
     let joint = saddle::resolve(reader, &raw.joint);
     let radius_mm = joint.as_ref().map(|joint| joint.branch.radius());
-    let read = readings::resolve(reader, &raw.read, radius_mm, false);
+    let read = readings::resolve(reader, &raw.read, radius_mm, WhichEnd::Near);
     let joint = joint?;
     let Read {
         readings,

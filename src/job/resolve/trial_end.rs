@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::job::raw::{self, Word};
-use crate::job::{AskedEnd, Assembly, Ending, TubeInSpace};
+use crate::job::{AskedEnd, Assembly, Ending, TubeInSpace, WhichEnd};
 use crate::problem::{Problem, quoted};
 
 use super::Reader;
@@ -27,7 +27,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::EndTrial, assembly: Option
         .as_ref()
         .zip(of)
         .map(|(assembly, tube)| assembly.stock[tube.stock].tube.radius());
-    let read = readings::resolve(reader, &raw.read, radius_mm, side == Some(1));
+    let read = readings::resolve(reader, &raw.read, radius_mm, WhichEnd::BOTH[side.unwrap_or(0)]);
     let (of, side) = (of?, side?);
     if let Some(problem) = no_gap(of, side) {
         reader.refuse(&raw.end, problem);

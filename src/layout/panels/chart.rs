@@ -2,6 +2,7 @@
 
 use kurbo::{BezPath, Point, Rect, Vec2};
 
+use crate::job::WhichEnd;
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::label::{READ_PT, TITLE_PT};
 use crate::layout::panel::{Panel, Role};
@@ -30,17 +31,17 @@ pub(super) struct Marked<'a> {
 /// Draws `curves` with a level line for `limit`, in millimetres, from the seam at `seam_deg` to the right as on the wrap.
 pub(super) fn chart_panel(title: &str, curves: &[Curve<'_>], limit: f64, seam_deg: f64, units: Units) -> Panel {
     let none = Marked { name: "", places: &[] };
-    marked_chart_panel(title, curves, &none, limit, (seam_deg, 1.0), units)
+    marked_chart_panel(title, curves, &none, limit, (seam_deg, WhichEnd::Near), units)
 }
 
-/// The same with single places marked. All azimuths grow to the right; those by which the crown lines are named do so where
-/// `runs` is 1, and at a far end, where it is -1, to the left.
+/// The same with single places marked. All azimuths grow to the right; those by which the crown lines are named do so at a
+/// near end, and at a far one to the left.
 pub(super) fn marked_chart_panel(
     title: &str,
     curves: &[Curve<'_>],
     marked: &Marked<'_>,
     limit: f64,
-    (seam_deg, runs): (f64, f64),
+    (seam_deg, which): (f64, WhichEnd),
     units: Units,
 ) -> Panel {
     let highest = curves
@@ -57,7 +58,7 @@ pub(super) fn marked_chart_panel(
     let right_of_seam = |azimuth: f64| (azimuth - seam_deg).rem_euclid(360.0);
     let mut drawing = Drawing::default();
     scale(&mut drawing, &at, step, top, (unit, units));
-    crown_lines(&mut drawing, &at, |azimuth| right_of_seam(runs * azimuth), top);
+    crown_lines(&mut drawing, &at, |azimuth| right_of_seam(which.turned(azimuth)), top);
     for curve in curves {
         drawing.stroke(Layer::Notes, curve.pen, from_seam(curve.values, seam_deg, &at));
     }

@@ -176,7 +176,7 @@ fn chart(plan: &TrialPlan, units: Units) -> Panel {
         &curves,
         &marked,
         plan.asked.gap_limit_mm,
-        (plan.end.seam_deg(), plan.end.runs),
+        (plan.end.seam_deg(), plan.end.which),
         units,
     )
 }
@@ -195,7 +195,7 @@ fn readings(plan: &TrialPlan, units: Units) -> Panel {
         .map(|(index, reading)| {
             let depth = plan.grind.depths_mm[reading.azimuth_deg.round() as usize % 360];
             [
-                place_words(reading.azimuth_deg, plan.end.runs),
+                place_words(reading.azimuth_deg, plan.end.which),
                 units.show_bare(reading.azimuth_deg / 360.0 * girth),
                 units.show_bare(reading.gap_mm),
                 units.show_bare(plan.explained_mm(index)),

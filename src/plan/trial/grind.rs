@@ -85,7 +85,7 @@ impl Grind {
                 end.marks.base_t,
                 &end.end,
                 extremes,
-                end.runs,
+                end.which,
                 end.marks.stations.len(),
                 new_t,
             ),

@@ -10,7 +10,7 @@ pub(crate) use places::place_words;
 use places::{beside_front, its_side};
 
 use super::{Fact, Said, lines};
-use crate::job::Thing;
+use crate::job::{Thing, WhichEnd};
 use crate::measure::{Units, show_angle};
 use crate::plan::{Deciding, Guess, Plan, PutRight, Stray, TrialPlan};
 
@@ -38,7 +38,7 @@ pub(super) fn said(plan: &Plan, of: &TrialPlan) -> Said {
 
 /// Where the lines on the tube are, seen from its far end.
 fn at_a_far_end(of: &TrialPlan) -> Option<String> {
-    (of.end.runs < 0.0).then(|| {
+    (of.end.which == WhichEnd::Far).then(|| {
         "with this cut end up the tube's LEFT line is to the right of its FRONT, as on its wrap; degrees are counted to the right"
             .to_owned()
     })
@@ -166,7 +166,7 @@ fn verdict(of: &TrialPlan, called: &Called, units: Units) -> String {
 }
 
 fn strays(of: &TrialPlan, called: &Called, stray: &Stray, units: Units) -> String {
-    let place = |reading: &usize| place_words(of.asked.readings[*reading].azimuth_deg, of.end.runs);
+    let place = |reading: &usize| place_words(of.asked.readings[*reading].azimuth_deg, of.end.which);
     let at = place(&stray.reading);
     let by = units.show(stray.by_mm.abs());
     let how = if stray.by_mm < 0.0 {
@@ -206,7 +206,7 @@ fn deciding(of: &TrialPlan, called: &Called, units: Units) -> Option<String> {
         .zip(gaps_mm)
         .map(|(guess, gap)| format!("{} if {}", units.show(*gap), names(called, guess)))
         .collect();
-    let at = place_words(*azimuth_deg, of.end.runs);
+    let at = place_words(*azimuth_deg, of.end.which);
     Some(if *is_told {
         format!("to decide, read the gap at {at}: {}", each.join(", "))
     } else {
@@ -277,8 +277,8 @@ fn to_grind(of: &TrialPlan, units: Units) -> String {
     }
     let stretch = |off: &crate::plan::TakeOff| {
         let [from, to] =
-            [off.azimuths_deg.start, off.azimuths_deg.end].map(|azimuth| place_words(azimuth, of.end.runs));
-        let at = place_words(off.deepest_at_deg, of.end.runs);
+            [off.azimuths_deg.start, off.azimuths_deg.end].map(|azimuth| place_words(azimuth, of.end.which));
+        let at = place_words(off.deepest_at_deg, of.end.which);
         if off.azimuths_deg.end - off.azimuths_deg.start >= 360.0 {
             format!("all round, most ({}) at {at}", units.show(off.deepest))
         } else {
@@ -316,7 +316,7 @@ fn facts(of: &TrialPlan, units: Units) -> Vec<Fact> {
         .map(|reading| {
             format!(
                 "{} {}",
-                place_words(reading.azimuth_deg, of.end.runs),
+                place_words(reading.azimuth_deg, of.end.which),
                 units.decimal(reading.gap_mm)
             )
         })
@@ -329,7 +329,7 @@ fn facts(of: &TrialPlan, units: Units) -> Vec<Fact> {
             format!(
                 "{} at most, at {}",
                 units.show(most),
-                place_words(of.asked.readings[at].azimuth_deg, of.end.runs)
+                place_words(of.asked.readings[at].azimuth_deg, of.end.which)
             ),
         ),
         (

@@ -6,6 +6,7 @@ mod notes;
 
 use kurbo::{BezPath, Rect};
 
+use crate::job::WhichEnd;
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::hatch::hatch;
 use crate::layout::label::READ_PT;
@@ -198,7 +199,7 @@ pub(super) fn of_end(end: &PlannedEnd, title: String, notes: Vec<String>, statio
         folds_deg: end.marks.folds.iter().map(|fold| fold.azimuth_deg).collect(),
         also: Vec::new(),
         edges_are: EdgesAre::ToBeCut,
-        is_far_end: end.runs < 0.0,
+        is_far_end: end.which == WhichEnd::Far,
         up: Some("CUT END"),
         other_end: None,
         overlay: Drawing::default(),
