@@ -80,7 +80,7 @@ pub struct TubeInSpace {
     /// How far from the square ends at its couplings the sleeve reaches, in millimetres.
     pub sleeve_mark_mm: Option<f64>,
     /// Where a drain of it must come to lie.
-    pub drain: Option<DrainAsk>,
+    pub drain: Option<DrainRequest>,
     /// Of a tube with sides: how far its front side is turned from the front of the end that it is set by
     /// ([`Assembly::front_of_leg`]), in degrees to the right. `None` of round tube, each of whose pieces takes the front
     /// that is handy.
@@ -175,7 +175,7 @@ impl TubeInSpace {
 
 /// A drain to be solved: the landing is moved along its body until the hole's low edge is where it must be.
 #[derive(Debug, Clone, PartialEq)]
-pub struct DrainAsk {
+pub struct DrainRequest {
     /// At the tube's first node, else at its last.
     pub is_at_start: bool,
     /// 1 where the body's axis leads up, -1 where it leads down.

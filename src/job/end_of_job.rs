@@ -9,7 +9,7 @@ use crate::body::{Body, Several};
 
 /// A trial fit of a job's end as it was asked about: where drains land is not known yet.
 #[derive(Debug, Clone)]
-pub struct AskedEnd {
+pub struct EndRequest {
     /// The job.
     pub assembly: Arc<Assembly>,
     /// Which tube, by index.

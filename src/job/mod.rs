@@ -30,13 +30,13 @@ mod trial;
 mod tube;
 mod weld;
 
-pub use assembly::{Assembly, DrainAsk, Ending, MadeAlready, StockTube, TubeEnd, TubeInSpace};
+pub use assembly::{Assembly, DrainRequest, Ending, MadeAlready, StockTube, TubeEnd, TubeInSpace};
 pub use body::{
     BodyInSpace, FlatSkins, Grown, GrownPart, Lap, PartingLine, SkinFrom, SolidThing, Surface, TakenForRound,
 };
 pub(crate) use end::MOST_CLEARANCE_MM;
 pub use end::{Drilling, End, Join, Skin, Touch, WhichEnd};
-pub use end_of_job::{AskedEnd, EndOfJob};
+pub use end_of_job::{EndOfJob, EndRequest};
 pub use found::FoundHole;
 pub use frame::{COMPUTED, Frame, TYPED, across, usual_zero};
 pub use front_on::FrontOn;

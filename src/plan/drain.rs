@@ -1,7 +1,7 @@
 //! Drains: where a tube must land for its hole's low edge to be at a given height over the floor.
 
 use super::of_copies::OfCopies;
-use crate::job::{Assembly, DrainAsk, Ending, TubeInSpace};
+use crate::job::{Assembly, DrainRequest, Ending, TubeInSpace};
 use crate::phrase::Phrase;
 use crate::problem::{Problem, Problems};
 use crate::solver::{hole_places, lowest_of_lip};
@@ -39,8 +39,8 @@ pub fn solve_drains(assembly: &Assembly) -> Result<(Assembly, Vec<Drain>), Probl
     let mut solved = assembly.clone();
     let (mut drains, mut problems) = (Vec::new(), OfCopies::new(assembly));
     for (index, tube) in assembly.tubes.iter().enumerate() {
-        let Some(ask) = &tube.drain else { continue };
-        let found = solve(assembly, tube, ask);
+        let Some(request) = &tube.drain else { continue };
+        let found = solve(assembly, tube, request);
         if let Some((moved, drain)) = problems.take(tube, |name| format!("drain \"{name}\""), found) {
             solved.tubes[index] = moved;
             drains.push(drain);
@@ -49,19 +49,19 @@ pub fn solve_drains(assembly: &Assembly) -> Result<(Assembly, Vec<Drain>), Probl
     problems.unless_any(Some((solved, drains)))
 }
 
-fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(TubeInSpace, Drain), Problem> {
-    let ending = if ask.is_at_start { &tube.start } else { &tube.end };
+fn solve(assembly: &Assembly, tube: &TubeInSpace, request: &DrainRequest) -> Result<(TubeInSpace, Drain), Problem> {
+    let ending = if request.is_at_start { &tube.start } else { &tube.end };
     let Ending::Lands { body: index, .. } = *ending else {
         return Err(Problem::new("a drain must land on a body").help("give its point \"on\" a round body"));
     };
     let body = &assembly.bodies[index];
-    let (mut tube, mut points) = (tube.clone(), ask.points.clone());
+    let (mut tube, mut points) = (tube.clone(), request.points.clone());
     let (mut low, mut along) = (f64::NAN, f64::NAN);
     for _ in 0..ROUNDS {
         let hole = assembly
             .holes(&tube)
             .into_iter()
-            .find(|hole| hole.is_at_start == ask.is_at_start);
+            .find(|hole| hole.is_at_start == request.is_at_start);
         let hole = hole.ok_or_else(|| {
             Problem::new("a drain needs a body in which a hole can be cut")
                 .help("land it on a cylinder or a cone that stands")
@@ -69,34 +69,34 @@ fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(Tub
         along = hole.along_mm;
         let edge = hole_places(&hole.drilling)?
             .into_iter()
-            .map(|point| ask.up * point.y)
+            .map(|point| request.up * point.y)
             .fold(f64::MAX, f64::min);
         low = edge;
-        let step = ask.up * ask.low_edge_along - edge;
+        let step = request.up * request.low_edge_along - edge;
         if step.abs() < PRECISION {
             break;
         }
-        let shift = ask.up * step * body.axis();
-        for (point, _) in points.iter_mut().zip(&ask.moves).filter(|(_, moves)| **moves) {
+        let shift = request.up * step * body.axis();
+        for (point, _) in points.iter_mut().zip(&request.moves).filter(|(_, moves)| **moves) {
             *point += shift;
         }
-        let line = ask.shape.centre_line(&points)?;
+        let line = request.shape.centre_line(&points)?;
         (tube.nodes, tube.gaps) = (line.nodes, line.gaps);
     }
-    let off = (low - ask.up * ask.low_edge_along).abs();
+    let off = (low - request.up * request.low_edge_along).abs();
     if off > 1e-3 {
         return Err(Problem::new("no place was found for this drain")
             .figures(Phrase::from("its low edge stays ").length(off).words(" off"))
             .help("give its direction with a \"step\", not by a far point")
             .how_bad(off));
     }
-    let low_edge_mm = low - ask.up * ask.floor_along;
-    let lip_along = lip_along(assembly, &tube, index, ask).ok_or_else(|| {
+    let low_edge_mm = low - request.up * request.floor_along;
+    let lip_along = lip_along(assembly, &tube, index, request).ok_or_else(|| {
         Problem::new("a part of the drain's wall misses its body")
             .help("move its landing round towards where the drain points, or use a narrower tube")
     })?;
-    let lip_mm = low_edge_mm.max(lip_along - ask.up * ask.floor_along);
-    let fall_deg = fall(&tube, ask.is_at_start);
+    let lip_mm = low_edge_mm.max(lip_along - request.up * request.floor_along);
+    let fall_deg = fall(&tube, request.is_at_start);
     let drain = Drain {
         tube: tube.name.clone(),
         along_mm: along,
@@ -110,15 +110,15 @@ fn solve(assembly: &Assembly, tube: &TubeInSpace, ask: &DrainAsk) -> Result<(Tub
 
 /// The lowest place of the bore's lip at the end as it is cut, upwards along the body from where it begins, in millimetres.
 /// `None` where a part of the wall misses the body.
-fn lip_along(assembly: &Assembly, tube: &TubeInSpace, body: usize, ask: &DrainAsk) -> Option<f64> {
+fn lip_along(assembly: &Assembly, tube: &TubeInSpace, body: usize, request: &DrainRequest) -> Option<f64> {
     let mut pieces = assembly.pieces(tube);
-    let end = if ask.is_at_start {
+    let end = if request.is_at_start {
         pieces.swap_remove(0).near
     } else {
         pieces.pop()?.far
     };
     let body = &assembly.bodies[body];
-    lowest_of_lip(&end, body.placement.translation, ask.up * body.axis())
+    lowest_of_lip(&end, body.placement.translation, request.up * body.axis())
 }
 
 /// The least fall of the legs, in degrees.

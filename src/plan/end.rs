@@ -70,7 +70,7 @@ impl PlannedEnd {
     /// What isn't finite, or is past [`MOST_MM`].
     pub(crate) fn require_numbers(&self) -> Result<(), Problem> {
         let (curve, marks) = (&self.curve, &self.marks);
-        let extremes = [
+        let extrema = [
             curve.lowest.0,
             curve.highest.0,
             marks.base_t,
@@ -78,7 +78,7 @@ impl PlannedEnd {
             marks.shortest_mm,
         ];
         let stations = marks.stations.iter().chain(&marks.folds).chain(&marks.corners);
-        let mut told = extremes.into_iter().chain(stations.map(|station| station.from_base_mm));
+        let mut told = extrema.into_iter().chain(stations.map(|station| station.from_base_mm));
         let drawn = curve.path.bounding_box();
         let corners = [drawn.x0, drawn.y0, drawn.x1, drawn.y1];
         match told

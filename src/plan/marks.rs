@@ -71,11 +71,11 @@ impl Marks {
         }
     }
 
-    /// The same of an edge whose t is told at an azimuth in radians; `extremes` are its lowest and highest t.
+    /// The same of an edge whose t is told at an azimuth in radians; `extrema` are its lowest and highest t.
     pub(crate) fn of_edge(
         base_t: f64,
         end: &End,
-        extremes: [f64; 2],
+        extrema: [f64; 2],
         which: WhichEnd,
         stations: usize,
         t: impl Fn(f64) -> f64,
@@ -90,8 +90,8 @@ impl Marks {
         let folds = end.tube.section.folds().into_iter().enumerate();
         Self {
             base_t,
-            longest_mm: base_t - extremes[0],
-            shortest_mm: base_t - extremes[1],
+            longest_mm: base_t - extrema[0],
+            shortest_mm: base_t - extrema[1],
             stations: (0..stations)
                 .map(|number| station(number, number as f64 / stations as f64))
                 .collect(),

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use kurbo::{BezPath, PathEl, Point, Vec2};
 
 use super::cut::{Corner, Cut, EndCurve};
-use super::extreme::close_in;
+use super::extrema::close_in;
 use super::fit::fit;
 use super::touch::{Decided, Deciding};
 use super::trace::{Part, Place, Trace, along_a_grazing_side, passes_beside};
@@ -19,8 +19,8 @@ use crate::section::{Profile, WallLine};
 /// The bodies that an end is cut to.
 pub(super) type Parts = [Arc<dyn Body + Send + Sync>];
 
-/// Looks round the girth between which it is noticed that another body takes over.
-const LOOKS: usize = 1440;
+/// Samples round the girth between which it is noticed that another body takes over.
+const SAMPLES: usize = 1440;
 
 /// Where another body takes over is found to within this, in radians.
 const CLOSE: f64 = 1e-13;
@@ -84,13 +84,13 @@ impl<'a> Among<'a> {
 
     /// Stretches of the girth from `seam` once round, each with the body that decides on it.
     fn stretches(&self, seam: f64) -> Result<Vec<(f64, f64, usize)>, f64> {
-        let at = |look: usize| seam + TAU * look as f64 / LOOKS as f64;
-        let looks: Vec<(f64, usize)> = (0..=LOOKS)
-            .map(|look| Ok((at(look), self.body_at(at(look))?)))
+        let at = |sample: usize| seam + TAU * sample as f64 / SAMPLES as f64;
+        let samples: Vec<(f64, usize)> = (0..=SAMPLES)
+            .map(|sample| Ok((at(sample), self.body_at(at(sample))?)))
             .collect::<Result<_, f64>>()?;
         let mut changes = Vec::new();
-        for (look, pair) in looks.windows(2).enumerate() {
-            if let Some(between) = self.hidden(look, &looks) {
+        for (sample, pair) in samples.windows(2).enumerate() {
+            if let Some(between) = self.hidden(sample, &samples) {
                 let middle = (between, self.body_at(between)?);
                 self.change(pair[0], middle, &mut changes)?;
                 self.change(middle, pair[1], &mut changes)?;
@@ -98,7 +98,7 @@ impl<'a> Among<'a> {
                 self.change(pair[0], pair[1], &mut changes)?;
             }
         }
-        let (mut found, mut from, mut body) = (Vec::new(), seam, looks[0].1);
+        let (mut found, mut from, mut body) = (Vec::new(), seam, samples[0].1);
         for (before, after, next) in changes {
             found.push((from, before, body));
             (from, body) = (after, next);
@@ -108,10 +108,10 @@ impl<'a> Among<'a> {
         Ok(found)
     }
 
-    /// A place between a look and the next at which another body decides, where both looks are of one: where the lead over
+    /// A place between a sample and the next at which another body decides, where both samples are of one: where the lead over
     /// that body is least there.
-    fn hidden(&self, look: usize, looks: &[(f64, usize)]) -> Option<f64> {
-        let (from, to) = (looks[look], looks[look + 1]);
+    fn hidden(&self, sample: usize, samples: &[(f64, usize)]) -> Option<f64> {
+        let (from, to) = (samples[sample], samples[sample + 1]);
         if from.1 != to.1 {
             return None;
         }
@@ -180,7 +180,7 @@ pub(super) fn solve_among(end: &End, parts: &Parts, girth_radius_mm: f64, seam: 
     let among = Among::new(end, parts);
     let missed = |azimuth: f64| passes_beside(azimuth, None);
     let stretches = among.stretches(seam).map_err(missed)?;
-    let (mut path, mut looks) = (BezPath::new(), Vec::new());
+    let (mut path, mut samples) = (BezPath::new(), Vec::new());
     for &(from, to, body) in &stretches {
         let trace = OfOne {
             among: &among,
@@ -196,9 +196,9 @@ pub(super) fn solve_among(end: &End, parts: &Parts, girth_radius_mm: f64, seam: 
         azimuths.sort_by(f64::total_cmp);
         azimuths.dedup();
         let height = |azimuth: f64| trace.at(azimuth).map_or(f64::NAN, |place| place.point.y);
-        looks.push(turning_places(&height, &azimuths));
+        samples.push(turning_places(&height, &azimuths));
     }
-    let places = || looks.iter().flatten().copied().filter(|place| place.0.is_finite());
+    let places = || samples.iter().flatten().copied().filter(|place| place.0.is_finite());
     let no_place = || {
         Problem::new("the cut has no longest and shortest place")
             .figures("a number in it is not finite")

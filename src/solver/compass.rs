@@ -10,8 +10,8 @@ use crate::job::RoundHole;
 use crate::problem::Problem;
 use crate::section::Profile;
 
-/// Looks round the tube between which a direction is found.
-const LOOKS: usize = 720;
+/// Samples round the tube between which a direction is found.
+const SAMPLES: usize = 720;
 
 /// The outline in one direction.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -68,8 +68,8 @@ struct Outline<'a> {
     skin: &'a dyn Body,
     /// Whether that is the outer one itself.
     is_outer: bool,
-    /// By looks, the azimuth and the direction of the place there.
-    looks: Vec<(f64, f64)>,
+    /// By samples, the azimuth and the direction of the place there.
+    samples: Vec<(f64, f64)>,
 }
 
 impl<'a> Outline<'a> {
@@ -84,15 +84,15 @@ impl<'a> Outline<'a> {
             hole,
             skin,
             is_outer,
-            looks: Vec::new(),
+            samples: Vec::new(),
         };
-        for look in 0..LOOKS {
-            let azimuth = TAU * look as f64 / LOOKS as f64;
+        for sample in 0..SAMPLES {
+            let azimuth = TAU * sample as f64 / SAMPLES as f64;
             let place = outline.place(azimuth).ok_or_else(|| passes_beside(azimuth, None))?;
-            outline.looks.push((azimuth, outline.angle(place)));
+            outline.samples.push((azimuth, outline.angle(place)));
         }
         // The same place once more: rounded otherwise it could be on the other side of a direction.
-        outline.looks.push((TAU, outline.looks[0].1));
+        outline.samples.push((TAU, outline.samples[0].1));
         Ok(outline)
     }
 
@@ -123,7 +123,7 @@ impl<'a> Outline<'a> {
     /// The farthest place in a direction; `None` where there is none.
     fn in_direction(&self, angle: f64) -> Option<DVec3> {
         let off = |of: f64| (of - angle + PI).rem_euclid(TAU) - PI;
-        let crossings = self.looks.windows(2).filter(|pair| {
+        let crossings = self.samples.windows(2).filter(|pair| {
             let [from, to] = [off(pair[0].1), off(pair[1].1)];
             // Not where it jumps from one half turn to the other, behind.
             (from < 0.0) != (to < 0.0) && (from - to).abs() < PI

@@ -39,9 +39,9 @@ pub fn best_cuts(end: &End, angle: f64, saw_limit_deg: f64, count: usize) -> Rec
         saws,
         count,
     };
-    let (gap, ask) = cover.smallest_gap();
+    let (gap, request) = cover.smallest_gap();
     // At the smallest gap itself rounding decides.
-    let lines = cover.covered(&ask, gap * (1.0 + WORTHWHILE) + 1e-9);
+    let lines = cover.covered(&request, gap * (1.0 + WORTHWHILE) + 1e-9);
     let (mut front, mut back) = (Vec::new(), Vec::new());
     for line in lines.unwrap_or_default() {
         let saw = (line.slope + saws.lean).abs().atan().to_degrees().min(saw_limit_deg);
@@ -73,7 +73,7 @@ struct Cover<'a> {
 }
 
 /// What the lines must keep to.
-struct Ask {
+struct Request {
     /// Slopes of front cuts, none where they end below where they begin, and of back cuts.
     front: Range<f64>,
     back: Range<f64>,
@@ -81,7 +81,7 @@ struct Ask {
     lift: f64,
 }
 
-impl Ask {
+impl Request {
     /// The steepest slope that a cut can have, no steeper than `steepest`.
     fn slope_up_to(&self, steepest: f64) -> Option<f64> {
         let within = |range: &Range<f64>| Some(steepest.min(range.end)).filter(|slope| *slope >= range.start);
@@ -91,8 +91,8 @@ impl Ask {
 
 impl Cover<'_> {
     /// The lines that cover the bowl from left to right with the first cut; `None` where more than `count` are needed.
-    fn covered(&self, ask: &Ask, gap: f64) -> Option<Vec<Chord>> {
-        let level = gap - ask.lift;
+    fn covered(&self, request: &Request, gap: f64) -> Option<Vec<Chord>> {
+        let level = gap - request.lift;
         let level_ends = if level < 0.0 {
             f64::NEG_INFINITY
         } else {
@@ -109,21 +109,21 @@ impl Cover<'_> {
             if lines.len() == self.count {
                 return None;
             }
-            let slope = ask.slope_up_to(self.bowl.steepest_from(at, gap))?;
+            let slope = request.slope_up_to(self.bowl.steepest_from(at, gap))?;
             let reach = self.bowl.reach(slope, gap);
             if reach <= at + PROGRESS {
                 return None;
             }
-            lines.push(self.bowl.highest(slope, ask.lift));
+            lines.push(self.bowl.highest(slope, request.lift));
             at = reach;
         }
     }
 
     /// What may be asked of lines with the first cut `lift` below the lowest place of bowl + gap.
-    fn ask(&self, lift: f64) -> Ask {
+    fn request(&self, lift: f64) -> Request {
         // A front cut is not scribed in front of the first cut: its line is not below that at the front's crown line.
         let flattest_front = -self.bowl.steepest_fall(lift).min(self.saws.lean);
-        Ask {
+        Request {
             front: flattest_front..self.saws.steepest - self.saws.lean,
             back: -self.saws.steepest - self.saws.lean..-self.saws.lean,
             lift,
@@ -131,12 +131,12 @@ impl Cover<'_> {
     }
 
     /// The smallest gap that leaves the lines covering; `None` where it is not below `most`.
-    fn smallest_gap_of(&self, ask: &Ask, most: f64) -> Option<f64> {
-        self.covered(ask, most * (1.0 - WORTHWHILE))?;
+    fn smallest_gap_of(&self, request: &Request, most: f64) -> Option<f64> {
+        self.covered(request, most * (1.0 - WORTHWHILE))?;
         let (mut low, mut high) = (0.0, most * (1.0 - WORTHWHILE));
         for _ in 0..HALVINGS {
             let middle = 0.5 * (low + high);
-            if self.covered(ask, middle).is_some() {
+            if self.covered(request, middle).is_some() {
                 high = middle
             } else {
                 low = middle
@@ -149,15 +149,15 @@ impl Cover<'_> {
     ///
     /// A deeper first cut covers less of the bowl and leaves front cuts more room; once it lies deeper than the gap it covers
     /// nothing, and the gap only falls.
-    fn smallest_gap(&self) -> (f64, Ask) {
-        let none = self.ask(0.0);
+    fn smallest_gap(&self) -> (f64, Request) {
+        let none = self.request(0.0);
         let highest = self.bowl.depth();
         let mut best = (self.smallest_gap_of(&none, highest).unwrap_or(highest), none);
-        let try_lifts = |best: &mut (f64, Ask), from: f64, step: f64, steps: usize| {
+        let try_lifts = |best: &mut (f64, Request), from: f64, step: f64, steps: usize| {
             for index in 0..=steps {
-                let ask = self.ask((from + index as f64 * step).max(0.0));
-                if let Some(gap) = self.smallest_gap_of(&ask, best.0) {
-                    *best = (gap, ask);
+                let request = self.request((from + index as f64 * step).max(0.0));
+                if let Some(gap) = self.smallest_gap_of(&request, best.0) {
+                    *best = (gap, request);
                 }
             }
         };
@@ -167,7 +167,7 @@ impl Cover<'_> {
             let from = best.1.lift - around;
             try_lifts(&mut best, from, around / CLOSER as f64, 2 * CLOSER);
         }
-        let free = self.ask(best.0 + 2.0 * self.saws.lean * self.bowl.radius);
+        let free = self.request(best.0 + 2.0 * self.saws.lean * self.bowl.radius);
         match self.smallest_gap_of(&free, best.0 * (1.0 - SHORTER)) {
             Some(gap) => self.shallowest(gap, free),
             None => best,
@@ -175,15 +175,15 @@ impl Cover<'_> {
     }
 
     /// The same gap with the tube cut no shorter than it must be.
-    fn shallowest(&self, gap: f64, free: Ask) -> (f64, Ask) {
+    fn shallowest(&self, gap: f64, free: Request) -> (f64, Request) {
         let gap = gap * (1.0 + WORTHWHILE);
         let (mut low, mut best) = (gap, free);
         for _ in 0..HALVINGS {
-            let ask = self.ask(0.5 * (low + best.lift));
-            if self.covered(&ask, gap).is_some() {
-                best = ask
+            let request = self.request(0.5 * (low + best.lift));
+            if self.covered(&request, gap).is_some() {
+                best = request
             } else {
-                low = ask.lift
+                low = request.lift
             }
         }
         (gap, best)

@@ -14,8 +14,8 @@ use crate::measure::Tolerance;
 use crate::problem::Problem;
 use crate::section::Profile;
 
-/// Looks round the tube between which it is noticed that another body begins to cover it.
-const LOOKS: usize = 720;
+/// Samples round the tube between which it is noticed that another body begins to cover it.
+const SAMPLES: usize = 720;
 
 /// Where that is is found to within this, in radians.
 const CLOSE: f64 = 1e-13;
@@ -117,12 +117,12 @@ impl Cover<'_> {
             self.is_open(self.on_section(azimuth))
                 .ok_or_else(|| passes_beside(azimuth, None))
         };
-        let at = |look: usize| TAU * (look as f64 + 0.29) / LOOKS as f64;
-        let looks = (0..=LOOKS).map(|look| is_open(at(look)));
-        let looks: Vec<bool> = looks.collect::<Result<_, _>>()?;
+        let at = |sample: usize| TAU * (sample as f64 + 0.29) / SAMPLES as f64;
+        let samples = (0..=SAMPLES).map(|sample| is_open(at(sample)));
+        let samples: Vec<bool> = samples.collect::<Result<_, _>>()?;
         let mut changes = Vec::new();
-        for (look, pair) in looks.windows(2).enumerate() {
-            let [mut low, mut high] = [at(look), at(look + 1)];
+        for (sample, pair) in samples.windows(2).enumerate() {
+            let [mut low, mut high] = [at(sample), at(sample + 1)];
             while pair[0] != pair[1] && high - low > CLOSE * high {
                 let middle = 0.5 * (low + high);
                 if middle <= low || middle >= high {
@@ -140,7 +140,7 @@ impl Cover<'_> {
             }
         }
         if changes.is_empty() {
-            return Ok(if looks[0] { vec![(0.0, TAU)] } else { Vec::new() });
+            return Ok(if samples[0] { vec![(0.0, TAU)] } else { Vec::new() });
         }
         let opens = changes.iter().enumerate().filter(|(_, change)| change.1);
         Ok(opens

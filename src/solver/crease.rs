@@ -43,23 +43,23 @@ pub(super) struct Scan {
 /// An azimuth at which the trace has no place.
 pub(super) fn scan(trace: &impl Trace, range: Range<f64>) -> Result<Scan, f64> {
     let steps = ((range.end - range.start) / TAU * STEPS_PER_TURN).ceil().max(2.0) as usize;
-    let look = |azimuth: f64| Look::at(trace, azimuth);
+    let sample = |azimuth: f64| Sample::at(trace, azimuth);
     // One step begins before the range, and one ends after it, so that a corner at either end is seen.
-    let mut looks: Vec<Look> = (-1..=steps as i64)
-        .map(|step| look(at_step(&range, steps, step)))
+    let mut samples: Vec<Sample> = (-1..=steps as i64)
+        .map(|step| sample(at_step(&range, steps, step)))
         .collect();
-    let hidden: Vec<Look> = looks.windows(3).filter_map(hidden_between).map(look).collect();
+    let hidden: Vec<Sample> = samples.windows(3).filter_map(hidden_between).map(sample).collect();
     if !hidden.is_empty() {
-        looks.extend(hidden);
-        looks.sort_by(|a, b| a.azimuth.total_cmp(&b.azimuth));
+        samples.extend(hidden);
+        samples.sort_by(|a, b| a.azimuth.total_cmp(&b.azimuth));
     }
-    let inside = looks.iter().filter(|look| range.contains(&look.azimuth));
-    if let Some(gap) = inside.clone().find(|look| look.place.is_none()) {
+    let inside = samples.iter().filter(|sample| range.contains(&sample.azimuth));
+    if let Some(gap) = inside.clone().find(|sample| sample.place.is_none()) {
         return Err(gap.azimuth);
     }
-    let solved = inside.filter_map(|look| Some((look.azimuth, look.place.filter(|_| look.heading.is_some())?)));
+    let solved = inside.filter_map(|sample| Some((sample.azimuth, sample.place.filter(|_| sample.heading.is_some())?)));
     // In radians of heading per radian.
-    let paces: Vec<f64> = looks
+    let paces: Vec<f64> = samples
         .windows(2)
         .map(|pair| pair[0].turn_to(&pair[1]) / (pair[1].azimuth - pair[0].azimuth))
         .collect();
@@ -68,7 +68,7 @@ pub(super) fn scan(trace: &impl Trace, range: Range<f64>) -> Result<Scan, f64> {
         let after = paces.get(step + 1).copied().unwrap_or(before);
         0.5 * (before + after)
     };
-    let mut corners: Vec<f64> = looks
+    let mut corners: Vec<f64> = samples
         .windows(2)
         .enumerate()
         .filter(|(step, pair)| {
@@ -91,14 +91,14 @@ fn at_step(range: &Range<f64>, steps: usize, step: i64) -> f64 {
 
 /// An azimuth that was looked at.
 #[derive(Debug, Clone, Copy)]
-struct Look {
+struct Sample {
     azimuth: f64,
     place: Option<Place>,
     /// Unit vector along the trace; none where the place is missing, and in a corner.
     heading: Option<Vec2>,
 }
 
-impl Look {
+impl Sample {
     fn at(trace: &impl Trace, azimuth: f64) -> Self {
         let place = trace.at(azimuth);
         let heading = place.map(|place| place.speed.normalize());
@@ -123,10 +123,10 @@ impl Look {
     }
 }
 
-/// Where between three evenly placed looks another part may decide, unseen by all of them: where a parabola through their
+/// Where between three evenly placed samples another part may decide, unseen by all of them: where a parabola through their
 /// margins is lowest, if that is far below them.
-fn hidden_between(looks: &[Look]) -> Option<f64> {
-    let places = [looks[0].place?, looks[1].place?, looks[2].place?];
+fn hidden_between(samples: &[Sample]) -> Option<f64> {
+    let places = [samples[0].place?, samples[1].place?, samples[2].place?];
     let [before, here, after] = places.map(|place| place.margin);
     if here > before || here >= after || places.iter().any(|place| place.part != places[1].part) {
         return None;
@@ -134,15 +134,15 @@ fn hidden_between(looks: &[Look]) -> Option<f64> {
     let bend = before - 2.0 * here + after;
     let lean = (after - before) / 2.0;
     let lowest = here - lean * lean / (2.0 * bend);
-    let at = looks[1].azimuth - lean / bend * (looks[2].azimuth - looks[1].azimuth);
+    let at = samples[1].azimuth - lean / bend * (samples[2].azimuth - samples[1].azimuth);
     (lowest < 0.5 * here).then_some(at)
 }
 
 /// Halves from `low` to `high` towards the turn that is not smooth, i.e. not `smooth` radians of heading per radian.
-fn corner_between(trace: &impl Trace, mut low: Look, mut high: Look, smooth: f64) -> Option<f64> {
-    let odd = |from: &Look, to: &Look| (from.turn_to(to) - smooth * (to.azimuth - from.azimuth)).abs();
+fn corner_between(trace: &impl Trace, mut low: Sample, mut high: Sample, smooth: f64) -> Option<f64> {
+    let odd = |from: &Sample, to: &Sample| (from.turn_to(to) - smooth * (to.azimuth - from.azimuth)).abs();
     while high.azimuth - low.azimuth > SMALLEST {
-        let here = Look::at(trace, 0.5 * (low.azimuth + high.azimuth));
+        let here = Sample::at(trace, 0.5 * (low.azimuth + high.azimuth));
         let Some(place) = here.place.filter(|_| here.heading.is_some()) else {
             // Only in the corner itself is there no direction.
             return Some(here.azimuth);

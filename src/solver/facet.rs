@@ -6,7 +6,7 @@
 use std::f64::consts::TAU;
 use std::ops::Range;
 
-use super::extreme::{Looks, Slant, about_the_peak, close_in, height_of_peak, highest_beside};
+use super::extrema::{Samples, Slant, about_the_peak, close_in, height_of_peak, highest_beside};
 use super::line::Lines;
 use super::touch::Deciding;
 use crate::job::End;
@@ -111,11 +111,11 @@ const CLOSE: f64 = 1e-10;
 pub fn gap(end: &End, facets: &FacetedEnd, limit: f64) -> Option<Gap> {
     let lines = Lines::at_the_body(&end.frame, end.landing.as_ref());
     let clear = |azimuth: f64| Some(clearance(end, &lines, facets, azimuth)).filter(|clear| clear.is_finite());
-    let looks = Looks::new((0..ROUND_PLACES).map(turn).map(|at| (at, clear(at))))?;
-    let shift = -highest_beside(&|azimuth| Some(-clear(azimuth)?), &looks.upside_down())?.0;
-    let (highest, at) = highest_beside(&clear, &looks)?;
+    let samples = Samples::new((0..ROUND_PLACES).map(turn).map(|at| (at, clear(at))))?;
+    let shift = -highest_beside(&|azimuth| Some(-clear(azimuth)?), &samples.upside_down())?.0;
+    let (highest, at) = highest_beside(&clear, &samples)?;
     let root_gap = end.root_gap_mm;
-    let gaps: Vec<f64> = looks
+    let gaps: Vec<f64> = samples
         .values()
         .map(|clear| (clear - shift).max(0.0) + root_gap)
         .collect();

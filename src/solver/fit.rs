@@ -5,11 +5,11 @@ use std::ops::Range;
 
 use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveExtrema};
 
-use super::bend::bends;
 use super::crease::scan;
 use super::ease::Eased;
 use super::follow::{farthest, farthest_closely, following_cubic, strays};
 use super::table::{Solved, Table, coarse};
+use super::takeover::takeovers;
 use super::trace::Trace;
 use crate::measure::Tolerance;
 use crate::problem::Problem;
@@ -24,7 +24,7 @@ const CLOSE: f64 = 0.6;
 /// A stretch this short that no cubic fits is a fault, in radians.
 const SHORTEST: f64 = 1e-8;
 
-/// A bend nearer to another, or to an end, than this is not ended at, in radians; what is between is small.
+/// A takeover nearer to another, or to an end, than this is not ended at, in radians; what is between is small.
 const BEND_APART: f64 = 0.0012;
 
 /// Cubics are tried over so much first, in radians: most saddles take about a dozen.
@@ -136,7 +136,7 @@ struct Smooth {
     table: Table,
     /// Azimuths at which another part of the wall takes over, rising: the trace bends there, and one cubic across such a
     /// place would follow neither side.
-    bends: Vec<f64>,
+    takeovers: Vec<f64>,
     /// In millimetres.
     tolerance: f64,
 }
@@ -175,11 +175,11 @@ impl Smooth {
     /// An azimuth is the error at which the trace has no place.
     fn new(trace: &impl Trace, range: Range<f64>, known: &[Solved], tolerance: Tolerance) -> Result<Self, f64> {
         let mut places = coarse(trace, &range, &beside_corners(trace, &range), known)?;
-        let bent = bends(trace, &places);
+        let bent = takeovers(trace, &places);
         let inside = range.start + BEND_APART..range.end - BEND_APART;
         let mut ends: Vec<f64> = bent
             .iter()
-            .map(|bend| bend.0)
+            .map(|takeover| takeover.0)
             .filter(|at| inside.contains(at))
             .collect();
         ends.dedup_by(|next, last| *next - *last < BEND_APART);
@@ -189,7 +189,7 @@ impl Smooth {
         }
         Ok(Self {
             table: Table::new(trace, &places, TABLE_SHARE * tolerance.mm())?,
-            bends: ends,
+            takeovers: ends,
             range,
             tolerance: HELD * tolerance.mm(),
         })
@@ -199,9 +199,9 @@ impl Smooth {
     fn cubics(&self) -> Result<Vec<CubicBez>, Problem> {
         let mut cubics = Vec::new();
         let mut from = self.range.start;
-        for bend in self.bends.iter().copied().chain([self.range.end]) {
-            self.cover(from..bend, &mut cubics)?;
-            from = bend;
+        for takeover in self.takeovers.iter().copied().chain([self.range.end]) {
+            self.cover(from..takeover, &mut cubics)?;
+            from = takeover;
         }
         Ok(cubics)
     }

@@ -6,7 +6,7 @@ use std::ops::Range;
 
 use kurbo::{CubicBez, Point, Vec2};
 
-use super::powers::Powers;
+use super::polynomial::Polynomial;
 use super::table::Table;
 
 /// Even steps of a cubic between which places it is held against the trace: few while its handles are found, more to measure
@@ -89,10 +89,10 @@ pub(super) fn farthest_closely(table: &Table, azimuths: &Range<f64>, cubic: &Cub
 }
 
 fn farthest_of(places: impl Iterator<Item = (f64, Point)>, azimuths: &Range<f64>, cubic: &CubicBez) -> f64 {
-    let powers = Polynomial::new(cubic);
+    let polynomial = CubicPolynomial::new(cubic);
     let length = azimuths.end - azimuths.start;
     places
-        .map(|(azimuth, point)| powers.distance(point, (azimuth - azimuths.start) / length))
+        .map(|(azimuth, point)| polynomial.distance(point, (azimuth - azimuths.start) / length))
         .fold(0.0, f64::max)
 }
 
@@ -174,10 +174,10 @@ impl<const STEPS: usize> Feet<STEPS> {
 
     /// The feet are brought nearer to where they belong.
     fn offsets(&mut self, table: &Table, cubic: &CubicBez) -> Offsets<STEPS> {
-        let powers = Polynomial::new(cubic);
+        let polynomial = CubicPolynomial::new(cubic);
         let (mut by, mut left) = ([0.0; STEPS], [Vec2::ZERO; STEPS]);
         for place in 1..STEPS {
-            let (point, tangent) = powers.at(place as f64 / STEPS as f64);
+            let (point, tangent) = polynomial.at(place as f64 / STEPS as f64);
             let ahead = tangent / tangent.hypot();
             let (mut foot, mut speed) = table.at(self.0[place]);
             // How far on along the trace, in radians, it is level with the cubic's place.
@@ -216,20 +216,20 @@ impl<const STEPS: usize> Offsets<STEPS> {
 }
 
 /// A cubic over 0 to 1, and its direction everywhere.
-struct Polynomial {
-    powers: Powers,
+struct CubicPolynomial {
+    polynomial: Polynomial,
     /// Where it has no direction.
     middle: Vec2,
 }
 
-impl Polynomial {
+impl CubicPolynomial {
     fn new(cubic: &CubicBez) -> Self {
         let (first, last) = (cubic.p1 - cubic.p0, cubic.p3 - cubic.p2);
         let (chord, handles) = (cubic.p3 - cubic.p0, cubic.p2 - cubic.p1);
         let linear = 3.0 * first;
         let square = 3.0 * (handles - first);
         Self {
-            powers: Powers {
+            polynomial: Polynomial {
                 start: cubic.p0,
                 by: [linear, square, chord - linear - square],
             },
@@ -239,7 +239,7 @@ impl Polynomial {
 
     /// The place and the direction at a share from 0 to 1.
     fn at(&self, share: f64) -> (Point, Vec2) {
-        let (point, tangent) = self.powers.at(share);
+        let (point, tangent) = self.polynomial.at(share);
         (point, if tangent.hypot2() > 0.0 { tangent } else { self.middle })
     }
 
@@ -272,12 +272,12 @@ mod tests {
     #[test]
     fn a_sum_of_powers_is_the_cubic() {
         let cubic = CubicBez::new((1.0, 2.0), (4.0, 9.0), (6.0, -3.0), (11.0, 5.0));
-        let powers = Polynomial::new(&cubic);
+        let polynomial = CubicPolynomial::new(&cubic);
         for share in [0.0, 0.1, 0.5, 0.83, 1.0] {
-            let (point, tangent) = powers.at(share);
+            let (point, tangent) = polynomial.at(share);
             assert!(point.distance(cubic.eval(share)) < 1e-12);
             assert!((tangent - cubic.deriv().eval(share).to_vec2()).hypot() < 1e-12);
         }
-        assert!((powers.middle - powers.at(0.5).1).hypot() < 1e-12);
+        assert!((polynomial.middle - polynomial.at(0.5).1).hypot() < 1e-12);
     }
 }

@@ -302,7 +302,7 @@ pub(super) fn places_on(arcs: &[Arc<'_>]) -> Result<Vec<Point>, Problem> {
             .map(|step| from + (to - from) * step as f64 / steps as f64)
             .collect();
         azimuths.extend(joins_within(outline, &(from..to)));
-        // The crown lines too: there extremes are exact.
+        // The crown lines too: there extrema are exact.
         azimuths.extend(
             (0..8)
                 .map(|quarter| TAU / 4.0 * f64::from(quarter))

@@ -1,6 +1,6 @@
 //! What it would cost to take a body for round that isn't.
 
-use super::extreme::highest;
+use super::extrema::highest;
 use super::tube_end::cut_at;
 use crate::body::Body;
 use crate::job::End;

@@ -2,7 +2,7 @@
 
 use glam::DVec3;
 
-use super::extreme::highest;
+use super::extrema::highest;
 use super::tube_end::cut_at;
 use crate::job::End;
 

@@ -4,7 +4,6 @@
 //! body; saddles, angled branches and miters are the same code with another body.
 
 mod among;
-mod bend;
 mod best;
 mod bowl;
 mod compass;
@@ -13,7 +12,7 @@ mod covered;
 mod crease;
 mod cut;
 mod ease;
-mod extreme;
+mod extrema;
 mod facet;
 mod fit;
 mod follow;
@@ -23,11 +22,12 @@ mod line;
 mod lip;
 mod offered;
 mod piece;
-mod powers;
+mod polynomial;
 mod recipe;
 mod search;
 mod seat;
 mod table;
+mod takeover;
 mod touch;
 mod trace;
 mod tube_end;

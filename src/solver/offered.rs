@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use super::extreme::{Looks, close_in, highest_beside};
+use super::extrema::{Samples, close_in, highest_beside};
 use super::line::Lines;
 use super::touch::Deciding;
 use super::tube_end::cut_at;
@@ -11,7 +11,7 @@ use crate::job::{End, Touch};
 use crate::section::WallLine;
 
 /// Places round the girth at which the first touch is looked for while many guesses are tried.
-const LOOKS: usize = 120;
+const SAMPLES: usize = 120;
 
 /// Places at which a gap is given, and every so many of them make a degree.
 const PLACES: usize = 1440;
@@ -27,7 +27,7 @@ const CLOSE: f64 = 1e-4;
 pub struct Offered {
     /// Azimuth in radians, and t of the cut there.
     stations: Vec<(f64, f64)>,
-    looks: Vec<(f64, f64)>,
+    samples: Vec<(f64, f64)>,
     end: End,
 }
 
@@ -61,7 +61,9 @@ impl Offered {
         let cut = |azimuth: f64| Some((azimuth, cut_at(end, azimuth)?.t));
         Some(Self {
             stations: stations.iter().map(|at| cut(*at)).collect::<Option<_>>()?,
-            looks: (0..LOOKS).map(|look| cut(turn(look, LOOKS))).collect::<Option<_>>()?,
+            samples: (0..SAMPLES)
+                .map(|sample| cut(turn(sample, SAMPLES)))
+                .collect::<Option<_>>()?,
             end: end.clone(),
         })
     }
@@ -73,9 +75,9 @@ impl Offered {
         let off = |(azimuth, t): &(f64, f64)| Some(t - meets.t(*azimuth)?);
         let stations: Vec<f64> = self.stations.iter().map(off).collect::<Option<_>>()?;
         let round: Vec<f64> = self
-            .looks
+            .samples
             .iter()
-            .map(|look| off(look).unwrap_or(f64::INFINITY))
+            .map(|sample| off(sample).unwrap_or(f64::INFINITY))
             .collect();
         let least = stations.iter().copied().fold(least_between(&round), f64::min);
         least.is_finite().then_some((stations, least))
@@ -91,7 +93,7 @@ impl Offered {
     pub fn largest(&self, met: &End) -> Option<f64> {
         let meets = Meets::new(met);
         let off = |(azimuth, t): &(f64, f64)| Some(t - meets.t(*azimuth)?);
-        let round: Vec<f64> = self.looks.iter().map(off).collect::<Option<_>>()?;
+        let round: Vec<f64> = self.samples.iter().map(off).collect::<Option<_>>()?;
         let upside_down: Vec<f64> = round.iter().map(|off| -off).collect();
         Some(-least_between(&upside_down) - least_between(&round))
     }
@@ -116,18 +118,18 @@ impl Offered {
             .map(|at| (at, off(at)))
             .collect();
         let met: Vec<(f64, Option<f64>)> = places.iter().filter(|place| place.1.is_some()).copied().collect();
-        let looks = Looks::new(met.iter().copied())?;
+        let samples = Samples::new(met.iter().copied())?;
         let is_whole = met.len() == places.len();
-        let extreme = |value: &dyn Fn(f64) -> Option<f64>, looks: &Looks| {
+        let extremum = |value: &dyn Fn(f64) -> Option<f64>, samples: &Samples| {
             if is_whole {
-                return highest_beside(&value, looks);
+                return highest_beside(&value, samples);
             }
             met.iter()
                 .filter_map(|(at, _)| Some((value(*at)?, *at)))
                 .max_by(|a, b| a.0.total_cmp(&b.0))
         };
-        let least = -extreme(&|azimuth| Some(-off(azimuth)?), &looks.upside_down())?.0;
-        let (most, at) = extreme(&off, &looks)?;
+        let least = -extremum(&|azimuth| Some(-off(azimuth)?), &samples.upside_down())?.0;
+        let (most, at) = extremum(&off, &samples)?;
         Some(OfferedGap {
             gaps: places
                 .iter()
@@ -152,7 +154,7 @@ impl Offered {
     pub fn changes(&self, one: &End, other: &End) -> Option<f64> {
         let [one, other] = [one, other].map(Meets::new);
         let moved = |(azimuth, _): &(f64, f64)| Some(one.t(*azimuth)? - other.t(*azimuth)?);
-        let all: Vec<f64> = self.looks.iter().map(moved).collect::<Option<_>>()?;
+        let all: Vec<f64> = self.samples.iter().map(moved).collect::<Option<_>>()?;
         let (least, most) = all.iter().fold((f64::MAX, f64::MIN), |(least, most), by| {
             (least.min(*by), most.max(*by))
         });

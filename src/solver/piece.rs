@@ -12,7 +12,7 @@ use crate::phrase::Phrase;
 use crate::problem::Problem;
 
 /// Places round the girth at which the two cuts are held against each other.
-const LOOKS: usize = 180;
+const SAMPLES: usize = 180;
 
 /// Less tube than this between its cuts, in millimetres, can't be clamped or welded.
 const SHORTEST: f64 = 1.0;
@@ -39,8 +39,8 @@ pub fn solve_piece(piece: &Piece, girth_radius_mm: f64, seam: f64) -> Result<Sol
     let near = solve_end(&piece.near, girth_radius_mm, seam)?;
     let far = solve_end(&piece.far, girth_radius_mm, -seam - TAU)?;
     let mut shortest = f64::INFINITY;
-    for look in 0..LOOKS {
-        let azimuth = TAU * look as f64 / LOOKS as f64;
+    for sample in 0..SAMPLES {
+        let azimuth = TAU * sample as f64 / SAMPLES as f64;
         let cut = |end: &End, azimuth: f64| cut_at(end, azimuth).ok_or_else(|| passes_beside(azimuth, None));
         let between = piece.length_mm - cut(&piece.near, azimuth)?.t - cut(&piece.far, -azimuth)?.t;
         shortest = shortest.min(between);

@@ -1,6 +1,6 @@
 //! Saw settings: how a faceted end is cut, and how deep its true seat is.
 
-use super::extreme::highest;
+use super::extrema::highest;
 use super::facet::{FacetedEnd, FlatCut, Side, seat};
 use crate::job::End;
 

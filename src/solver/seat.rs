@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 use std::iter::once;
 
-use super::extreme::{Slant, about_the_peak, height_of_peak};
+use super::extrema::{Slant, about_the_peak, height_of_peak};
 use super::facet::FacetedEnd;
 use super::line::Lines;
 use super::recipe::{Recipe, true_depth};
@@ -23,7 +23,7 @@ pub(super) struct Seat<'a> {
 const RADII: usize = 5;
 /// Steps of the search round half the girth.
 const AZIMUTHS: usize = 120;
-/// Slopes no steeper than this, in millimetres per radian, are rounding: the turn is the look itself, as at a crown line.
+/// Slopes no steeper than this, in millimetres per radian, are rounding: the turn is the sample itself, as at a crown line.
 const LEVEL: f64 = 1e-9;
 /// To what height a peak or dip is closed in on, in millimetres.
 const PRECISION: f64 = 1e-9;
@@ -122,15 +122,15 @@ impl<'a> Seat<'a> {
 
     /// The peaks (`sign` 1) or dips (-1) of the clearance.
     pub(super) fn turns(&self, facets: &FacetedEnd, sign: f64) -> Vec<Turn> {
-        let looks: Vec<f64> = self.rows.iter().map(|row| sign * row.clearance(facets)).collect();
-        let turns = (1..=AZIMUTHS + 1).filter(|&at| looks[at] >= looks[at - 1] && looks[at] > looks[at + 1]);
-        turns.map(|look| self.closer(facets, look, sign)).collect()
+        let samples: Vec<f64> = self.rows.iter().map(|row| sign * row.clearance(facets)).collect();
+        let turns = (1..=AZIMUTHS + 1).filter(|&at| samples[at] >= samples[at - 1] && samples[at] > samples[at + 1]);
+        turns.map(|sample| self.closer(facets, sample, sign)).collect()
     }
 
-    /// The peak or dip nearest to a look.
-    fn closer(&self, facets: &FacetedEnd, look: usize, sign: f64) -> Turn {
+    /// The peak or dip nearest to a sample.
+    fn closer(&self, facets: &FacetedEnd, sample: usize, sign: f64) -> Turn {
         let slant = |row: &Row| row.slant(facets, sign);
-        let places = [look - 1, look, look + 1].map(|look| slant(&self.rows[look]));
+        let places = [sample - 1, sample, sample + 1].map(|sample| slant(&self.rows[sample]));
         let [before, here, after] = places;
         let ends = match here.slope {
             slope if slope > LEVEL => [here, after],
@@ -148,7 +148,7 @@ impl<'a> Seat<'a> {
         }
     }
 
-    /// The largest gap at the looks.
+    /// The largest gap at the samples.
     pub(super) fn largest_gap(&self, recipe: &Recipe) -> f64 {
         let facets = self.end(recipe);
         let clear = self.rows.iter().map(|row| row.clearance(&facets));

@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use kurbo::{Point, Vec2};
 
-use super::powers::Powers;
+use super::polynomial::Polynomial;
 use super::trace::{Place, Trace};
 
 /// Places closer than this are not told apart, in radians.
@@ -169,7 +169,7 @@ fn refine(trace: &impl Trace, from: Solved, to: Solved, precision: f64, places: 
 /// Hermite's cubic through two places and their speeds, over the azimuth from the first.
 struct Step {
     start: f64,
-    powers: Powers,
+    polynomial: Polynomial,
 }
 
 impl Step {
@@ -179,7 +179,7 @@ impl Step {
         let (start, end) = (from.1.speed, to.1.speed);
         Self {
             start: from.0,
-            powers: Powers {
+            polynomial: Polynomial {
                 start: from.1.point,
                 by: [
                     start,
@@ -191,7 +191,7 @@ impl Step {
     }
 
     fn at(&self, azimuth: f64) -> (Point, Vec2) {
-        self.powers.at(azimuth - self.start)
+        self.polynomial.at(azimuth - self.start)
     }
 }
 

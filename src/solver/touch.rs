@@ -1,6 +1,6 @@
 //! Which part of the wall decides where the mark on the outer skin goes.
 
-use super::extreme::peak_by_secants;
+use super::extrema::peak_by_secants;
 use super::line::{Lines, WallHit, WallRays};
 use super::trace::Part;
 use crate::body::Body;

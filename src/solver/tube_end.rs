@@ -7,7 +7,7 @@ use kurbo::{Point, Vec2};
 
 use super::among::{Among, solve_among};
 use super::cut::{Cut, EndCurve};
-use super::extreme::{Looks, close_in, highest_among, peak_by_slope};
+use super::extrema::{Samples, close_in, highest_among, peak_by_slope};
 use super::fit::{Fitted, fit};
 use super::line::Lines;
 use super::touch::{Decided, Deciding};
@@ -76,25 +76,25 @@ pub fn solve_end(end: &End, girth_radius_mm: f64, seam: f64) -> Result<EndCurve,
     unrolled.require_no_gap()?;
     let decided = |azimuth: f64| decided_at(end, &unrolled.deciding, azimuth);
     let height = |azimuth: f64| Some(decided(azimuth)?.t);
-    // The crown lines too: there extremes are exact.
+    // The crown lines too: there extrema are exact.
     let crowns = (0..4).map(|quarter| TAU / 4.0 * f64::from(quarter));
     if let Some(missed) = crowns.clone().find(|azimuth| height(*azimuth).is_none()) {
         return Err(unrolled.miss(missed));
     }
     let crowns = crowns.map(|azimuth| (azimuth, height(azimuth)));
     let solved = solved.iter().map(|(azimuth, place)| (*azimuth, Some(place.point.y)));
-    let extremes = Looks::new(crowns.chain(solved)).and_then(|looks| {
+    let extrema = Samples::new(crowns.chain(solved)).and_then(|samples| {
         let rise = |azimuth: f64| decided(azimuth).map_or(f64::NAN, |decided| decided.per_radian);
         Some([
             highest_along(
                 &|azimuth| Some(-height(azimuth)?),
                 &|azimuth| -rise(azimuth),
-                &looks.upside_down(),
+                &samples.upside_down(),
             )?,
-            highest_along(&height, &rise, &looks)?,
+            highest_along(&height, &rise, &samples)?,
         ])
     });
-    let [lowest, highest] = extremes.ok_or_else(|| {
+    let [lowest, highest] = extrema.ok_or_else(|| {
         Problem::new("the cut has no longest and shortest place")
             .figures("a number in it is not finite")
             .help("change the angle or the offset a little")
@@ -109,14 +109,14 @@ pub fn solve_end(end: &End, girth_radius_mm: f64, seam: f64) -> Result<EndCurve,
     })
 }
 
-/// The highest place beside `looks`, closed in on by its slope.
+/// The highest place beside `samples`, closed in on by its slope.
 fn highest_along(
     height: &impl Fn(f64) -> Option<f64>,
     rise: &impl Fn(f64) -> f64,
-    looks: &Looks,
+    samples: &Samples,
 ) -> Option<(f64, f64)> {
     let known = |azimuth: f64| height(azimuth).unwrap_or(f64::NAN);
-    highest_among(height, looks, |places| peak_by_slope(&known, rise, places))
+    highest_among(height, samples, |places| peak_by_slope(&known, rise, places))
 }
 
 /// Below this cosine between the body's normal and a line of the wall, a line that misses may be within a step of it.

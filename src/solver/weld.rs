@@ -4,7 +4,7 @@ use std::f64::consts::TAU;
 
 use glam::DVec3;
 
-use super::extreme::close_in;
+use super::extrema::close_in;
 use super::line::Lines;
 use super::tube_end::cut_at;
 use crate::job::{End, WeldSize};
@@ -186,7 +186,7 @@ impl<'a> Seam<'a> {
         let openness = |azimuth: f64| self.at(azimuth).map_or(f64::NAN, |place| -place.angle_deg);
         let closer = close_in(&openness, least.azimuth - step, least.azimuth + step, PRECISION);
         let angle_deg = -openness(closer);
-        // A look is exact on the crown lines.
+        // A sample is exact on the crown lines.
         let is_better = angle_deg < least.angle_deg - 1e-9;
         let (azimuth, angle_deg) = if is_better {
             (closer, angle_deg)

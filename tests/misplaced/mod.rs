@@ -9,7 +9,7 @@ use std::f64::consts::TAU;
 
 use girthline::job::raw::{self, Word};
 use girthline::job::resolve::{self, Resolved};
-use girthline::job::{AskedEnd, Assembly, BodyInSpace, End, Thing, read};
+use girthline::job::{Assembly, BodyInSpace, End, EndRequest, Thing, read};
 use girthline::plan::{self, Plan, TrialPlan};
 use girthline::solver::cut_at;
 use glam::{DAffine3, DVec3};
@@ -23,7 +23,7 @@ pub const WITHIN: f64 = 0.2;
 /// The widest gap that can be welded, in millimetres.
 pub const LIMIT: f64 = 0.8;
 
-pub fn resolved(text: &str, end: &str, gaps: &str, within: f64) -> Resolved<AskedEnd> {
+pub fn resolved(text: &str, end: &str, gaps: &str, within: f64) -> Resolved<EndRequest> {
     let job = read::read_job("job.json", text).unwrap_or_else(|problems| panic!("{text}\n{problems}"));
     let trial = raw::EndTrial {
         tube: Word::flag("--tube", "t"),

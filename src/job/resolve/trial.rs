@@ -1,7 +1,7 @@
 //! A trial fit: the joint, or the end of a job, and the gaps that were read.
 
 use crate::job::raw;
-use crate::job::{AskedEnd, Trial, TrialOf, WhichEnd};
+use crate::job::{EndRequest, Trial, TrialOf, WhichEnd};
 use crate::problem::Problems;
 
 use super::readings::{self, Read};
@@ -25,7 +25,7 @@ pub fn trial_of_job(
     job: &raw::JobFile,
     trial: &raw::EndTrial,
     sheet: &raw::Sheet,
-) -> Result<Resolved<AskedEnd>, Problems> {
+) -> Result<Resolved<EndRequest>, Problems> {
     let mut reader = Reader::of_file(job, sheet);
     let assembly = assembly::resolve(&mut reader, job);
     assembly::require_tubes(&mut reader, job);

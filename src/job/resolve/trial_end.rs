@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::job::raw::{self, Word};
-use crate::job::{AskedEnd, Assembly, Ending, TubeInSpace, WhichEnd};
+use crate::job::{Assembly, EndRequest, Ending, TubeInSpace, WhichEnd};
 use crate::problem::{Problem, quoted};
 
 use super::Reader;
@@ -12,7 +12,7 @@ use super::readings::{self, Read};
 /// What an end is called, by 0 for the start and 1 for the end.
 const SIDES: [(&str, usize); 2] = [("start", 0), ("end", 1)];
 
-pub(super) fn resolve(reader: &mut Reader, raw: &raw::EndTrial, assembly: Option<Assembly>) -> Option<AskedEnd> {
+pub(super) fn resolve(reader: &mut Reader, raw: &raw::EndTrial, assembly: Option<Assembly>) -> Option<EndRequest> {
     // Names that a broken job lacks are not at fault.
     let assembly = assembly.filter(|_| reader.problems.is_empty());
     let tube = assembly
@@ -38,7 +38,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::EndTrial, assembly: Option
         read_within_mm,
         gap_limit_mm,
     } = read?;
-    Some(AskedEnd {
+    Some(EndRequest {
         tube: tube?,
         assembly: Arc::new(assembly?),
         side,

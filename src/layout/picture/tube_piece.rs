@@ -13,7 +13,7 @@ use crate::job::Frame;
 use crate::section::{Profile, Section};
 
 /// Places round an end at which its reach along the tube is looked up.
-const LOOKS: usize = 64;
+const SAMPLES: usize = 64;
 
 /// What an end is cut by: the tube ends where it first meets one of these.
 pub(in crate::layout) type CutBy = Vec<Arc<dyn Body + Send + Sync>>;
@@ -82,11 +82,12 @@ impl TubePiece {
             near_reach: (0.0, 0.0),
         };
         let reach = |is_near: bool, skin: &Section| {
-            let ends = (0..LOOKS).map(|look| piece.end(is_near, piece.on(skin, TAU * look as f64 / LOOKS as f64)));
+            let ends =
+                (0..SAMPLES).map(|sample| piece.end(is_near, piece.on(skin, TAU * sample as f64 / SAMPLES as f64)));
             ends.fold((f64::MAX, f64::MIN), |(low, high), t| (low.min(t), high.max(t)))
         };
         let ((low, near_high), (far_low, high)) = (reach(true, &section), reach(false, &section));
-        // Between the looks it reaches a little farther.
+        // Between the samples it reaches a little farther.
         let more = |span: f64| 0.003 * span + CLEAR;
         let (near_more, far_more) = (more(near_high - low), more(high - far_low));
         let whole = bore.map(|bore| {
@@ -201,7 +202,8 @@ impl TubePiece {
             return Vec::new();
         }
         let by = |azimuth: f64| self.deciding(is_near, self.on(&self.section, azimuth));
-        let azimuths = (0..LOOKS).map(|look| [look, look + 1].map(|look| TAU * look as f64 / LOOKS as f64));
+        let azimuths =
+            (0..SAMPLES).map(|sample| [sample, sample + 1].map(|sample| TAU * sample as f64 / SAMPLES as f64));
         azimuths
             .filter_map(|[from, to]| self.crease(is_near, by, from, to))
             .collect()

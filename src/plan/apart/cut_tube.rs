@@ -15,8 +15,8 @@ use crate::solver::cut_at;
 /// Slices that are made of every tube, besides those at its corners: every four degrees or so.
 const SLICES: usize = 96;
 
-/// Looks at both cuts from which it is told how far a tube may reach.
-const LOOKS: usize = 12;
+/// Samples at both cuts from which it is told how far a tube may reach.
+const SAMPLES: usize = 12;
 
 /// One end of it.
 struct CutEnd {
@@ -314,12 +314,12 @@ pub(in crate::plan) fn stretches(piece: &Piece) -> [(f64, f64); 2] {
     ];
     let [near, far] = ends.map(|(end, flat)| {
         let cut = CutEnd::new(end, flat.is_some());
-        let looks: Vec<f64> = (0..=LOOKS)
-            .flat_map(|look| cut.cut(TAU * look as f64 / LOOKS as f64))
+        let samples: Vec<f64> = (0..=SAMPLES)
+            .flat_map(|sample| cut.cut(TAU * sample as f64 / SAMPLES as f64))
             .collect();
-        let low = looks.iter().copied().fold(f64::MAX, f64::min);
-        let high = looks.iter().copied().fold(f64::MIN, f64::max);
-        // What may be missed between two looks is less than all that is between the highest and the lowest.
+        let low = samples.iter().copied().fold(f64::MAX, f64::min);
+        let high = samples.iter().copied().fold(f64::MIN, f64::max);
+        // What may be missed between two samples is less than all that is between the highest and the lowest.
         (low - (high - low) / 2.0, high + (high - low) / 2.0)
     });
     [(near.0, piece.length_mm - far.0), (near.1, piece.length_mm - far.1)]

@@ -6,19 +6,19 @@ use glam::DVec3;
 
 use super::cut_tube::CutTube;
 
-/// Looks along the wall from cut to cut.
+/// Samples along the wall from cut to cut.
 const ALONG: usize = 48;
 
-/// Looks to either side of where the two meet, round the wall and along it, up to where the others are.
+/// Samples to either side of where the two meet, round the wall and along it, up to where the others are.
 const BESIDE: i32 = 8;
 
-/// The deepest looks from which the deepest place is searched for: there may be several hollows.
+/// The deepest samples from which the deepest place is searched for: there may be several hollows.
 const STARTS: usize = 6;
 
-/// Looks within so many steps of a deeper one lead to the same place.
+/// Samples within so many steps of a deeper one lead to the same place.
 const SAME_HOLLOW: f64 = 3.5;
 
-/// So far to either side of a place, in steps between looks, a deeper one is searched for.
+/// So far to either side of a place, in steps between samples, a deeper one is searched for.
 const WINDOW: f64 = 1.5;
 
 /// So often the search goes on from the deeper place that it found at the window's edge.
@@ -34,30 +34,30 @@ const ROUNDS: [usize; 2] = [14, 30];
 type Spot = [f64; 3];
 
 /// The deepest place of the wall, and how deep it lies in millimetres; `depth` is `None` outside of what it lies in. None
-/// where no look finds a place inside: then it is less deep than the looks are apart.
+/// where no sample finds a place inside: then it is less deep than the samples are apart.
 ///
-/// A body is looked into about `meeting`, too, where the two meet: an overlap may be smaller than what is between looks. A
+/// A body is looked into about `meeting`, too, where the two meet: an overlap may be smaller than what is between samples. A
 /// tube isn't: a wall that only comes past its tip lies far inside its skin, though the tip reaches in by little.
 pub(in crate::plan) fn deepest(
     tube: &CutTube,
     depth: &impl Fn(DVec3) -> Option<f64>,
     meeting: Option<DVec3>,
 ) -> Option<(f64, DVec3)> {
-    let mut looks: Vec<(f64, Spot)> = Vec::new();
-    let mut look = |spot: Spot, place: DVec3| looks.extend(depth(place).map(|depth| (depth, spot)));
+    let mut samples: Vec<(f64, Spot)> = Vec::new();
+    let mut sample = |spot: Spot, place: DVec3| samples.extend(depth(place).map(|depth| (depth, spot)));
     for slice in tube.slices() {
         for step in 0..=ALONG {
             let along = step as f64 / ALONG as f64;
             for across in [0.0, 1.0] {
-                look([slice.azimuth, along, across], slice.place(along, across));
+                sample([slice.azimuth, along, across], slice.place(along, across));
             }
         }
     }
     if let Some(meeting) = meeting {
-        look_about(tube, meeting, &mut look);
+        sample_about(tube, meeting, &mut sample);
     }
     let search = Search { tube, depth };
-    let found = starts(tube, looks).into_iter();
+    let found = starts(tube, samples).into_iter();
     let deepest = found
         .map(|start| search.climb(start))
         .max_by(|a, b| a.0.total_cmp(&b.0))?;
@@ -66,7 +66,7 @@ pub(in crate::plan) fn deepest(
 }
 
 /// Looks at the wall closely about the place where it is nearest to `meeting`.
-fn look_about(tube: &CutTube, meeting: DVec3, look: &mut impl FnMut(Spot, DVec3)) {
+fn sample_about(tube: &CutTube, meeting: DVec3, sample: &mut impl FnMut(Spot, DVec3)) {
     let (azimuth, along) = nearest(tube, meeting);
     let [round_step, along_step, _] = steps(tube);
     let beside = |step: i32| f64::from(step) / f64::from(BESIDE);
@@ -75,13 +75,13 @@ fn look_about(tube: &CutTube, meeting: DVec3, look: &mut impl FnMut(Spot, DVec3)
         for step in -BESIDE..=BESIDE {
             let along = (along + beside(step) * along_step).clamp(0.0, 1.0);
             for across in [0.0, 0.5, 1.0] {
-                look([slice.azimuth, along, across], slice.place(along, across));
+                sample([slice.azimuth, along, across], slice.place(along, across));
             }
         }
     }
 }
 
-/// How far looks are apart.
+/// How far samples are apart.
 fn steps(tube: &CutTube) -> [f64; 3] {
     [TAU / tube.slices().len() as f64, 1.0 / ALONG as f64, 0.5]
 }
@@ -98,12 +98,12 @@ fn nearest(tube: &CutTube, place: DVec3) -> (f64, f64) {
     nearest.map_or((0.0, 0.0), |(_, spot)| spot)
 }
 
-/// The deepest looks, no two in the same hollow.
-fn starts(tube: &CutTube, mut looks: Vec<(f64, Spot)>) -> Vec<(f64, Spot)> {
-    looks.sort_by(|a, b| b.0.total_cmp(&a.0));
+/// The deepest samples, no two in the same hollow.
+fn starts(tube: &CutTube, mut samples: Vec<(f64, Spot)>) -> Vec<(f64, Spot)> {
+    samples.sort_by(|a, b| b.0.total_cmp(&a.0));
     let [round_step, along_step, _] = steps(tube);
     let mut starts: Vec<(f64, Spot)> = Vec::new();
-    for (depth, spot) in looks {
+    for (depth, spot) in samples {
         if starts.len() == STARTS {
             break;
         }
@@ -185,16 +185,16 @@ impl<D: Fn(DVec3) -> Option<f64>> Search<'_, D> {
 fn highest(f: impl Fn(f64) -> f64, [mut low, mut high]: [f64; 2], rounds: usize) -> (f64, f64) {
     let golden = (5.0_f64.sqrt() - 1.0) / 2.0;
     let ends = [(f(low), low), (f(high), high)];
-    let look = |at: f64| (f(at), at);
-    let mut below = look(high - golden * (high - low));
-    let mut above = look(low + golden * (high - low));
+    let sample = |at: f64| (f(at), at);
+    let mut below = sample(high - golden * (high - low));
+    let mut above = sample(low + golden * (high - low));
     for _ in 0..rounds {
         if below.0 > above.0 {
             (high, above) = (above.1, below);
-            below = look(high - golden * (high - low));
+            below = sample(high - golden * (high - low));
         } else {
             (low, below) = (below.1, above);
-            above = look(low + golden * (high - low));
+            above = sample(low + golden * (high - low));
         }
     }
     let best = |a: (f64, f64), b: (f64, f64)| if b.0 > a.0 { b } else { a };

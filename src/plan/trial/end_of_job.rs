@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::{STRIP, TrialPlan};
 use crate::job::resolve::Resolved;
-use crate::job::{AskedEnd, EndOfJob, Piece, SheetOptions, Trial, TrialOf};
+use crate::job::{EndOfJob, EndRequest, Piece, SheetOptions, Trial, TrialOf};
 use crate::plan::drain::solve_drains;
 use crate::plan::end::{PlannedEnd, printed_girth};
 use crate::plan::piece::{Kind, SIDES, piece_ends};
@@ -18,7 +18,7 @@ use crate::solver::solve_piece;
 ///
 /// # Errors
 /// Where the piece can't be cut as asked, or the readings are at places where nothing can be met.
-pub fn trial_of_job(job: &Resolved<AskedEnd>) -> Result<Plan, Problems> {
+pub fn trial_of_job(job: &Resolved<EndRequest>) -> Result<Plan, Problems> {
     let tell = |problems: Problems| problems.told(|mm| job.sheet.units.show_telling(mm));
     let plan = explained(&job.joint, &job.sheet).map_err(tell)?;
     Ok(Plan {
@@ -29,7 +29,7 @@ pub fn trial_of_job(job: &Resolved<AskedEnd>) -> Result<Plan, Problems> {
     })
 }
 
-fn explained(asked: &AskedEnd, sheet: &SheetOptions) -> Result<TrialPlan, Problems> {
+fn explained(asked: &EndRequest, sheet: &SheetOptions) -> Result<TrialPlan, Problems> {
     let assembly = Arc::new(solve_drains(&asked.assembly)?.0);
     let (side, tube) = (asked.side, &assembly.tubes[asked.tube]);
     let place = Place::found(

@@ -71,7 +71,7 @@ impl Grind {
         let highest = ground.iter().copied().fold(f64::MIN, f64::max);
         let new_t =
             |azimuth: f64| cut_at(&end.end, azimuth).map_or(f64::NAN, |cut| cut.t) + depth(azimuth.to_degrees());
-        let extremes = [lowest(0), highest];
+        let extrema = [lowest(0), highest];
         Some(Self {
             doubt_mm: doubt,
             is_sure,
@@ -84,7 +84,7 @@ impl Grind {
             marks: Marks::of_edge(
                 end.marks.base_t,
                 &end.end,
-                extremes,
+                extrema,
                 end.which,
                 end.marks.stations.len(),
                 new_t,

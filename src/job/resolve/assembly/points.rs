@@ -4,7 +4,7 @@ use glam::DVec3;
 
 use crate::body::{Mark, Site};
 use crate::job::raw::{self, Word};
-use crate::job::{Assembly, BodyInSpace, DrainAsk, PathShape};
+use crate::job::{Assembly, BodyInSpace, DrainRequest, PathShape};
 use crate::phrase::Phrase;
 use crate::problem::Problem;
 
@@ -152,13 +152,13 @@ fn drain_along(reader: &mut Reader, point: &raw::Point, drain: &raw::Drain, body
 }
 
 /// What must be solved for a drain at one end of the path. The points given by steps from it move with it.
-pub(super) fn drain_ask(
+pub(super) fn drain_request(
     reader: &mut Reader,
     points: &[raw::Point],
     places: &[DVec3],
     shape: PathShape,
     assembly: &Assembly,
-) -> Option<Option<DrainAsk>> {
+) -> Option<Option<DrainRequest>> {
     let Some(at) = points.iter().position(|point| point.drain.is_some()) else {
         return Some(None);
     };
@@ -186,7 +186,7 @@ pub(super) fn drain_ask(
             .all(|point| point.step.is_some() || point.fall.is_some()),
         _ => index == at,
     };
-    Some(Some(DrainAsk {
+    Some(Some(DrainRequest {
         is_at_start: at == 0,
         up: body.axis().z.signum(),
         floor_along,

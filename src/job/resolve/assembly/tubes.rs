@@ -6,7 +6,7 @@ use glam::{DAffine3, DVec3};
 
 use crate::job::limits::{MOST_PIECES, MOST_TUBES};
 use crate::job::raw::{self, Named, Word};
-use crate::job::{Assembly, BodyInSpace, CentreLine, DrainAsk, Ending, KeepOff, Piece, Strip, TubeInSpace};
+use crate::job::{Assembly, BodyInSpace, CentreLine, DrainRequest, Ending, KeepOff, Piece, Strip, TubeInSpace};
 use crate::measure::Size;
 use crate::phrase::{Phrase, stretches};
 use crate::problem::Problem;
@@ -15,7 +15,7 @@ use super::super::SHALLOWEST_DEG;
 use super::corners::{path_shape, shape_word, sleeve_mark};
 use super::ends::ending;
 use super::made::made_already;
-use super::points::{drain_ask, path};
+use super::points::{drain_request, path};
 use super::{Reader, bodies, find_body, lengths};
 
 /// Adds a tube and its copies to the assembly, and the tube as a body that later ones may land on.
@@ -91,7 +91,7 @@ fn first(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &Assembly, is_s
     let shape = path_shape(reader, raw, of_stock.across_mm() / 2.0)?;
     let CentreLine { nodes, gaps } = reader.take(shape_word(raw), shape.centre_line(&points))?;
     let sleeve_mark_mm = sleeve_mark(reader, raw.coupling.as_ref(), of_stock.across_mm())?;
-    let drain = drain_ask(reader, &raw.path, &points, shape, assembly)?;
+    let drain = drain_request(reader, &raw.path, &points, shape, assembly)?;
     require_still_miters(reader, raw, drain.as_ref(), [&start, &end])?;
     let first = TubeInSpace {
         name: tube.name.text.clone(),
@@ -125,7 +125,7 @@ fn require_own_name(reader: &mut Reader, name: &Word, assembly: &Assembly) -> Op
 fn require_still_miters(
     reader: &mut Reader,
     raw: &raw::Tube,
-    drain: Option<&DrainAsk>,
+    drain: Option<&DrainRequest>,
     [start, end]: [&Ending; 2],
 ) -> Option<()> {
     let moves_miter = drain.is_some_and(|drain| {
@@ -176,7 +176,7 @@ fn moved(tube: &TubeInSpace, placement: DAffine3) -> TubeInSpace {
     let moved = |places: &[DVec3]| places.iter().map(|place| placement.transform_point3(*place)).collect();
     TubeInSpace {
         nodes: moved(&tube.nodes),
-        drain: tube.drain.as_ref().map(|drain| DrainAsk {
+        drain: tube.drain.as_ref().map(|drain| DrainRequest {
             points: moved(&drain.points),
             ..drain.clone()
         }),

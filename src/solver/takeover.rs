@@ -3,21 +3,21 @@
 use super::table::Solved;
 use super::trace::Trace;
 
-/// To where a bend is found, in radians: a cubic's error is the square of how far it is off.
+/// To where a takeover is found, in radians: a cubic's error is the square of how far it is off.
 const PRECISION: f64 = 6e-4;
 
-/// The bends between places of different parts, rising, as places.
-pub(super) fn bends(trace: &impl Trace, known: &[Solved]) -> Vec<Solved> {
+/// The takeovers between places of different parts, rising, as places.
+pub(super) fn takeovers(trace: &impl Trace, known: &[Solved]) -> Vec<Solved> {
     let mut found = Vec::new();
     for pair in known.windows(2) {
-        bends_between(trace, pair[0], pair[1], 0, &mut found);
+        takeovers_between(trace, pair[0], pair[1], 0, &mut found);
     }
     found
 }
 
 /// The same between two places; a third part may lie between them. By where their margins are gone, and a little on towards
 /// the middle, so that what is left grows short from both sides; every third time by half.
-fn bends_between(trace: &impl Trace, low: Solved, high: Solved, depth: usize, found: &mut Vec<Solved>) {
+fn takeovers_between(trace: &impl Trace, low: Solved, high: Solved, depth: usize, found: &mut Vec<Solved>) {
     if low.1.part == high.1.part {
         return;
     }
@@ -35,6 +35,6 @@ fn bends_between(trace: &impl Trace, low: Solved, high: Solved, depth: usize, fo
         found.push((at, place));
         return;
     }
-    bends_between(trace, low, (at, place), depth + 1, found);
-    bends_between(trace, (at, place), high, depth + 1, found);
+    takeovers_between(trace, low, (at, place), depth + 1, found);
+    takeovers_between(trace, (at, place), high, depth + 1, found);
 }

@@ -3,13 +3,13 @@
 use kurbo::{Point, Vec2};
 
 /// A place and three powers of what leads from it.
-pub(super) struct Powers {
+pub(super) struct Polynomial {
     pub(super) start: Point,
     /// By the first power, the second and the third.
     pub(super) by: [Vec2; 3],
 }
 
-impl Powers {
+impl Polynomial {
     /// The place, and by how much it moves there.
     pub(super) fn at(&self, on: f64) -> (Point, Vec2) {
         let [linear, square, cube] = self.by;

@@ -3,7 +3,7 @@
 use std::f64::consts::TAU;
 
 /// Places at which peaks are looked for before they are closed in on.
-const LOOKS: usize = 720;
+const SAMPLES: usize = 720;
 
 /// To where a peak is closed in on, in radians.
 const PRECISION: f64 = 1e-8;
@@ -18,42 +18,42 @@ const PEAK_PRECISION: f64 = 1e-11;
 /// Steps after which a peak is as good as it gets: twice as many as halving alone would take.
 const MOST_SECANTS: usize = 100;
 
-/// Peaks whose looks differ by less than this are equal: the first one from the front on counts.
+/// Peaks whose samples differ by less than this are equal: the first one from the front on counts.
 const SAME: f64 = 1e-9;
 
 /// The largest value over a turn, and its azimuth in radians from 0 to a turn, looked for evenly round it; `None` where a
 /// value is missing.
 pub(super) fn highest(value: impl Fn(f64) -> Option<f64>) -> Option<(f64, f64)> {
-    let azimuths = (0..LOOKS).map(|look| TAU * look as f64 / LOOKS as f64);
-    let looks = Looks::new(azimuths.map(|azimuth| (azimuth, value(azimuth))))?;
-    highest_beside(&value, &looks)
+    let azimuths = (0..SAMPLES).map(|sample| TAU * sample as f64 / SAMPLES as f64);
+    let samples = Samples::new(azimuths.map(|azimuth| (azimuth, value(azimuth))))?;
+    highest_beside(&value, &samples)
 }
 
-/// The same beside looks that are there already, as in [`highest_among`].
-pub(super) fn highest_beside(value: &impl Fn(f64) -> Option<f64>, looks: &Looks) -> Option<(f64, f64)> {
+/// The same beside samples that are there already, as in [`highest_among`].
+pub(super) fn highest_beside(value: &impl Fn(f64) -> Option<f64>, samples: &Samples) -> Option<(f64, f64)> {
     let known = |azimuth: f64| value(azimuth).unwrap_or(f64::NAN);
-    highest_among(value, looks, |[low, _, high]| close_in(&known, low, high, PRECISION))
+    highest_among(value, samples, |[low, _, high]| close_in(&known, low, high, PRECISION))
 }
 
 /// Azimuths with a function's values, round a turn.
-pub(super) struct Looks(Vec<(f64, f64)>);
+pub(super) struct Samples(Vec<(f64, f64)>);
 
-impl Looks {
+impl Samples {
     /// Of azimuths in any order and from any turn; `None` where there are none, or one has no finite value.
-    pub(super) fn new(looks: impl IntoIterator<Item = (f64, Option<f64>)>) -> Option<Self> {
+    pub(super) fn new(samples: impl IntoIterator<Item = (f64, Option<f64>)>) -> Option<Self> {
         let known = |(azimuth, value): (f64, Option<f64>)| Some((azimuth, value.filter(|value| value.is_finite())?));
-        let mut looks = looks.into_iter().map(known).collect::<Option<Vec<_>>>()?;
-        for look in &mut looks {
-            look.0 = within_a_turn(look.0);
+        let mut samples = samples.into_iter().map(known).collect::<Option<Vec<_>>>()?;
+        for sample in &mut samples {
+            sample.0 = within_a_turn(sample.0);
         }
-        looks.sort_by(|a, b| a.0.total_cmp(&b.0));
-        looks.dedup_by(|a, b| (a.0 - b.0).abs() < 1e-12);
-        (!looks.is_empty()).then_some(Self(looks))
+        samples.sort_by(|a, b| a.0.total_cmp(&b.0));
+        samples.dedup_by(|a, b| (a.0 - b.0).abs() < 1e-12);
+        (!samples.is_empty()).then_some(Self(samples))
     }
 
     /// In the order of their azimuths from 0.
     pub(super) fn values(&self) -> impl Iterator<Item = f64> {
-        self.0.iter().map(|look| look.1)
+        self.0.iter().map(|sample| sample.1)
     }
 
     /// The same with every value below 0 instead of above.
@@ -62,40 +62,40 @@ impl Looks {
     }
 }
 
-/// The same among `looks`, close enough to each other that no peak lies between two of them unseen. `peak_near` closes in on
+/// The same among `samples`, close enough to each other that no peak lies between two of them unseen. `peak_near` closes in on
 /// the peak next to an azimuth, between its neighbours.
 ///
-/// Every peak that could be the highest is closed in on: one whose look is below the best by no more
-/// than the function changes from look to look. A level stretch is as high as its looks. `None` where a peak has no value.
+/// Every peak that could be the highest is closed in on: one whose sample is below the best by no more
+/// than the function changes from sample to sample. A level stretch is as high as its samples. `None` where a peak has no value.
 pub(super) fn highest_among(
     value: &impl Fn(f64) -> Option<f64>,
-    looks: &Looks,
+    samples: &Samples,
     peak_near: impl Fn([f64; 3]) -> f64,
 ) -> Option<(f64, f64)> {
-    let looks = &looks.0;
-    let last = looks.len() - 1;
-    let before = |look: usize| if look == 0 { last } else { look - 1 };
-    let after = |look: usize| if look == last { 0 } else { look + 1 };
-    let height = |look: usize| looks[look].1;
+    let samples = &samples.0;
+    let last = samples.len() - 1;
+    let before = |sample: usize| if sample == 0 { last } else { sample - 1 };
+    let after = |sample: usize| if sample == last { 0 } else { sample + 1 };
+    let height = |sample: usize| samples[sample].1;
     let steepest = (0..=last)
-        .map(|look| (height(look) - height(after(look))).abs())
+        .map(|sample| (height(sample) - height(after(sample))).abs())
         .fold(0.0, f64::max);
-    let best = looks.iter().map(|look| look.1).fold(f64::MIN, f64::max);
-    let peaks = (0..=last).filter(|&look| {
-        let here = height(look);
-        here >= best - steepest && here >= height(after(look)) && here >= height(before(look))
+    let best = samples.iter().map(|sample| sample.1).fold(f64::MIN, f64::max);
+    let peaks = (0..=last).filter(|&sample| {
+        let here = height(sample);
+        here >= best - steepest && here >= height(after(sample)) && here >= height(before(sample))
     });
     let mut found: Option<(f64, f64)> = None;
     for peak in peaks {
-        let (azimuth, mut top) = (looks[peak].0, height(peak));
+        let (azimuth, mut top) = (samples[peak].0, height(peak));
         let mut at = azimuth;
         let lowest_beside = height(before(peak)).min(height(after(peak)));
         if top - lowest_beside > SAME {
-            let from = looks[before(peak)].0 - if peak == 0 { TAU } else { 0.0 };
-            let to = looks[after(peak)].0 + if peak == last { TAU } else { 0.0 };
+            let from = samples[before(peak)].0 - if peak == 0 { TAU } else { 0.0 };
+            let to = samples[after(peak)].0 + if peak == last { TAU } else { 0.0 };
             let closer = peak_near([from, azimuth, to]);
             let height = value(closer).filter(|height| height.is_finite())?;
-            // The look itself is exact at crown lines; closing in may miss it by rounding.
+            // The sample itself is exact at crown lines; closing in may miss it by rounding.
             if height > top + 1e-12 {
                 (top, at) = (height, closer);
             }
@@ -269,7 +269,7 @@ mod tests {
     fn a_value_that_is_missing_somewhere_has_no_highest() {
         assert_eq!(highest(|_| None), None);
         assert_eq!(highest(|_| Some(f64::NAN)), None);
-        // Missing about its peak only, between two looks.
+        // Missing about its peak only, between two samples.
         let gap = 2.0 + 0.5 * TAU / 720.0;
         let hill = |azimuth: f64| Some((azimuth - gap).cos()).filter(|_| (azimuth - gap).abs() > 1e-4);
         assert_eq!(highest(hill), None);
