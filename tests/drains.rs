@@ -17,7 +17,8 @@ fn solved(shape: &str) -> (Assembly, Vec<Drain>) {
     );
     let raw = read_job("job.json", &text).unwrap_or_else(|problems| panic!("{problems}"));
     let job = resolve::job_file(&raw, &raw.sheet).unwrap_or_else(|problems| panic!("{problems}"));
-    solve_drains(&job.joint).unwrap_or_else(|problem| panic!("{problem}"))
+    let (assembly, drains) = solve_drains(&job.joint).unwrap_or_else(|problem| panic!("{problem}"));
+    (assembly.into_owned(), drains)
 }
 
 #[test]

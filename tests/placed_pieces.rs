@@ -24,7 +24,10 @@ const FACES: f64 = 0.001;
 fn assemble(text: &str) -> Assembly {
     let job = read_job("job.json", text).unwrap_or_else(|problems| panic!("{problems}"));
     let Resolved { joint, .. } = job_file(&job, &job.sheet).unwrap_or_else(|problems| panic!("{problems}"));
-    solve_drains(&joint).unwrap_or_else(|problem| panic!("{problem}")).0
+    solve_drains(&joint)
+        .unwrap_or_else(|problem| panic!("{problem}"))
+        .0
+        .into_owned()
 }
 
 /// Places on a drawn edge: azimuth in radians and t.

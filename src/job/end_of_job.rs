@@ -102,12 +102,7 @@ impl Assembly {
         if !tube.can_be_offered(side) {
             return None;
         }
-        let mut pieces = self.pieces(tube);
-        let piece = if side == 0 {
-            pieces.swap_remove(0)
-        } else {
-            pieces.pop()?
-        };
+        let piece = self.end_piece(tube, side == 0)?;
         let front = piece.fronts[side]?;
         let offered = match &tube.ends()[side].ending {
             Ending::Lands { body, also, .. } => self.on_body(&piece, side, front, (*body, also)),

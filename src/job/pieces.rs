@@ -79,23 +79,35 @@ pub struct HoleInBody {
     pub front: DVec3,
 }
 
+/// The legs that are tube, by the first of their nodes.
+fn legs_of(tube: &TubeInSpace) -> Vec<usize> {
+    (0..tube.nodes.len() - 1)
+        .filter(|leg| !tube.gaps.contains(leg))
+        .collect()
+}
+
+/// What the piece of that number is called, of so many.
+fn name_of(tube: &TubeInSpace, number: usize, count: usize) -> String {
+    if count == 1 {
+        tube.name.clone()
+    } else {
+        format!("{} {}", tube.name, letters(number))
+    }
+}
+
 impl Assembly {
     /// The pieces of a tube, in order.
     pub fn pieces(&self, tube: &TubeInSpace) -> Vec<Piece> {
-        let legs: Vec<usize> = (0..tube.nodes.len() - 1)
-            .filter(|leg| !tube.gaps.contains(leg))
-            .collect();
-        let name = |number: usize| {
-            if legs.len() == 1 {
-                tube.name.clone()
-            } else {
-                format!("{} {}", tube.name, letters(number))
-            }
-        };
-        legs.iter()
-            .enumerate()
-            .map(|(number, &leg)| self.piece(tube, leg, name(number)))
-            .collect()
+        let legs = legs_of(tube);
+        let made = |(number, leg): (usize, &usize)| self.piece(tube, *leg, name_of(tube, number, legs.len()));
+        legs.iter().enumerate().map(made).collect()
+    }
+
+    /// The piece with a tube's first end, else with its last; `None` of a tube without any.
+    pub fn end_piece(&self, tube: &TubeInSpace, is_at_start: bool) -> Option<Piece> {
+        let legs = legs_of(tube);
+        let number = if is_at_start { 0 } else { legs.len().checked_sub(1)? };
+        Some(self.piece(tube, *legs.get(number)?, name_of(tube, number, legs.len())))
     }
 
     fn piece(&self, tube: &TubeInSpace, leg: usize, name: String) -> Piece {
@@ -236,12 +248,8 @@ impl Assembly {
             .if_round
             .as_ref()
             .filter(|_| hole.drilling.others.is_empty())?;
-        let mut pieces = self.pieces(tube);
-        let end = if hole.is_at_start {
-            pieces.swap_remove(0).near
-        } else {
-            pieces.pop()?.far
-        };
+        let piece = self.end_piece(tube, hole.is_at_start)?;
+        let end = if hole.is_at_start { piece.near } else { piece.far };
         let skin = match hole.join {
             Join::SetOn => round.outer.grown(end.root_gap_mm),
             Join::SetIn => round.inner.clone()?,

@@ -1,5 +1,7 @@
 //! Drains: where a tube must land for its hole's low edge to be at a given height over the floor.
 
+use std::borrow::Cow;
+
 use super::of_copies::OfCopies;
 use crate::job::{Assembly, DrainRequest, Ending, TubeInSpace};
 use crate::phrase::Phrase;
@@ -31,18 +33,18 @@ pub struct Drain {
     pub fall_deg: f64,
 }
 
-/// Moves every drain to where it must land.
+/// Moves every drain to where it must land; without drains the assembly is as it was, and isn't copied.
 ///
 /// # Errors
 /// Every drain whose hole can't be solved on the way, with its tube.
-pub fn solve_drains(assembly: &Assembly) -> Result<(Assembly, Vec<Drain>), Problems> {
-    let mut solved = assembly.clone();
+pub fn solve_drains(assembly: &Assembly) -> Result<(Cow<'_, Assembly>, Vec<Drain>), Problems> {
+    let mut solved = Cow::Borrowed(assembly);
     let (mut drains, mut problems) = (Vec::new(), OfCopies::new(assembly));
     for (index, tube) in assembly.tubes.iter().enumerate() {
         let Some(request) = &tube.drain else { continue };
         let found = solve(assembly, tube, request);
         if let Some((moved, drain)) = problems.take(tube, |name| format!("drain \"{name}\""), found) {
-            solved.tubes[index] = moved;
+            solved.to_mut().tubes[index] = moved;
             drains.push(drain);
         }
     }
@@ -111,12 +113,8 @@ fn solve(assembly: &Assembly, tube: &TubeInSpace, request: &DrainRequest) -> Res
 /// The lowest place of the bore's lip at the end as it is cut, upwards along the body from where it begins, in millimetres.
 /// `None` where a part of the wall misses the body.
 fn lip_along(assembly: &Assembly, tube: &TubeInSpace, body: usize, request: &DrainRequest) -> Option<f64> {
-    let mut pieces = assembly.pieces(tube);
-    let end = if request.is_at_start {
-        pieces.swap_remove(0).near
-    } else {
-        pieces.pop()?.far
-    };
+    let piece = assembly.end_piece(tube, request.is_at_start)?;
+    let end = if request.is_at_start { piece.near } else { piece.far };
     let body = &assembly.bodies[body];
     lowest_of_lip(&end, body.placement.translation, request.up * body.axis())
 }

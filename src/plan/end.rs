@@ -59,7 +59,12 @@ impl PlannedEnd {
             problem.told(|mm| sheet.units.show_telling(mm))
         };
         let curve = solve_end(&end, girth / TAU, seam).map_err(tell)?;
-        let planned = Self::new(name, end, curve, WhichEnd::Near, counts_towards_cut, sheet);
+        let which = WhichEnd::Near;
+        let marks = Marks::new(&end, &curve, which, sheet.stations, sheet.units);
+        let planned = Self {
+            counts_towards_cut,
+            ..Self::new(name.to_owned(), end, curve, which, marks)
+        };
         planned.require_numbers().map_err(tell)?;
         Ok(planned)
     }
@@ -92,19 +97,10 @@ impl PlannedEnd {
         }
     }
 
-    /// A solved end, `which` of its piece it is.
-    pub(crate) fn new(
-        name: &str,
-        end: End,
-        curve: EndCurve,
-        which: WhichEnd,
-        counts_towards_cut: bool,
-        sheet: &SheetOptions,
-    ) -> Self {
-        let marks = Marks::new(&end, &curve, which, sheet.stations, sheet.units);
+    /// A solved end with its marks, `which` of its piece it is.
+    pub(crate) fn new(name: String, end: End, curve: EndCurve, which: WhichEnd, marks: Marks) -> Self {
         let angle = |azimuth: f64| dihedral_deg(&end, which.turned(azimuth.to_radians()));
         let dihedral_deg = CROWN_LINES.map(|(_, azimuth)| angle(azimuth));
-        let name = name.to_owned();
         Self {
             pattern: name.clone(),
             name,
@@ -112,7 +108,7 @@ impl PlannedEnd {
             curve,
             marks,
             which,
-            counts_towards_cut,
+            counts_towards_cut: false,
             dihedral_deg,
             weld: None,
         }

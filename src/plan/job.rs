@@ -70,6 +70,7 @@ pub fn batch(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Resul
 fn solved(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Result<Plan, Problems> {
     let sheet = &job.sheet;
     let (assembly, drains) = solve_drains(&job.joint)?;
+    let assembly = assembly.into_owned();
     let Solved {
         kinds,
         holes,

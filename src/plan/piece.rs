@@ -182,18 +182,16 @@ pub(crate) fn piece_ends(kind: &Kind, sheet: &SheetOptions) -> [PlannedEnd; 2] {
     let (piece, solved) = (&kind.piece, &kind.solved);
     let end = |side: usize, end: &End, curve: &EndCurve| {
         let which = WhichEnd::BOTH[side];
-        let name = format!("{}: {}", kind.label(), SIDES[side]);
-        let packed = PlannedEnd::new(&name, end.clone(), curve.clone(), which, false, sheet);
         let marks = if kind.is_on_one_wrap() {
             Marks::from_base(piece.length_mm / 2.0, end, curve, which, sheet.stations)
         } else {
-            packed.marks
+            Marks::new(end, curve, which, sheet.stations, sheet.units)
         };
+        let name = format!("{}: {}", kind.label(), SIDES[side]);
         PlannedEnd {
             pattern: kind.pattern(side),
-            marks,
             weld: kind.welds[side].clone(),
-            ..packed
+            ..PlannedEnd::new(name, end.clone(), curve.clone(), which, marks)
         }
     };
     [end(0, &piece.near, &solved.near), end(1, &piece.far, &solved.far)]

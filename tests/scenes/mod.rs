@@ -51,7 +51,7 @@ pub fn starter(name: &str) -> (Assembly, Plan) {
     let read = read::read_job("job.json", text).expect("it reads");
     let resolved = resolve::job_file(&read, &read.sheet).expect("it resolves");
     let (assembly, _) = plan::solve_drains(&resolved.joint).expect("it drains");
-    (assembly, job(text))
+    (assembly.into_owned(), job(text))
 }
 
 pub fn job(text: &str) -> Plan {

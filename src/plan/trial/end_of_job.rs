@@ -1,5 +1,6 @@
 //! A trial fit of a job's end.
 
+use std::borrow::Cow;
 use std::f64::consts::TAU;
 use std::sync::Arc;
 
@@ -30,7 +31,10 @@ pub fn trial_of_job(job: &Resolved<EndRequest>) -> Result<Plan, Problems> {
 }
 
 fn explained(asked: &EndRequest, sheet: &SheetOptions) -> Result<TrialPlan, Problems> {
-    let assembly = Arc::new(solve_drains(&asked.assembly)?.0);
+    let assembly = match solve_drains(&asked.assembly)?.0 {
+        Cow::Borrowed(_) => asked.assembly.clone(),
+        Cow::Owned(moved) => Arc::new(moved),
+    };
     let (side, tube) = (asked.side, &assembly.tubes[asked.tube]);
     let place = Place::found(
         format!("the {} of tube \"{}\"", SIDES[side], tube.name),
