@@ -2,7 +2,7 @@
 
 use crate::job::raw::{self, Word};
 use crate::job::{Header, Join, MOST_CLEARANCE_MM, Saddle, Touch, Tube};
-use crate::measure::{SAME_MM, Size, TubeSize, show_angle};
+use crate::measure::{SAME_MM, Size, TubeSize, Units, show_angle};
 use crate::phrase::Phrase;
 use crate::problem::Problem;
 
@@ -134,33 +134,19 @@ fn require_header_wall(reader: &mut Reader, word: &Word, header: Option<&Size>, 
 /// The whole of the tube must meet the skin that it ends at, and the hole too.
 fn require_landing(reader: &mut Reader, raw: &raw::Saddle, saddle: &Saddle) {
     let units = reader.result_units();
-    let (skin, what) = match saddle.join {
-        Join::SetOn => (saddle.landing_radius(), "header"),
-        Join::SetIn => (saddle.landing_radius(), "header's bore"),
+    let (radius, skin) = (saddle.half_across(), saddle.landing_radius());
+    let what = match saddle.join {
+        Join::SetOn => "header",
+        Join::SetIn => "header's bore",
     };
-    let radius = saddle.half_across();
     let half = if saddle.branch.has_sides() {
         "half the branch's width across the header"
     } else {
         "branch radius"
     };
     if radius > skin + SAME_MM {
-        let [wide, across] = units.show_apart([2.0 * radius, 2.0 * skin]);
-        reader.refuse(
-            &raw.branch,
-            Problem::new(format!("the branch is wider than the {what} it lands on"))
-                .figures(format!("{wide} on {across}"))
-                .against(&raw.header)
-                .help(format!(
-                    "swap branch and header, or use a header whose {} is {} or more",
-                    if saddle.join == Join::SetIn {
-                        "bore"
-                    } else {
-                        "outside diameter"
-                    },
-                    units.show_no_less(2.0 * radius)
-                )),
-        );
+        let problem = too_wide([radius, skin], what, units).against(&raw.header);
+        reader.refuse(&raw.branch, problem);
         return;
     }
     let past = saddle.offset_mm.abs() + radius - skin;
@@ -191,4 +177,16 @@ fn require_landing(reader: &mut Reader, raw: &raw::Saddle, saddle: &Saddle) {
                 .help(format!("keep the clearance to {} or less", units.show_no_more(limit))),
         );
     }
+}
+
+/// Of a branch of such a radius on a skin of such a radius, of the header or of its bore as `what` says.
+fn too_wide([radius, skin]: [f64; 2], what: &str, units: Units) -> Problem {
+    let [wide, across] = units.show_apart([2.0 * radius, 2.0 * skin]);
+    let whose = if what == "header" { "outside diameter" } else { "bore" };
+    Problem::new(format!("the branch is wider than the {what} it lands on"))
+        .figures(format!("{wide} on {across}"))
+        .help(format!(
+            "swap branch and header, or use a header whose {whose} is {} or more",
+            units.show_no_less(2.0 * radius)
+        ))
 }

@@ -5,7 +5,7 @@ use crate::job::{Assembly, SheetOptions};
 use crate::layout::label::heading_panel;
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
-use crate::plan::CutList;
+use crate::plan::{CutList, CutRow};
 use crate::wording::all_welds;
 
 /// Rows of a table.
@@ -49,27 +49,7 @@ fn cut_list_panels(cut_list: &CutList, sheet: &SheetOptions) -> Vec<Panel> {
         &weld,
     ]
     .map(str::to_owned);
-    let rows: Vec<[String; 9]> = cut_list
-        .rows
-        .iter()
-        .map(|row| {
-            [
-                row.number.to_string(),
-                row.name.clone(),
-                if row.is_made {
-                    "made".to_owned()
-                } else {
-                    row.quantity.to_string()
-                },
-                cut_list.stock[row.stock].0.clone(),
-                units.show(row.length_mm),
-                row.ends[0].clone(),
-                row.ends[1].clone(),
-                row.twist_deg.map_or_else(|| "-".to_owned(), show_angle),
-                weld_cell(row.weld_mm, units),
-            ]
-        })
-        .collect();
+    let rows: Vec<[String; 9]> = cut_list.rows.iter().map(|row| cut_row(cut_list, row, units)).collect();
     let tube = format!(
         "{} of tube in all, {} of steel.",
         units.show_stock(cut_list.total_mm),
@@ -94,6 +74,25 @@ fn cut_list_panels(cut_list: &CutList, sheet: &SheetOptions) -> Vec<Panel> {
             .panel()
         })
         .collect()
+}
+
+fn cut_row(cut_list: &CutList, row: &CutRow, units: Units) -> [String; 9] {
+    let make = if row.is_made {
+        "made".to_owned()
+    } else {
+        row.quantity.to_string()
+    };
+    [
+        row.number.to_string(),
+        row.name.clone(),
+        make,
+        cut_list.stock[row.stock].0.clone(),
+        units.show(row.length_mm),
+        row.ends[0].clone(),
+        row.ends[1].clone(),
+        row.twist_deg.map_or_else(|| "-".to_owned(), show_angle),
+        weld_cell(row.weld_mm, units),
+    ]
 }
 
 /// What is said of welds under the list.

@@ -35,47 +35,13 @@ pub(super) fn card(tree: &Tree<'_>, job: Option<&JobPlan>, at: &[Key]) -> Option
         return None;
     }
     let (mut form, mut more) = (Form::new(tree, job), Form::new(tree, job));
-    let of_each = Kind::each_of(section);
-    let kind = match section.as_str() {
-        "bodies" => {
-            vessel::sentence(&mut form, &at);
-            skin::of_vessel(&mut form, &at);
-            let shape = tree.typed(&below(&at, "shape")).unwrap_or_default();
-            more.all(&at, of_each?, vessel::not_of(&shape));
-            "Vessel"
-        }
-        "stacks" => {
-            form.all(&at, of_each?, &[]);
-            "Stack"
-        }
-        "stock" => {
-            form.words("Tube of the size");
-            form.one(&below(&at, "size"), of_each?.property("size"));
-            form.words("comes in sticks of");
-            form.one(&below(&at, "stick"), of_each?.property("stick"));
-            more.all(&at, of_each?, &["size", "stick"]);
-            "Stock"
-        }
-        "tubes" => {
-            tube(&mut form, &at);
-            end::rest(&mut more, &at);
-            more.all(&at, of_each?, &["stock", "path", "start", "end"]);
-            "Tube"
-        }
-        "keep_clear" => {
-            form.all(&at, of_each?, &[]);
-            "Keep clear"
-        }
-        _ if is_whole => {
-            form.all(
-                &[],
-                Kind::file(),
-                &["stock", "stacks", "bodies", "tubes", "keep_clear", "sheet"],
-            );
-            more.all(&["sheet".into()], Kind::file().property("sheet")?, &[]);
-            "Title and paper"
-        }
-        _ => return None,
+    let kind = if is_whole {
+        let of_things = ["stock", "stacks", "bodies", "tubes", "keep_clear", "sheet"];
+        form.all(&[], Kind::file(), &of_things);
+        more.all(&["sheet".into()], Kind::file().property("sheet")?, &[]);
+        "Title and paper"
+    } else {
+        of_thing(&mut form, &mut more, section, &at)?
     };
     let name = match &at[..] {
         [_, Key::Name(name)] => Some(name.clone()),
@@ -88,6 +54,43 @@ pub(super) fn card(tree: &Tree<'_>, job: Option<&JobPlan>, at: &[Key]) -> Option
         name,
         parts: form.parts,
         more: more.parts,
+    })
+}
+
+/// What can be said of a thing of a section, and what rarely is: its kind.
+fn of_thing(form: &mut Form<'_>, more: &mut Form<'_>, section: &str, at: &[Key]) -> Option<&'static str> {
+    let of_each = Kind::each_of(section);
+    Some(match section {
+        "bodies" => {
+            vessel::sentence(form, at);
+            skin::of_vessel(form, at);
+            let shape = form.tree.typed(&below(at, "shape")).unwrap_or_default();
+            more.all(at, of_each?, vessel::not_of(&shape));
+            "Vessel"
+        }
+        "stacks" => {
+            form.all(at, of_each?, &[]);
+            "Stack"
+        }
+        "stock" => {
+            form.words("Tube of the size");
+            form.one(&below(at, "size"), of_each?.property("size"));
+            form.words("comes in sticks of");
+            form.one(&below(at, "stick"), of_each?.property("stick"));
+            more.all(at, of_each?, &["size", "stick"]);
+            "Stock"
+        }
+        "tubes" => {
+            tube(form, at);
+            end::rest(more, at);
+            more.all(at, of_each?, &["stock", "path", "start", "end"]);
+            "Tube"
+        }
+        "keep_clear" => {
+            form.all(at, of_each?, &[]);
+            "Keep clear"
+        }
+        _ => return None,
     })
 }
 

@@ -48,15 +48,7 @@ pub(in crate::page) fn job() -> Markup {
         }
         div class="bench" {
             section id="card" class="card" aria-label="What is chosen" tabindex="-1" {}
-            figure id="picture" class="seen" hidden {
-                div id="turned" class="turned" tabindex="0" role="group"
-                    aria-label="The job in space: arrow keys turn it, plus and minus zoom, shift and arrow keys move it" {}
-                p class="links views" {
-                    @for (words, eye) in VIEWS { button type="button" data-eye=(eye) { (words) } }
-                    button type="button" data-zoom="1.25" { "Nearer" }
-                    button type="button" data-zoom="0.8" { "Farther" }
-                }
-            }
+            (picture())
         }
         section class="facts" aria-labelledby="before" {
             h2 id="before" { "Before you cut" }
@@ -65,6 +57,31 @@ pub(in crate::page) fn job() -> Markup {
             p id="summary" {}
             div id="tables" {}
         }
+        (along())
+        dialog id="markout" class="markout" {}
+        (suggested::lists())
+    };
+    frame("A whole job", "/job", Some("job.js"), &main)
+}
+
+/// The job in space, and from where it is seen.
+fn picture() -> Markup {
+    html! {
+        figure id="picture" class="seen" hidden {
+            div id="turned" class="turned" tabindex="0" role="group"
+                aria-label="The job in space: arrow keys turn it, plus and minus zoom, shift and arrow keys move it" {}
+            p class="links views" {
+                @for (words, eye) in VIEWS { button type="button" data-eye=(eye) { (words) } }
+                button type="button" data-zoom="1.25" { "Nearer" }
+                button type="button" data-zoom="0.8" { "Farther" }
+            }
+        }
+    }
+}
+
+/// To undo, open, save and take along.
+fn along() -> Markup {
+    html! {
         section class="along" aria-label="Undo, open, save, take along" {
             p class="links" {
                 button type="button" id="undo" { "Undo" }
@@ -80,8 +97,5 @@ pub(in crate::page) fn job() -> Markup {
             p class="quiet" { "Print at 100 %, then measure both rulers." }
             input type="file" id="file" accept=".json,.jsonc,application/json" aria-label="A job file" hidden;
         }
-        dialog id="markout" class="markout" {}
-        (suggested::lists())
-    };
-    frame("A whole job", "/job", Some("job.js"), &main)
+    }
 }
