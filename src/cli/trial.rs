@@ -109,6 +109,6 @@ impl Args {
             end: flag("--end", &self.end),
             read: self.readings.raw(),
         };
-        Ok(plan::trial_of_job(&resolve::trial_of_job(&job, &trial, &sheet)?)?)
+        plan::trial_of_job(&resolve::trial_of_job(&job, &trial, &sheet)?)
     }
 }

@@ -9,6 +9,8 @@ mod problems;
 mod quoted;
 mod shown;
 
+use std::num::NonZeroU32;
+
 use crate::phrase::Phrase;
 
 pub use place::Place;
@@ -42,8 +44,8 @@ pub struct Problem {
     pub help: Option<String>,
     /// The flags or the command by which the command line follows the help: `--join set-in`.
     pub by: Option<&'static str>,
-    /// How bad it is, in millimetres by their bits: of copies of a tube with one cause the worst is told.
-    pub(crate) how_bad: Option<u64>,
+    /// How bad it is, in millimetres by the bits of a short number: of copies of a tube with one cause the worst is told. Nothing is not bad.
+    pub(crate) how_bad: Option<NonZeroU32>,
 }
 
 impl Problem {
@@ -109,13 +111,13 @@ impl Problem {
     /// Says how bad it is, in millimetres: more is worse.
     #[must_use]
     pub(crate) fn how_bad(mut self, mm: f64) -> Self {
-        self.how_bad = Some(mm.to_bits());
+        self.how_bad = NonZeroU32::new((mm as f32).to_bits());
         self
     }
 
     /// Whether it is known to be worse than another of its kind.
     pub(crate) fn is_worse_than(&self, other: &Self) -> bool {
-        let mm = |problem: &Self| problem.how_bad.map(f64::from_bits);
+        let mm = |problem: &Self| problem.how_bad.map(|bits| f32::from_bits(bits.get()));
         mm(self).zip(mm(other)).is_some_and(|(mm, other)| mm > other)
     }
 
