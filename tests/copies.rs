@@ -104,3 +104,35 @@ fn drains_that_find_no_place_are_told_once() {
     assert_eq!(said.len(), 1, "{said:#?}");
     assert!(said[0].contains("drain \"riser 1 to 4\""), "{said:#?}");
 }
+
+#[test]
+fn what_is_the_same_of_several_copies_is_noted_once() {
+    let bodies = json!({
+        "tank": { "shape": "cylinder", "size": "400mm x 2mm", "from": [0, 0, 0], "to": [0, 0, 700], "zero": [1, 0, 0], "floor": 30 },
+        "ball": { "shape": "sphere", "size": "300mm x 3mm", "at": [4000, 0, 0] },
+    });
+    let mut job = job(
+        bodies,
+        json!({ "stock": "a", "path": [ { "on": "ball", "along": 100 }, { "step": [0, 0, 300] } ],
+                "repeat": { "times": 5, "turn": 72, "about": "ball" } }),
+    );
+    job["tubes"]["drain"] = json!({ "stock": "a",
+        "path": [ { "on": "tank", "round": 0, "drain": { "above_floor": 0 } }, { "step": [300, 0, -30] } ],
+        "repeat": { "times": 6, "turn": 60, "about": "tank" } });
+    let text = job.to_string();
+    let read = read_job("job.json", &text).unwrap_or_else(|problems| panic!("{problems}"));
+    let resolved = resolve::job_file(&read, &read.sheet).unwrap_or_else(|problems| panic!("{problems}"));
+    let plan = plan::batch(&resolved, &|_, _| {}).unwrap_or_else(|problems| panic!("{problems}"));
+    let notes = girthline::wording::said(&plan).notes;
+    let with = |words: &str| notes.iter().filter(|note| note.contains(words)).collect::<Vec<_>>();
+    let drains = with("lands");
+    assert!(
+        drains.len() == 1 && drains[0].starts_with("each of the drains \"drain 1 to 6\" lands"),
+        "{notes:#?}"
+    );
+    assert_eq!(
+        with("the holes for riser 1 to 5 in ball are marked").len(),
+        1,
+        "{notes:#?}"
+    );
+}

@@ -1,6 +1,10 @@
 //! What is said of holes that are marked by compass.
 
+use std::collections::HashMap;
+
+use super::copies::of_copies;
 use super::node::listed;
+use crate::job::TubeInSpace;
 use crate::measure::{Units, show_angle};
 use crate::plan::{CompassHole, Direction, JobPlan};
 
@@ -18,13 +22,12 @@ pub(crate) struct CompassTable {
 
 /// That some holes have no pattern.
 pub(super) fn notes(job: &JobPlan) -> Option<String> {
-    let holes: Vec<String> = job
-        .compass_holes
-        .iter()
-        .filter(|hole| !hole.is_made)
-        .map(|hole| format!("{} in {}", hole.tube, hole.body[0]))
-        .collect();
-    let marked = match holes.len() {
+    let tubes = job.assembly.tubes.iter().map(|tube| (tube.name.as_str(), tube));
+    let tubes: HashMap<&str, &TubeInSpace> = tubes.collect();
+    let of_tubes = job.compass_holes.iter().filter(|hole| !hole.is_made);
+    let of_tubes = of_tubes.filter_map(|hole| Some((*tubes.get(hole.tube.as_str())?, &hole.body[0])));
+    let holes = of_copies(of_tubes.clone(), |name, _, body| vec![format!("{name} in {body}")]);
+    let marked = match of_tubes.count() {
         0 => return None,
         1 => "hole for {} is marked with a compass, from its table",
         _ => "holes for {} are marked with a compass, from their tables",

@@ -1,6 +1,7 @@
 //! What is said of a whole job: its summary, stacks and drains.
 
 use super::clash::clash_notes;
+use super::copies::of_copies;
 use super::falls::fall_words;
 use super::steep::{doubled_back, steep_pieces};
 use super::tight_hole::tight_holes;
@@ -25,7 +26,10 @@ pub(super) fn said(plan: &Plan, job: &JobPlan) -> Said {
     notes.extend(tight_welds(&job.kinds, &plan.sheet));
     notes.extend(tight_holes(assembly, &job.holes, units));
     notes.extend(job.falls.iter().map(|fall| fall_words(fall, units)));
-    notes.extend(job.drains.iter().flat_map(|drain| drain_words(drain, units)));
+    let drained = assembly.tubes.iter().filter(|tube| tube.drain.is_some());
+    notes.extend(of_copies(drained.zip(&job.drains), |name, are_many, drain| {
+        drain_words(name, are_many, drain, units)
+    }));
     Said {
         title: assembly.title.clone(),
         notes,
@@ -34,8 +38,9 @@ pub(super) fn said(plan: &Plan, job: &JobPlan) -> Said {
     }
 }
 
-/// Where a drain lands, what it leaves, and how it falls.
-fn drain_words(drain: &Drain, units: Units) -> Vec<String> {
+/// Where a drain lands, what it leaves, and how it falls; or each of several that are alike.
+fn drain_words(name: &str, are_many: bool, drain: &Drain, units: Units) -> Vec<String> {
+    let which = if are_many { "each of the drains" } else { "drain" };
     let left = match drain.left_litres {
         Some(litres) if litres > 0.005 => format!(": {} left standing", units.show_liquid(litres)),
         Some(_) => ": it drains dry".to_owned(),
@@ -54,8 +59,7 @@ fn drain_words(drain: &Drain, units: Units) -> Vec<String> {
     };
     let slope = fall_deg.to_radians().tan();
     let mut words = vec![format!(
-        "drain \"{}\" lands {} along, its hole's low edge {} over the floor{lip}{left}; it falls {}°, {}",
-        drain.tube,
+        "{which} \"{name}\" lands {} along, its hole's low edge {} over the floor{lip}{left}; it falls {}°, {}",
         units.show(drain.along_mm),
         units.show(drain.low_edge_mm),
         decimals(fall_deg, 2),
@@ -63,8 +67,7 @@ fn drain_words(drain: &Drain, units: Units) -> Vec<String> {
     )];
     if fall_deg <= 0.0 {
         words.push(format!(
-            "DRAIN \"{}\" DOES NOT FALL: a part of it is level or rises, and liquid stays in it",
-            drain.tube
+            "DRAIN \"{name}\" DOES NOT FALL: a part of it is level or rises, and liquid stays in it"
         ));
     }
     words

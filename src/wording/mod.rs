@@ -2,6 +2,7 @@
 
 mod clash;
 mod compass;
+mod copies;
 mod facets;
 mod falls;
 mod front;
