@@ -56,7 +56,8 @@ fn push_number(text: &mut String, value: f64) {
     const LARGE: f64 = 1e9;
     let unit = 10_i64.pow(DECIMALS);
     let parts = (value * unit as f64).round();
-    if !(value.abs() < LARGE) {
+    let is_usual = value.abs() < LARGE;
+    if !is_usual {
         text.push_str(&(parts / unit as f64 + 0.0).to_string());
         return;
     }
