@@ -44,6 +44,8 @@ impl BodyInSpace {
             [_, "TOP END"] => ["to the top end", "to the bottom end"],
             [_, "BOTTOM END"] => ["to the bottom end", "to the top end"],
             [_, "END"] => ["to its END", "to its START"],
+            [_, "UPPER END (END)"] => ["to its upper end", "to its lower end"],
+            [_, "LOWER END (END)"] => ["to its lower end", "to its upper end"],
             _ => ["to the far end", "to the near end"],
         }
     }
@@ -52,6 +54,9 @@ impl BodyInSpace {
     pub fn end_names(&self) -> [&'static str; 2] {
         const STANDING: f64 = 0.94;
         match self.axis().z {
+            // Both ends of a standpipe may look alike: which one is up is seen only where it stands.
+            z if self.of_tube.is_some() && z > STANDING => ["LOWER END (START)", "UPPER END (END)"],
+            z if self.of_tube.is_some() && z < -STANDING => ["UPPER END (START)", "LOWER END (END)"],
             _ if self.of_tube.is_some() => ["START", "END"],
             z if z > STANDING => ["BOTTOM END", "TOP END"],
             z if z < -STANDING => ["TOP END", "BOTTOM END"],
