@@ -236,6 +236,7 @@ fn tried(text: &str, tube: &str, end: &str, gaps: &str) -> Result<(), Problems> 
         end: Word::flag("--end", end),
         read: raw::Readings {
             gaps: Word::flag("--gaps", gaps),
+            apart: Vec::new(),
             read_within: None,
             gap: None,
         },
@@ -254,7 +255,7 @@ fn assert_said_well(text: &str, problems: &Problems) {
 }
 
 /// The report's words that may be missing where there is nothing to be said.
-const MAY_BE_MISSING: [&str; 13] = [
+const MAY_BE_MISSING: [&str; 18] = [
     "apex_deg",
     "od_mm",
     "centre_line_mm",
@@ -268,6 +269,12 @@ const MAY_BE_MISSING: [&str; 13] = [
     // Of a trial's other end, which stands at nothing.
     "overlap_mm",
     "is_within",
+    "is_sure",
+    // Or may miss what it lands on.
+    "largest_gap_within_mm",
+    "overlap_within_mm",
+    "moves_along_within_mm",
+    "moves_aside_within_mm",
     // Where the outer skin misses the body: it met the body that is grown by the root gap.
     "dihedral_deg",
 ];

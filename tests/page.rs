@@ -241,7 +241,7 @@ fn what_was_typed_is_kept_and_never_read_as_html() {
 fn every_screen_is_there_with_all_that_it_loads() {
     let page = Page::open();
     let mut loaded = std::collections::BTreeSet::new();
-    for address in ["/", "/saddle", "/miter", "/facets", "/ruler"] {
+    for address in ["/", "/saddle", "/miter", "/facets", "/trial", "/ruler"] {
         let answer = page.get(address);
         assert_eq!(answer.status, 200, "{address}");
         assert!(

@@ -16,7 +16,7 @@ const LONGEST: Duration = Duration::from_secs(10);
 /// More memory than this is too much, in kilobytes.
 const MOST_KB: u64 = 500_000;
 
-const GAPS: [&str; 24] = [
+const GAPS: [&str; 30] = [
     "branch",
     "header",
     "angle",
@@ -41,8 +41,14 @@ const GAPS: [&str; 24] = [
     "stations",
     "seam",
     "eye",
+    "gaps",
+    "front",
+    "back-left",
+    "right",
+    "read-within",
+    "root-gap",
 ];
-const PATHS: [&str; 12] = [
+const PATHS: [&str; 15] = [
     "/saddle/answer",
     "/miter/answer",
     "/facets/answer",
@@ -55,12 +61,16 @@ const PATHS: [&str; 12] = [
     "/facets/svg",
     "/ruler/pdf",
     "/ruler",
+    "/trial",
+    "/trial/answer",
+    "/trial/pdf",
 ];
 /// What makes a joint, so that not all are refused by their first word.
-const JOINTS: [&str; 3] = [
+const JOINTS: [&str; 4] = [
     "branch=48.3mm+x+2mm&header=300mm",
     "tube=48.3mm+x+2mm&turn=45",
     "branch=fence+1-7/8+x+0.065in&header=fence+1-7/8",
+    "branch=48.3mm+x+2mm&header=88.9mm&angle=60&front=0&right=1.2&back=2.6&left=1.1",
 ];
 
 fn cases(usual: usize) -> usize {

@@ -11,7 +11,7 @@ use std::f64::consts::TAU;
 
 use girthline::job::{End, Frame, Thing};
 use girthline::plan::{self, Plan, TrialPlan};
-use girthline::solver::cut_at;
+use girthline::solver::{Offered, cut_at};
 use glam::{DAffine3, DVec3};
 use misfits::Chance;
 use misplaced::stand::KINDS;
@@ -96,6 +96,30 @@ fn what_is_off_is_named_at_starts_and_ends_and_what_is_ground_closes_it() {
             of("closed") >= 0.95 * (of("closed") + of("not closed")) - 0.5,
             "{tally:?}"
         );
+    }
+}
+
+/// At creases, where another of several bodies takes over, a gap is as sharp as a roof.
+#[test]
+fn the_first_touch_is_found_on_a_crease() {
+    let mut chance = Chance(2);
+    let mut tried = 0;
+    while tried < 30 {
+        let Some(case) = Case::invented(&mut chance, ["node", "node", "drum"][tried % 3], 1, "start") else {
+            continue;
+        };
+        let off = |at: f64| cut_at(&case.end, at).expect("a cut").t - cut_at(&case.real, at).expect("a seat").t;
+        let step = TAU / 3600.0;
+        let near = (0..3600).map(|place| step * f64::from(place));
+        let near = near.min_by(|a, b| off(*a).total_cmp(&off(*b))).expect("a place");
+        let close = (-500..=500).map(|place| off(near + step * f64::from(place) / 500.0));
+        let least = close.fold(f64::MAX, f64::min);
+        let (_, told) = Offered::new(&case.end, &[])
+            .expect("an end")
+            .stands_off(&case.real)
+            .expect("it meets");
+        assert!((told - least).abs() < 0.01, "{told} for {least}: {:?}", case.by);
+        tried += 1;
     }
 }
 
@@ -199,6 +223,88 @@ fn the_other_end_moves_as_a_hand_made_motion_has_it() {
         );
         assert_eq!(stands.is_within, most <= LIMIT && least >= -0.05, "{side}: {stands:?}");
     }
+}
+
+/// By how far from its landing point the tube leans in all it goes in, and the widest gap and the overlap at the other end, worked
+/// out with the motion of this file.
+fn other_end_of(lean_deg: f64, [end, other]: [&End; 2], away: DVec3) -> [f64; 2] {
+    let (at, out) = (end.frame.origin, end.frame.axis);
+    let lean = DAffine3::from_translation(at)
+        * DAffine3::from_axis_angle(out.cross(away), lean_deg.to_radians())
+        * DAffine3::from_translation(-at);
+    let off = |asked: &End, real: &End| -> Vec<f64> {
+        let places = (0..720).map(|place| TAU * f64::from(place) / 720.0);
+        places
+            .map(|at| cut_at(asked, at).expect("a cut").t - cut_at(real, at).expect("a seat").t)
+            .collect()
+    };
+    let moved = |of: &End, motion: &DAffine3| End {
+        frame: of.frame.brought(motion),
+        ..of.clone()
+    };
+    let real = moved(end, &lean);
+    let in_mm = off(end, &real).into_iter().fold(f64::MAX, f64::min);
+    let brought = DAffine3::from_translation(-in_mm * real.frame.axis) * lean;
+    let gaps = off(other, &moved(other, &brought));
+    let (least, most) = gaps
+        .iter()
+        .fold((f64::MAX, f64::MIN), |(low, high), gap| (low.min(*gap), high.max(*gap)));
+    [most.max(0.0), (-least).max(0.0)]
+}
+
+/// Tilted back by as much as was told, the other end has what it is said to have, within what that is told within.
+#[test]
+fn the_range_of_the_other_ends_gap_holds_what_it_really_is() {
+    let mut chance = Chance(5);
+    let (mut tried, mut held, mut narrow) = (0, 0, 0);
+    for number in 0..24 {
+        let (side, other) = [("start", "end"), ("end", "start")][number % 2];
+        let (assembly, end) = Case::assembly(BETWEEN, side);
+        let (_, other) = Case::assembly(BETWEEN, other);
+        let out = end.frame.axis;
+        let body = &assembly.bodies[usize::from(side == "end")];
+        let axis = body.axis() * if body.axis().dot(out) < 0.0 { -1.0 } else { 1.0 };
+        let away = (-(axis - axis.dot(out) * out)).normalize();
+        let by = chance.sign() * chance.within(1.0, 3.0);
+        let lean = DAffine3::from_translation(end.frame.origin)
+            * DAffine3::from_axis_angle(out.cross(away), by.to_radians())
+            * DAffine3::from_translation(-end.frame.origin);
+        let case = Case {
+            text: BETWEEN.to_owned(),
+            side,
+            real: End {
+                frame: end.frame.brought(&lean),
+                ..end.clone()
+            },
+            end: end.clone(),
+            things: vec![Thing::Angle],
+            by: BTreeMap::from([("angle", by)]),
+        };
+        let plan = case.solved(16, WITHIN, |gap| (gap + WITHIN * chance.normal()).max(0.0));
+        let found = of(&plan);
+        let way = found
+            .ways
+            .iter()
+            .find(|way| matches!(way.changes[..], [(Thing::Angle, _)]));
+        let (Some(way), true) = (way, case.is_named(found)) else {
+            continue;
+        };
+        let left = by + way.changes[0].1;
+        let [gap, overlap] = other_end_of(left, [&end, &other], away);
+        let moves = way.other_end.expect("another end");
+        let stands = moves.stands.expect("it lands");
+        tried += 1;
+        let is_held = (stands.largest_gap_mm.expect("it meets") - gap).abs() <= stands.gap_within_mm + 0.1
+            && (stands.overlap_mm - overlap).abs() <= stands.overlap_within_mm + 0.1;
+        held += usize::from(is_held);
+        narrow += usize::from(stands.gap_within_mm < 6.0);
+        assert!(stands.gap_within_mm > 0.1, "{stands:?}");
+    }
+    println!("{tried} tilted back: {held} within, {narrow} told within 6 mm");
+    assert!(
+        tried >= 16 && held >= tried - 1 && 2 * narrow >= tried,
+        "{tried} {held} {narrow}"
+    );
 }
 
 /// On a wrap that bears both cuts the base line is half way, on others at a round length: in both the strip has it, too.

@@ -1,7 +1,7 @@
 //! `girthline facets`
 
 use super::common::{DrawFlags, word};
-use super::joint::LandingFlags;
+use super::joint::{FlatCutFlags, LandingFlags};
 use super::outcome::Outcome;
 use crate::job::raw;
 use crate::job::resolve;
@@ -17,18 +17,8 @@ use crate::problem::Problems;
 pub(super) struct Args {
     #[command(flatten)]
     landing: LandingFlags,
-    /// From the first cut back to the scribed line: a length, or a share of the diameter; 1/3od by default.
-    #[arg(long, value_name = "LENGTH|SHAREod", allow_hyphen_values = true)]
-    scribe: Option<String>,
-    /// Saw angle of both cuts, 45 by default.
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
-    saw: Option<String>,
-    /// Saw angle of the front cut alone.
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
-    saw_front: Option<String>,
-    /// Saw angle of the back cut alone.
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
-    saw_back: Option<String>,
+    #[command(flatten)]
+    cuts: FlatCutFlags,
     /// The steepest that the saw can be set, 45 by default.
     #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
     saw_limit: Option<String>,
@@ -51,10 +41,7 @@ impl Args {
             branch: self.landing.branch(),
             header: self.landing.header(),
             angle: self.landing.angle(),
-            scribe: word("--scribe", self.scribe.as_ref()),
-            saw: word("--saw", self.saw.as_ref()),
-            saw_front: word("--saw-front", self.saw_front.as_ref()),
-            saw_back: word("--saw-back", self.saw_back.as_ref()),
+            cuts: self.cuts.raw(),
             saw_limit: word("--saw-limit", self.saw_limit.as_ref()),
             gap: word("--gap", self.gap.as_ref()),
             root_gap: word("--root-gap", self.root_gap.as_ref()),

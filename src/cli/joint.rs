@@ -39,6 +39,34 @@ pub(super) struct JointFlags {
     root_gap: Option<String>,
 }
 
+/// How an end is cut flat.
+#[derive(Debug, clap::Args)]
+pub(super) struct FlatCutFlags {
+    /// From the first cut back to the scribed line: a length, or a share of the diameter; 1/3od by default.
+    #[arg(long, value_name = "LENGTH|SHAREod", allow_hyphen_values = true)]
+    scribe: Option<String>,
+    /// Saw angle of both cuts, 45 by default.
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    saw: Option<String>,
+    /// Saw angle of the front cut alone.
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    saw_front: Option<String>,
+    /// Saw angle of the back cut alone.
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    saw_back: Option<String>,
+}
+
+impl FlatCutFlags {
+    pub(super) fn raw(&self) -> raw::FlatCuts {
+        raw::FlatCuts {
+            scribe: word("--scribe", self.scribe.as_ref()),
+            saw: word("--saw", self.saw.as_ref()),
+            saw_front: word("--saw-front", self.saw_front.as_ref()),
+            saw_back: word("--saw-back", self.saw_back.as_ref()),
+        }
+    }
+}
+
 impl LandingFlags {
     pub(super) fn branch(&self) -> Word {
         Word::flag("--branch", self.branch.as_deref().unwrap_or_default())

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use super::common::{DrawFlags, Input, word};
 use super::job_file::JobPath;
-use super::joint::JointFlags;
+use super::joint::{FlatCutFlags, JointFlags};
 use super::outcome::Outcome;
 use crate::job::raw::{self, Word};
 use crate::job::resolve;
@@ -14,7 +14,7 @@ use crate::wording::{said, usual_name};
 
 /// At the trial fit: what is off, by the gaps that were read, and what to grind.
 ///
-/// Say the joint as it was cut for, or which end of a job, push the tube in until it first touches, and read the gaps along
+/// Say the joint as it was cut for (of an end that was sawn flat also the saw's settings, any of --scribe, --saw, --saw-front, --saw-back), or which end of a job, push the tube in until it first touches, and read the gaps along
 /// the tube. Bare numbers of --gaps, --read-within and --gap are in the units of the results: --units, else those of the
 /// sizes or of the job file. In a job crown lines have the names that are on the tube, at both of its ends.
 #[derive(Debug, clap::Args)]
@@ -30,6 +30,11 @@ pub(super) struct Args {
     end: Option<String>,
     #[command(flatten)]
     joint: JointFlags,
+    #[command(flatten)]
+    cuts: FlatCutFlags,
+    /// By how much flat cuts were rounded off, as their sheet says how far the tube is then pushed in; 0 by default.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    round: Option<String>,
     #[command(flatten)]
     readings: Readings,
     #[command(flatten)]
@@ -51,8 +56,20 @@ struct Readings {
 }
 
 /// Flags that say a joint.
-const OF_JOINT: [&str; 8] = [
-    "branch", "header", "angle", "turned", "offset", "touch", "join", "root_gap",
+const OF_JOINT: [&str; 13] = [
+    "branch",
+    "header",
+    "angle",
+    "turned",
+    "offset",
+    "touch",
+    "join",
+    "root_gap",
+    "scribe",
+    "saw",
+    "saw_front",
+    "saw_back",
+    "round",
 ];
 
 /// With a job there is no joint to be said.
@@ -74,6 +91,7 @@ impl Readings {
     fn raw(&self) -> raw::Readings {
         raw::Readings {
             gaps: Word::flag("--gaps", &self.gaps),
+            apart: Vec::new(),
             read_within: word("--read-within", self.read_within.as_ref()),
             gap: word("--gap", self.gap.as_ref()),
         }
@@ -85,6 +103,8 @@ impl Args {
         let Some(job) = &self.job else {
             let trial = raw::Trial {
                 joint: self.joint.raw(None),
+                cuts: self.cuts.raw(),
+                round: word("--round", self.round.as_ref()),
                 read: self.readings.raw(),
             };
             let job = resolve::trial(&trial, &self.draw.raw())?;

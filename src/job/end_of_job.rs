@@ -127,6 +127,7 @@ impl Assembly {
         OfferedUp {
             regrown: regrown(on, others.collect()),
             end,
+            flat: None,
             acute,
             asked,
         }
@@ -162,6 +163,7 @@ fn mitered(piece: &Piece, side: usize, long_side: DVec3, other: DVec3) -> Offere
     let cut = end.landing.clone();
     OfferedUp {
         end,
+        flat: None,
         acute: -long_side,
         regrown: Arc::new(move |_| Some(cut.clone())),
         asked,

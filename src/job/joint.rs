@@ -141,6 +141,19 @@ impl Miter {
     }
 }
 
+/// How a round branch's end was cut flat on a chop saw: one cut at the front and one at the back.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FlatCuts {
+    /// How far the scribed line stands back from the first cut, in millimetres, above 0.
+    pub scribe_mm: f64,
+    /// Saw angle of the front cut in degrees off square, 0 to 80.
+    pub saw_front_deg: f64,
+    /// Saw angle of the back cut, likewise.
+    pub saw_back_deg: f64,
+    /// How far the tube can be pushed in past its first touch by what was rounded off, in millimetres, at least 0.
+    pub rounded_mm: f64,
+}
+
 /// A branch whose end is cut flat on a chop saw instead of coped.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Facets {

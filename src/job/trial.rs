@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use glam::DVec3;
 
-use super::{End, EndOfJob, Frame, Saddle, Touch};
+use super::{End, EndOfJob, FlatCuts, Frame, Saddle, Touch};
 use crate::body::{Body, Cylinder};
 
 /// A thing that may be off.
@@ -78,8 +78,10 @@ pub type Regrown = Arc<dyn Fn(f64) -> Option<Arc<dyn Body + Send + Sync>> + Send
 /// An end as it was asked for, and how it may meet what it lands on in another way.
 #[derive(Clone)]
 pub struct OfferedUp {
-    /// As it was asked for, and cut. Round it places are told from its front to the right with the cut end up, of a far end too.
+    /// As it was asked for, and cut, unless that was flat. Round it places are told from its front to the right with the cut end up, of a far end too.
     pub end: End,
+    /// How it was cut, where that was flat.
+    pub flat: Option<FlatCuts>,
     /// Towards the side of the acute angle, a unit vector square to the tube.
     pub acute: DVec3,
     /// What it lands on, of another radius.
@@ -171,12 +173,13 @@ pub struct Trial {
 }
 
 impl Saddle {
-    /// The branch's end, to be offered up.
-    pub fn offered_up(&self) -> OfferedUp {
+    /// The branch's end, to be offered up as it was coped or cut flat.
+    pub fn offered_up(&self, flat: Option<FlatCuts>) -> OfferedUp {
         let radius = self.landing_radius();
         let least = 0.5 * self.half_across();
         OfferedUp {
             end: self.end(),
+            flat,
             acute: Frame::branch(self.angle_deg.to_radians(), self.offset_mm).front,
             regrown: Arc::new(move |by| {
                 let grown = radius + by;

@@ -3,6 +3,7 @@
 
 mod clip;
 mod drawing;
+mod end_from_above;
 mod hatch;
 mod label;
 mod page;
@@ -16,6 +17,7 @@ mod skin_map;
 mod text;
 
 pub use drawing::{Align, Drawing, Item, Layer, Move, Pen, Text};
+pub use end_from_above::end_from_above;
 pub use page::Sheet;
 pub use panel::{Panel, Role};
 pub use picture::{Eye, Look, Part, Seen, Sights};

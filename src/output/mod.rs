@@ -32,7 +32,7 @@ pub use free_name::{Subject, free_name};
 pub use leftovers::NewFolder;
 pub use made::{made_body, made_dxf, made_kinds, made_pdf, made_svg, pack_of, pdf_on_sheets, sheet_name};
 pub use pdf::{Pdf, PdfWriter, pdf_document, pdf_of, save_options};
-pub use picture_svg::picture_svg;
+pub use picture_svg::{drawing_svg, picture_svg};
 pub use places::keep_input;
 pub use report::ReportOf;
 pub use skin_svg::skin_svg;

@@ -12,7 +12,7 @@
 
 use std::fmt::{self, Write};
 
-use kurbo::Affine;
+use kurbo::{Affine, Rect};
 
 use super::svg_parts::{FONTS, MM_PER_POINT, anchor, data, escaped, number};
 use crate::layout::{Drawing, Item, Part, Seen, Text};
@@ -28,19 +28,39 @@ pub fn picture_svg(title: &str, seen: &Seen) -> String {
     svg
 }
 
-fn write_picture(svg: &mut String, title: &str, seen: &Seen) -> fmt::Result {
-    let bounds = seen.parts.iter().map(|(_, drawing)| drawing.bounds());
-    let bounds = bounds
-        .fold(seen.size.to_rect(), |all, part| all.union(part))
-        .inflate(BORDER, BORDER);
-    let flip = Affine::new([1.0, 0.0, 0.0, -1.0, -bounds.x0, bounds.y1]);
+/// Any drawing for a screen, in the page's own colour of ink; `title` is read out in its place.
+pub fn drawing_svg(title: &str, drawing: &Drawing) -> String {
+    let mut svg = String::new();
+    let bounds = drawing.bounds().inflate(BORDER, BORDER);
+    // Nothing fails that is written to a string.
+    let _ = write_head(&mut svg, title, bounds)
+        .and_then(|()| write_drawing(&mut svg, drawing, flipped(bounds)))
+        .and_then(|()| writeln!(svg, "</svg>"));
+    svg
+}
+
+/// Down instead of up, from the corner of what is shown.
+fn flipped(bounds: Rect) -> Affine {
+    Affine::new([1.0, 0.0, 0.0, -1.0, -bounds.x0, bounds.y1])
+}
+
+fn write_head(svg: &mut String, title: &str, bounds: Rect) -> fmt::Result {
     let (width, height) = (number(bounds.width()), number(bounds.height()));
     let title = escaped(title);
     writeln!(
         svg,
         r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" role="img" aria-label="{title}" fill="none" stroke-linecap="round" stroke-linejoin="round">"#
     )?;
-    writeln!(svg, "<title>{title}</title>")?;
+    writeln!(svg, "<title>{title}</title>")
+}
+
+fn write_picture(svg: &mut String, title: &str, seen: &Seen) -> fmt::Result {
+    let bounds = seen.parts.iter().map(|(_, drawing)| drawing.bounds());
+    let bounds = bounds
+        .fold(seen.size.to_rect(), |all, part| all.union(part))
+        .inflate(BORDER, BORDER);
+    let flip = flipped(bounds);
+    write_head(svg, title, bounds)?;
     for (part, drawing) in &seen.parts {
         writeln!(svg, "<g {}>", attributes(part))?;
         write_drawing(svg, drawing, flip)?;

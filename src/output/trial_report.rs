@@ -13,6 +13,8 @@ pub(super) struct TrialReport {
     decided_by: Option<Decided>,
     #[serde(skip_serializing_if = "Option::is_none")]
     cut_strays: Option<Strays>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sawn_flat: Option<SawnFlat>,
     read_within_mm: f64,
     gap_limit_mm: f64,
     readings: Vec<Reading>,
@@ -31,24 +33,59 @@ pub(super) struct TrialReport {
     new_edge: Vec<Ordinate>,
 }
 
+/// How an end was sawn flat, and what that leaves with nothing off.
+#[derive(Serialize)]
+struct SawnFlat {
+    scribe_mm: f64,
+    saw_front_deg: f64,
+    saw_back_deg: f64,
+    rounded_mm: f64,
+    leaves_mm: f64,
+    at_deg: f64,
+}
+
+fn sawn_flat(plan: &TrialPlan) -> Option<SawnFlat> {
+    let (cuts, left) = (plan.asked.offered.flat?, plan.flat.as_ref()?);
+    Some(SawnFlat {
+        scribe_mm: cuts.scribe_mm,
+        saw_front_deg: cuts.saw_front_deg,
+        saw_back_deg: cuts.saw_back_deg,
+        rounded_mm: cuts.rounded_mm,
+        leaves_mm: left.leaves_mm,
+        at_deg: left.at_deg,
+    })
+}
+
 /// After grinding, or a way to put it right.
 #[derive(Serialize)]
 struct OtherEndReport {
     moves_along_mm: f64,
+    moves_along_within_mm: f64,
     moves_aside_mm: f64,
+    moves_aside_within_mm: f64,
     largest_gap_mm: Option<f64>,
+    largest_gap_within_mm: Option<f64>,
     overlap_mm: Option<f64>,
+    overlap_within_mm: Option<f64>,
     is_within: Option<bool>,
+    is_sure: Option<bool>,
 }
 
 impl OtherEndReport {
     fn new(other: &OtherEnd) -> Self {
         Self {
             moves_along_mm: other.along_mm,
+            moves_along_within_mm: other.along_within_mm,
             moves_aside_mm: other.aside_mm,
+            moves_aside_within_mm: other.aside_within_mm,
             largest_gap_mm: other.stands.and_then(|stands| stands.largest_gap_mm),
+            largest_gap_within_mm: (other.stands.map(|stands| stands.gap_within_mm))
+                .filter(|within| within.is_finite()),
             overlap_mm: other.stands.map(|stands| stands.overlap_mm),
+            overlap_within_mm: (other.stands.map(|stands| stands.overlap_within_mm))
+                .filter(|within| within.is_finite()),
             is_within: other.stands.map(|stands| stands.is_within),
+            is_sure: other.stands.map(|stands| stands.is_sure),
         }
     }
 }
@@ -131,6 +168,7 @@ impl TrialReport {
                 is_told: deciding.is_told,
             }),
             cut_strays: strays(plan),
+            sawn_flat: sawn_flat(plan),
             read_within_mm: plan.asked.read_within_mm,
             gap_limit_mm: plan.asked.gap_limit_mm,
             readings: readings

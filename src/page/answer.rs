@@ -9,11 +9,11 @@ use super::question::Question;
 use super::sliders::{Slider, sliders};
 use super::typed::{Typed, name};
 use super::work::Wanted;
-use crate::layout::{Panel, Role, panels};
-use crate::output::svg_text;
-use crate::plan::{Plan, Planned};
+use crate::layout::{Panel, Role, end_from_above, panels};
+use crate::output::{drawing_svg, svg_text};
+use crate::plan::{Plan, Planned, TrialPlan};
 use crate::problem::{Place, Problem, Problems};
-use crate::wording::{Ordinates, Said, ordinates_of, said, ways};
+use crate::wording::{Ordinates, Said, ordinates_of, readings_table, said, ways};
 
 /// All that is shown beside a sentence.
 #[derive(Debug, Default, Serialize)]
@@ -34,6 +34,8 @@ pub(super) struct Answer {
     pub(super) ways: Vec<Card>,
     /// Where sliders stand.
     pub(super) sliders: Vec<Slider>,
+    /// The end round which gaps are read, as SVG.
+    pub(super) end: Option<String>,
     /// The joint in space, as SVG.
     pub(super) picture: Option<String>,
     /// The patterns and charts.
@@ -93,7 +95,7 @@ pub(super) struct Drawn {
 pub(super) fn answer(question: &Question, typed: &Typed, kept: &Kept, wanted: &Wanted) -> Answer {
     let mut answer = Answer {
         command: question.command(typed),
-        query: typed.query(question.flags()),
+        query: question.query(typed),
         ..Answer::default()
     };
     match kept.plan(question, typed) {
@@ -106,7 +108,8 @@ pub(super) fn answer(question: &Question, typed: &Typed, kept: &Kept, wanted: &W
             let said = said(&plan);
             answer.picture = Some(eye::picture(&plan, &said.title, typed));
             answer.drawings = drawings(&plan, &said);
-            answer.tables = ordinates_of(&plan).into_iter().map(Table::from).collect();
+            answer.end = plan.trial().map(|of| end_svg(Some(of)));
+            answer.tables = tables(&plan);
             answer.ways = cards(&plan);
             answer.sliders = sliders(&plan);
             answer.facts = said.facts.into_iter().map(Named::from).collect();
@@ -116,6 +119,19 @@ pub(super) fn answer(question: &Question, typed: &Typed, kept: &Kept, wanted: &W
         Ok(_) => {}
     }
     answer
+}
+
+/// The end of a trial fit, or of any before one is known.
+pub(super) fn end_svg(of: Option<&TrialPlan>) -> String {
+    drawing_svg(
+        "The end seen from above, the front towards you: outside the skin the gap, inside it what comes off, both drawn wider than they are",
+        &end_from_above(of),
+    )
+}
+
+fn tables(plan: &Plan) -> Vec<Table> {
+    let read = plan.trial().map(|of| readings_table(of, plan.sheet.units));
+    ordinates_of(plan).into_iter().chain(read).map(Table::from).collect()
 }
 
 impl From<Ordinates> for Table {

@@ -10,7 +10,7 @@ pub(super) struct Asset {
 
 const SCRIPT: &str = "text/javascript; charset=utf-8";
 
-const ASSETS: [Asset; 18] = [
+const ASSETS: [Asset; 19] = [
     Asset {
         name: "page.css",
         kind: "text/css; charset=utf-8",
@@ -26,6 +26,7 @@ const ASSETS: [Asset; 18] = [
     script("show.js", include_bytes!("assets/show.js")),
     script("kept.js", include_bytes!("assets/kept.js")),
     script("turn.js", include_bytes!("assets/turn.js")),
+    script("readings.js", include_bytes!("assets/readings.js")),
     script("slide.js", include_bytes!("assets/slide.js")),
     Asset {
         name: "job.css",

@@ -21,7 +21,7 @@ impl Kept {
     /// # Errors
     /// What is wrong with what was typed.
     pub(super) fn plan(&self, question: &Question, typed: &Typed) -> Result<Arc<Plan>, Problems> {
-        let key = format!("{}?{}", question.name, typed.query(question.flags()));
+        let key = format!("{}?{}", question.name, question.query(typed));
         if let Some(plan) = self.0.get(&key) {
             return Ok(plan);
         }

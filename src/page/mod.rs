@@ -15,6 +15,7 @@ mod made;
 mod network;
 mod phones;
 mod question;
+mod readings;
 mod recent;
 mod refused;
 mod routes;

@@ -1,6 +1,7 @@
 //! What can be made on the page: a sentence with gaps, and the call that makes a plan of what was typed.
 
 use super::gap::{Gap, RULER_READS, SHEET};
+use super::readings;
 use super::typed::Typed;
 use crate::plan::Plan;
 use crate::problem::Problems;
@@ -23,10 +24,14 @@ pub(super) struct Question {
     pub(super) title: &'static str,
     /// As one would say it.
     pub(super) sentence: &'static [Part],
+    /// Whether gaps are read round the tube's end, each typed where it was read.
+    pub(super) has_readings: bool,
     /// What is rarely said besides.
     pub(super) more: &'static [Gap],
     /// An example, as a query.
     pub(super) example: &'static str,
+    /// What stands over the answer.
+    pub(super) tells: &'static str,
     /// Solves what was typed.
     pub(super) plan: fn(&Typed) -> Result<Plan, Problems>,
     /// What each gap was taken for in a plan, by its flag: also those that stayed empty.
@@ -34,13 +39,33 @@ pub(super) struct Question {
 }
 
 impl Question {
+    /// What was typed, by the query of an address.
+    pub(super) fn typed(&self, query: Option<&str>) -> Typed {
+        let typed = Typed::of(query);
+        if self.has_readings {
+            readings::spread(typed)
+        } else {
+            typed
+        }
+    }
+
+    /// The same as the address and the command line have it.
+    fn said(&self, typed: &Typed) -> Typed {
+        if self.has_readings {
+            readings::gathered(typed)
+        } else {
+            typed.clone()
+        }
+    }
+
     /// All gaps, those of the sentence first, those of the sheets last.
     pub(super) fn gaps(&self) -> impl Iterator<Item = &'static Gap> {
         let said = self.sentence.iter().filter_map(|part| match part {
             Part::Gap(gap) => Some(gap),
             Part::Words(_) => None,
         });
-        said.chain(self.more).chain(&SHEET)
+        let read = self.has_readings.then(readings::gaps).into_iter().flatten();
+        said.chain(read).chain(self.more).chain(&SHEET)
     }
 
     /// All flags that are said of it, the printer's correction too.
@@ -48,8 +73,14 @@ impl Question {
         self.gaps().map(|gap| gap.flag).chain([RULER_READS])
     }
 
+    /// The query that holds all that is said of it.
+    pub(super) fn query(&self, typed: &Typed) -> String {
+        self.said(typed).query(self.flags())
+    }
+
     /// The same on the command line, for a shell of any usual system.
     pub(super) fn command(&self, typed: &Typed) -> String {
+        let typed = self.said(typed);
         let mut command = format!("girthline {}", self.name);
         for word in self.flags().filter_map(|flag| typed.word(flag)) {
             let crate::problem::Place::Flag { flag, .. } = &word.place else {

@@ -71,7 +71,7 @@ async fn joint_screen(
     State(bench): AtBench,
     RawQuery(query): Query,
 ) -> Result<Response, Refused> {
-    let typed = Typed::of(query.as_deref());
+    let typed = question.typed(query.as_deref());
     let at = bench.clone();
     let page = bench.run(move |wanted| {
         let answer = answer(question, &typed, &at.kept, wanted);
@@ -85,7 +85,7 @@ async fn live_answer(
     State(bench): AtBench,
     RawQuery(query): Query,
 ) -> Result<Response, Refused> {
-    let typed = Typed::of(query.as_deref());
+    let typed = question.typed(query.as_deref());
     let at = bench.clone();
     let json = bench.run(move |wanted| serde_json::to_vec(&answer(question, &typed, &at.kept, wanted)));
     let json = json.await?.map_err(|_| Refused::Broken)?;
@@ -98,7 +98,7 @@ async fn joint_picture(
     State(bench): AtBench,
     RawQuery(query): Query,
 ) -> Result<Response, Refused> {
-    let typed = Typed::of(query.as_deref());
+    let typed = question.typed(query.as_deref());
     let at = bench.clone();
     let svg = bench.run(move |_| {
         let plan = at.kept.plan(question, &typed).ok()?;
@@ -116,7 +116,7 @@ async fn joint_file(
     Path(kind): Path<String>,
     RawQuery(query): Query,
 ) -> Result<Response, Refused> {
-    let typed = Typed::of(query.as_deref());
+    let typed = question.typed(query.as_deref());
     let at = bench.clone();
     let made = bench.run(move |_| match file(question, &typed, &at.kept, &kind) {
         Some(Ok(file)) => Ok(sent(file)),

@@ -1,4 +1,4 @@
-//! Where the sliders of the chop-saw check stand, and where they stand best.
+//! Where the sliders of the chop-saw check stand, and where they stand best; where the limit of a gap stands on its chart.
 
 use serde::Serialize;
 
@@ -14,21 +14,25 @@ pub(super) struct Slider {
     best: Option<f64>,
 }
 
-/// Those of the chop-saw check; of anything else none.
+/// Those of the chop-saw check, and the limit of a trial fit.
 pub(super) fn sliders(plan: &Plan) -> Vec<Slider> {
     match &plan.of {
         Planned::Facets(of) => of_cuts(of),
-        Planned::Saddle(_) | Planned::Miter(_) | Planned::Trial(_) | Planned::Job(_) => Vec::new(),
+        Planned::Trial(of) => vec![one("--gap", of.asked.gap_limit_mm, None)],
+        Planned::Saddle(_) | Planned::Miter(_) | Planned::Job(_) => Vec::new(),
+    }
+}
+
+fn one(flag: &'static str, now: f64, best: Option<f64>) -> Slider {
+    Slider {
+        name: name(flag),
+        now,
+        best,
     }
 }
 
 fn of_cuts(of: &FacetsPlan) -> Vec<Slider> {
     let asked = &of.asked;
-    let one = |flag, now, best| Slider {
-        name: name(flag),
-        now,
-        best,
-    };
     let Recipe { front, back } = &of.study.best.recipe;
     let (front, back) = (front.first().copied(), back.first().copied());
     let mut all = vec![

@@ -20,6 +20,16 @@ impl Typed {
         found.map_or("", |(_, text)| text.as_str())
     }
 
+    /// The same with another text for a flag.
+    pub(super) fn with(mut self, flag: &str, text: &str) -> Self {
+        let name = name(flag);
+        self.0.retain(|(known, _)| known != name);
+        if !text.is_empty() {
+            self.0.push((name.to_owned(), text.to_owned()));
+        }
+        self
+    }
+
     /// The word for a flag, where something was typed.
     pub(super) fn word(&self, flag: &'static str) -> Option<Word> {
         let text = self.text(flag);
@@ -29,6 +39,16 @@ impl Typed {
     /// The word for a flag that nothing can be said without: perhaps empty.
     pub(super) fn needed(&self, flag: &'static str) -> Word {
         Word::flag(flag, self.text(flag))
+    }
+
+    /// The words of an end that is cut flat.
+    pub(super) fn flat_cuts(&self) -> raw::FlatCuts {
+        raw::FlatCuts {
+            scribe: self.word("--scribe"),
+            saw: self.word("--saw"),
+            saw_front: self.word("--saw-front"),
+            saw_back: self.word("--saw-back"),
+        }
     }
 
     /// The words of the sheets.

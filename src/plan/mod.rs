@@ -52,7 +52,7 @@ pub use miter::{MiterPlan, miter};
 pub use piece::PlannedPiece;
 pub use saddle::{SaddlePlan, saddle};
 pub use sticks::{Stick, StickPlan, plan_sticks};
-pub use trial::{Deciding, Grind, Guess, OtherEnd, PutRight, Stands, Stray, TrialPlan, trial, trial_of_job};
+pub use trial::{Deciding, FlatEnd, Grind, Guess, OtherEnd, PutRight, Stands, Stray, TrialPlan, trial, trial_of_job};
 pub use weld::{AllWelds, EndWeld, TightPlace, WeldMass};
 
 /// What the solver found, of which a plan's facts are made. Nothing past the plan asks the solver anything.

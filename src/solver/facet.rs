@@ -71,6 +71,16 @@ impl FacetedEnd {
         self.cuts.iter().map(|cut| cut.t(y)).fold(f64::MIN, f64::max)
     }
 
+    /// Where two of its cuts meet, in millimetres from the axis towards the front.
+    pub(super) fn ridges(&self) -> Vec<f64> {
+        let pairs = self.cuts.iter().enumerate();
+        let pairs = pairs.flat_map(|(index, one)| self.cuts[index + 1..].iter().map(move |other| (one, other)));
+        pairs
+            .filter(|(one, other)| one.slope != other.slope)
+            .map(|(one, other)| (other.at_axis - one.at_axis) / (one.slope - other.slope))
+            .collect()
+    }
+
     /// Which cut it is that ends the tube there, and t.
     pub(super) fn deciding(&self, y: f64) -> (usize, f64) {
         let cuts = self.cuts.iter().map(|cut| cut.t(y)).enumerate();
@@ -137,7 +147,7 @@ fn turn(place: usize) -> f64 {
 
 /// How far the end is from the body at `azimuth` before the tube is pushed: the smallest distance over
 /// the wall. The end's t is convex in the radius and the body's concave, so their difference has one low.
-fn clearance(end: &End, lines: &Lines<'_>, facets: &FacetedEnd, azimuth: f64) -> f64 {
+pub(super) fn clearance(end: &End, lines: &Lines<'_>, facets: &FacetedEnd, azimuth: f64) -> f64 {
     let cos = azimuth.cos();
     let wall = end.tube.wall_line(azimuth);
     let rays = lines.through(&wall);

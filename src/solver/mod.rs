@@ -20,6 +20,7 @@ mod hole;
 mod if_round;
 mod line;
 mod lip;
+mod low;
 mod offered;
 mod piece;
 mod polynomial;

@@ -3,7 +3,9 @@
 use std::f64::consts::TAU;
 
 use super::extrema::{Samples, close_in, highest_beside};
+use super::facet::{FacetedEnd, clearance, gap};
 use super::line::Lines;
+use super::low::least_between;
 use super::touch::Deciding;
 use super::tube_end::cut_at;
 use crate::body::Body;
@@ -25,10 +27,35 @@ const CLOSE: f64 = 1e-4;
 
 /// An end as it was cut, with the azimuths at which its gap is asked for.
 pub struct Offered {
-    /// Azimuth in radians, and t of the cut there.
-    stations: Vec<(f64, f64)>,
-    samples: Vec<(f64, f64)>,
+    stations: Vec<Place>,
+    samples: Vec<Place>,
+    /// Where a gap may have a sharp low between two samples.
+    ridges: Vec<Place>,
     end: End,
+    cut: Cut,
+}
+
+/// How it was cut.
+enum Cut {
+    /// To the curve along which it meets what it was cut for.
+    Coped,
+    /// Flat.
+    Flat {
+        cuts: FacetedEnd,
+        /// How far it can be pushed in past its first touch by what was rounded off, in millimetres.
+        rounded: f64,
+        /// How far it is pushed in, as it is cut for, until it first touches without that.
+        touches: f64,
+    },
+}
+
+/// A place round the girth.
+#[derive(Clone, Copy)]
+struct Place {
+    /// In radians.
+    azimuth: f64,
+    /// t of the coped edge; of a flat end what was rounded off, in millimetres along the tube.
+    t: f64,
 }
 
 /// The gap all round after the first touch.
@@ -55,16 +82,88 @@ impl OfferedGap {
 }
 
 impl Offered {
-    /// `end` as it was cut, asked for its gap at `stations`, azimuths in radians. None where a part of its wall misses the
+    /// `end` as it was coped, asked for its gap at `stations`, azimuths in radians. None where a part of its wall misses the
     /// body that it was cut for.
     pub fn new(end: &End, stations: &[f64]) -> Option<Self> {
-        let cut = |azimuth: f64| Some((azimuth, cut_at(end, azimuth)?.t));
-        Some(Self {
-            stations: stations.iter().map(|at| cut(*at)).collect::<Option<_>>()?,
-            samples: (0..SAMPLES)
-                .map(|sample| cut(turn(sample, SAMPLES)))
-                .collect::<Option<_>>()?,
+        Self::cut(end, Cut::Coped, stations)
+    }
+
+    /// The same of an end that was cut flat, its corners rounded off so far that it can be pushed in by `rounded` millimetres
+    /// past its first touch.
+    pub fn cut_flat(end: &End, cuts: FacetedEnd, rounded: f64, stations: &[f64]) -> Option<Self> {
+        let touches = gap(end, &cuts, f64::INFINITY)?.shift;
+        let cut = Cut::Flat { cuts, rounded, touches };
+        Self::cut(end, cut, stations)
+    }
+
+    fn cut(end: &End, cut: Cut, stations: &[f64]) -> Option<Self> {
+        let mut offered = Self {
+            stations: Vec::new(),
+            samples: Vec::new(),
+            ridges: Vec::new(),
             end: end.clone(),
+            cut,
+        };
+        let places = |azimuths: &mut dyn Iterator<Item = f64>| -> Option<Vec<Place>> {
+            azimuths.map(|azimuth| offered.place(azimuth)).collect()
+        };
+        let stations = places(&mut stations.iter().copied())?;
+        let samples = places(&mut (0..SAMPLES).map(|sample| turn(sample, SAMPLES)))?;
+        let ridges = places(&mut offered.ridges_at().into_iter())?;
+        (offered.stations, offered.samples, offered.ridges) = (stations, samples, ridges);
+        Some(offered)
+    }
+
+    fn place(&self, azimuth: f64) -> Option<Place> {
+        let t = match &self.cut {
+            Cut::Coped => cut_at(&self.end, azimuth)?.t,
+            Cut::Flat { rounded, .. } if *rounded == 0.0 => 0.0,
+            Cut::Flat { cuts, rounded, touches } => {
+                let lines = Lines::at_the_body(&self.end.frame, self.end.landing.as_ref());
+                let gap = clearance(&self.end, &lines, cuts, azimuth) - touches;
+                (rounded - gap).max(0.0)
+            }
+        };
+        Some(Place { azimuth, t })
+    }
+
+    /// Where the ridges between flat cuts cross the wall, in radians.
+    fn ridges_at(&self) -> Vec<f64> {
+        let Cut::Flat { cuts, .. } = &self.cut else {
+            return Vec::new();
+        };
+        let (bore, skin) = (self.end.tube.bore_radius(), self.end.tube.radius());
+        let at = |y: f64, radius: f64| (y.abs() < radius).then(|| (y / radius).acos());
+        let ridges = cuts.ridges().into_iter();
+        ridges
+            .flat_map(|y| [bore, 0.5 * (bore + skin), skin].map(|radius| at(y, radius)))
+            .flatten()
+            .flat_map(|azimuth| [azimuth, TAU - azimuth])
+            .collect()
+    }
+
+    /// How far the end stands off what it meets at a place before it is pushed in, in millimetres along the tube. None where
+    /// nothing is met there.
+    fn off(&self, place: Place, meets: &Meets<'_>) -> Option<f64> {
+        Some(match &self.cut {
+            Cut::Coped => place.t - meets.t(place.azimuth)?,
+            Cut::Flat { cuts, .. } => place.t + meets.clear_of(cuts, place.azimuth)?,
+        })
+    }
+
+    /// The same at any azimuth in radians; infinite where nothing is met.
+    fn off_at(&self, azimuth: f64, meets: &Meets<'_>) -> f64 {
+        let off = self.place(azimuth).and_then(|place| self.off(place, meets));
+        off.unwrap_or(f64::INFINITY)
+    }
+
+    /// t of the edge on the outer skin as it was cut, in millimetres, at an azimuth in radians. None where its wall misses the
+    /// body that it was cut for.
+    pub fn edge_t(&self, azimuth: f64) -> Option<f64> {
+        let place = self.place(azimuth)?;
+        Some(match &self.cut {
+            Cut::Coped => place.t,
+            Cut::Flat { cuts, .. } => place.t + cuts.t(self.end.tube.radius() * azimuth.cos()),
         })
     }
 
@@ -72,14 +171,12 @@ impl Offered {
     /// of all round the least. `met` is the end where it really is. None where nothing is met at a station.
     pub fn stands_off(&self, met: &End) -> Option<(Vec<f64>, f64)> {
         let meets = Meets::new(met);
-        let off = |(azimuth, t): &(f64, f64)| Some(t - meets.t(*azimuth)?);
+        let off = |place: &Place| self.off(*place, &meets);
         let stations: Vec<f64> = self.stations.iter().map(off).collect::<Option<_>>()?;
-        let round: Vec<f64> = self
-            .samples
-            .iter()
-            .map(|sample| off(sample).unwrap_or(f64::INFINITY))
-            .collect();
-        let least = stations.iter().copied().fold(least_between(&round), f64::min);
+        let known = |place: &Place| off(place).unwrap_or(f64::INFINITY);
+        let round: Vec<f64> = self.samples.iter().map(known).collect();
+        let single = stations.iter().copied().chain(self.ridges.iter().map(known));
+        let least = single.fold(least_between(&round, &|azimuth| self.off_at(azimuth, &meets)), f64::min);
         least.is_finite().then_some((stations, least))
     }
 
@@ -91,11 +188,32 @@ impl Offered {
 
     /// The largest gap all round after the first touch, roughly: to be made small.
     pub fn largest(&self, met: &End) -> Option<f64> {
+        let [least, most] = self.extremes(met)?;
+        Some(most - least)
+    }
+
+    /// How far the end stands off what it meets before it is pushed in, least and most, in millimetres along the tube, roughly.
+    /// None where a part of its wall meets nothing.
+    pub fn extremes(&self, met: &End) -> Option<[f64; 2]> {
         let meets = Meets::new(met);
-        let off = |(azimuth, t): &(f64, f64)| Some(t - meets.t(*azimuth)?);
+        let off = |place: &Place| self.off(*place, &meets);
         let round: Vec<f64> = self.samples.iter().map(off).collect::<Option<_>>()?;
+        let ridges: Vec<f64> = self.ridges.iter().map(off).collect::<Option<_>>()?;
         let upside_down: Vec<f64> = round.iter().map(|off| -off).collect();
-        Some(-least_between(&upside_down) - least_between(&round))
+        let least = least_between(&round, &|azimuth| self.off_at(azimuth, &meets));
+        let most = -least_between(&upside_down, &|azimuth| -self.off_at(azimuth, &meets));
+        let least = ridges.iter().copied().fold(least, f64::min);
+        let most = ridges.iter().copied().fold(most, f64::max);
+        Some([least, most])
+    }
+
+    /// How far the end can be pushed in until it touches when so much metal has come off, in millimetres along the tube at an
+    /// azimuth in degrees, roughly. None where nothing is met.
+    pub fn goes_in(&self, met: &End, comes_off: impl Fn(f64) -> f64) -> Option<f64> {
+        let meets = Meets::new(met);
+        let places = self.samples.iter().chain(&self.ridges);
+        let off = |place: &Place| Some(self.off(*place, &meets)? + comes_off(place.azimuth.to_degrees()));
+        places.filter_map(off).min_by(f64::total_cmp)
     }
 
     /// Which of the places that the end may be brought to, from `low` to `high`, leaves the least largest gap, and that gap, in
@@ -112,7 +230,7 @@ impl Offered {
     /// The gap all round after the first touch. None where nothing is met.
     pub fn gap(&self, met: &End) -> Option<OfferedGap> {
         let meets = Meets::new(met);
-        let off = |azimuth: f64| Some(cut_at(&self.end, azimuth)?.t - meets.t(azimuth)?);
+        let off = |azimuth: f64| self.off(self.place(azimuth)?, &meets);
         let places: Vec<(f64, Option<f64>)> = (0..PLACES)
             .map(|place| turn(place, PLACES))
             .map(|at| (at, off(at)))
@@ -149,11 +267,11 @@ impl Offered {
         is_whole.then(|| ((gap.moved_in + gap.largest).max(0.0), (-gap.moved_in).max(0.0)))
     }
 
-    /// By how much what the end meets moves along it as one thing changes, from place to place: the most less the least, in
+    /// By how much what the end meets moves off it as one thing changes, from place to place: the most less the least, in
     /// millimetres. What is the same all round is pushed in. None where a part of its wall meets nothing.
     pub fn changes(&self, one: &End, other: &End) -> Option<f64> {
         let [one, other] = [one, other].map(Meets::new);
-        let moved = |(azimuth, _): &(f64, f64)| Some(one.t(*azimuth)? - other.t(*azimuth)?);
+        let moved = |place: &Place| Some(self.off(*place, &one)? - self.off(*place, &other)?);
         let all: Vec<f64> = self.samples.iter().map(moved).collect::<Option<_>>()?;
         let (least, most) = all.iter().fold((f64::MAX, f64::MIN), |(least, most), by| {
             (least.min(*by), most.max(*by))
@@ -166,31 +284,13 @@ impl Offered {
     pub fn ground(&self, gap: &OfferedGap, push_in: f64) -> Option<Vec<f64>> {
         let places = gap.gaps.iter().enumerate();
         places
-            .map(|(place, gap)| Some(cut_at(&self.end, turn(place, PLACES))?.t + (push_in - gap).max(0.0)))
+            .map(|(place, gap)| Some(self.edge_t(turn(place, PLACES))? + (push_in - gap).max(0.0)))
             .collect()
     }
 }
 
 fn turn(place: usize, places: usize) -> f64 {
     TAU * place as f64 / places as f64
-}
-
-/// The least of even places round a turn, as a parabola through the lowest and its neighbours has it.
-fn least_between(values: &[f64]) -> f64 {
-    let count = values.len();
-    let lowest = (0..count).min_by(|a, b| values[*a].total_cmp(&values[*b])).unwrap_or(0);
-    let (before, here, after) = (
-        values[(lowest + count - 1) % count],
-        values[lowest],
-        values[(lowest + 1) % count],
-    );
-    let bend = before - 2.0 * here + after;
-    let lean = 0.5 * (after - before);
-    if bend.is_finite() && bend > 0.0 {
-        here - lean * lean / (2.0 * bend)
-    } else {
-        here
-    }
 }
 
 /// What an end's wall meets, even where a part of it passes beside.
@@ -221,6 +321,18 @@ impl<'a> Meets<'a> {
         let wall = self.end.tube.wall_line(azimuth);
         let met = self.bodies.iter().filter_map(|body| body.t(&wall));
         met.max_by(f64::total_cmp)
+    }
+}
+
+impl Meets<'_> {
+    /// How far a flat end stands off the nearest of the bodies at an azimuth, over the whole wall, in millimetres along the
+    /// tube; None where none of it meets one.
+    fn clear_of(&self, cuts: &FacetedEnd, azimuth: f64) -> Option<f64> {
+        let off = self
+            .bodies
+            .iter()
+            .map(|body| clearance(self.end, &body.lines, cuts, azimuth));
+        off.filter(|off| off.is_finite()).min_by(f64::total_cmp)
     }
 }
 

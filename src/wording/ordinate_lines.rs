@@ -1,7 +1,8 @@
 //! All ordinates as lines for the terminal: a joint or a job without a printer.
 
 use super::hole_ordinates::hole_ordinates;
-use super::ordinates::{ordinates, ordinates_of};
+use super::ordinates::ordinates;
+use super::ordinates_of::ordinates_of;
 use crate::plan::{JobPlan, Plan, Planned, kinds_of, piece_ends};
 
 /// Those of every end that is not square and of every hole, a table after the other.

@@ -2,7 +2,7 @@
 
 use crate::job::WhichEnd;
 use crate::measure::{Units, decimals, show_angle};
-use crate::plan::{CROWN_LINES, Marks, MiterPlan, Plan, Planned, Station};
+use crate::plan::{CROWN_LINES, Marks, MiterPlan, Station};
 
 /// A table of ordinates. Every end is marked alike: cut end up, from the front to the right.
 pub struct Ordinates {
@@ -14,19 +14,6 @@ pub struct Ordinates {
     pub rows: Vec<[String; 5]>,
     /// How to use them.
     pub under: &'static str,
-}
-
-/// Those of all ends of a single joint, in the order of its sheets.
-pub fn ordinates_of(plan: &Plan) -> Vec<Ordinates> {
-    let units = plan.sheet.units;
-    match &plan.of {
-        Planned::Saddle(of) => vec![ordinates("Branch end", &of.end.marks, units)],
-        Planned::Facets(of) => vec![ordinates("Branch end", &of.end.marks, units)],
-        Planned::Miter(of) => of_miter(of, plan.sheet.stations, units),
-        Planned::Trial(of) if of.grind.moves_in_mm > 0.0 => vec![ordinates("After grinding", &of.grind.marks, units)],
-        Planned::Trial(_) => Vec::new(),
-        Planned::Job(_) => Vec::new(),
-    }
 }
 
 /// Those of the end pieces and, where there are some, of the middle pieces.

@@ -1,6 +1,6 @@
 //! What a joint's files are called unless another name is asked for: joints that differ have different names.
 
-use crate::job::{Facets, Header, Join, Miter, Saddle, Touch, TrialOf, Tube};
+use crate::job::{Facets, FlatCuts, Header, Join, Miter, Saddle, Touch, TrialOf, Tube};
 use crate::measure::{Units, decimals, without_noughts};
 use crate::plan::{Plan, Planned, SIDES};
 use crate::section::Section;
@@ -13,7 +13,10 @@ pub fn usual_name(plan: &Plan) -> String {
         Planned::Miter(of) => miter(&of.joint, units),
         Planned::Facets(of) => facets(&of.asked, units),
         Planned::Trial(of) => match &of.asked.of {
-            TrialOf::Joint(joint) => format!("trial-{}", saddle(joint, units)),
+            TrialOf::Joint(joint) => match of.asked.offered.flat {
+                Some(flat) => format!("trial-{}", sawn(joint, flat, units)),
+                None => format!("trial-{}", saddle(joint, units)),
+            },
             TrialOf::End(end) => format!("trial-{}-{}", plain(&end.tube().name), SIDES[end.side]),
         },
         Planned::Job(_) => "job".to_owned(),
@@ -61,8 +64,17 @@ fn miter(joint: &Miter, units: Units) -> String {
 
 /// `facets-48.3x2mm-on-60.3mm-90deg-scribe-16.1mm-saw-45-30deg`.
 fn facets(joint: &Facets, units: Units) -> String {
-    let saddle = &joint.joint;
-    let saws = match (number(joint.saw_front_deg, 2), number(joint.saw_back_deg, 2)) {
+    let cuts = FlatCuts {
+        scribe_mm: joint.scribe_mm,
+        saw_front_deg: joint.saw_front_deg,
+        saw_back_deg: joint.saw_back_deg,
+        rounded_mm: 0.0,
+    };
+    sawn(&joint.joint, cuts, units)
+}
+
+fn sawn(saddle: &Saddle, cuts: FlatCuts, units: Units) -> String {
+    let saws = match (number(cuts.saw_front_deg, 2), number(cuts.saw_back_deg, 2)) {
         (front, back) if front == back => front,
         (front, back) => format!("{front}-{back}"),
     };
@@ -70,10 +82,12 @@ fn facets(joint: &Facets, units: Units) -> String {
         "facets-{}-{}-scribe-{}-saw-{saws}deg",
         landing(&saddle.branch, &saddle.header, units),
         degrees(saddle.angle_deg),
-        length(joint.scribe_mm, units)
+        length(cuts.scribe_mm, units)
     );
+    let rounded = (cuts.rounded_mm > 0.0).then(|| format!("rounded-{}", length(cuts.rounded_mm, units)));
     std::iter::once(named)
         .chain(root_gap(saddle, units))
+        .chain(rounded)
         .collect::<Vec<_>>()
         .join("-")
 }

@@ -139,7 +139,7 @@ impl Case {
         Trial {
             readings: places.into_iter().map(read).collect(),
             of: TrialOf::Joint(Box::new(self.asked.clone())),
-            offered: self.asked.offered_up(),
+            offered: self.asked.offered_up(None),
             read_within_mm: within,
             gap_limit_mm: 0.8,
         }

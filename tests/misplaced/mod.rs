@@ -30,6 +30,7 @@ pub fn resolved(text: &str, end: &str, gaps: &str, within: f64) -> Resolved<EndR
         end: Word::flag("--end", end),
         read: raw::Readings {
             gaps: Word::flag("--gaps", gaps),
+            apart: Vec::new(),
             read_within: Some(Word::flag("--read-within", format!("{within}mm"))),
             gap: Some(Word::flag("--gap", format!("{LIMIT}mm"))),
         },
@@ -134,7 +135,9 @@ impl Case {
             things,
             by,
         };
-        case.gap(|_| 0.0).map(|_| case)
+        // Wider than the radius it would be another joint.
+        let widest = case.gap(|_| 0.0)?.into_iter().fold(0.0, f64::max);
+        (widest < 0.45 * stand.od).then_some(case)
     }
 
     /// The gap at every tenth of a degree to the right of the front with the cut end up; None where the tube misses.

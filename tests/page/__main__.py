@@ -25,6 +25,7 @@ from job_made import MADE  # noqa: E402
 from job_walk import WALK, walked  # noqa: E402
 from looks import Look  # noqa: E402
 import speed_job  # noqa: E402
+from trial import FITS  # noqa: E402
 from speed import KEYS, MIDDLE, WORST, measure  # noqa: E402
 
 
@@ -42,7 +43,7 @@ def main():
     browser = Browser()
     failed = 0
     try:
-        for check in (*CHECKS, *MADE, *FILES, *BENCH, *WALK):
+        for check in (*CHECKS, *FITS, *MADE, *FILES, *BENCH, *WALK):
             if asked.only in check.__name__:
                 failed += not holds(check.__name__, browser, lambda: check(page, browser, *pictures(check, asked)))
         if asked.only in "every_screen_looks_right":

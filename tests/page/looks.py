@@ -6,6 +6,7 @@ from pathlib import Path
 
 from browser import DESK, PHONE
 from checks import JOINT, SAW, TURN
+from trial import LANDING, TRIAL
 
 SCREENS = {
     "home": "/",
@@ -14,6 +15,10 @@ SCREENS = {
     "saddle wrong": "/saddle?branch=100mm+x+3mm&header=60mm&offset=1-x",
     "miter": f"/miter?{TURN}&pieces=4&radius=6in",
     "facets": f"/facets?{SAW}&saw-front=40",
+    "trial empty": "/trial",
+    "trial": f"/trial?{TRIAL}",
+    "trial undecided": "/trial?branch=48.3mm+x+2mm&header=60.3mm&units=mm&gaps=front+0,22.5deg+0.4,right+1.5,left+0.8",
+    "trial wrong": f"/trial?{LANDING}&gaps=front+0.3,right+x,back+1,left+-1",
     "ruler": "/ruler",
     "phones": "/phones",
     "no such thing": "/nothing",

@@ -122,6 +122,19 @@ pub struct Miter {
     pub radius: Option<Word>,
 }
 
+/// How an end is cut flat on a chop saw.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct FlatCuts {
+    /// A length, or a share of the diameter such as `1/3od`.
+    pub scribe: Option<Word>,
+    /// An angle for both sides.
+    pub saw: Option<Word>,
+    /// An angle.
+    pub saw_front: Option<Word>,
+    /// An angle.
+    pub saw_back: Option<Word>,
+}
+
 /// A branch cut flat on a chop saw.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Facets {
@@ -133,14 +146,8 @@ pub struct Facets {
     pub angle: Option<Word>,
     /// A length.
     pub root_gap: Option<Word>,
-    /// A length, or a share of the diameter such as `1/3od`.
-    pub scribe: Option<Word>,
-    /// An angle for both sides.
-    pub saw: Option<Word>,
-    /// An angle.
-    pub saw_front: Option<Word>,
-    /// An angle.
-    pub saw_back: Option<Word>,
+    /// How it is cut.
+    pub cuts: FlatCuts,
     /// An angle.
     pub saw_limit: Option<Word>,
     /// A length.
@@ -150,16 +157,20 @@ pub struct Facets {
 }
 
 /// A branch offered up to its header, and the gaps that were read.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Trial {
     /// As it was cut for.
     pub joint: Saddle,
+    /// How, where it wasn't coped.
+    pub cuts: FlatCuts,
+    /// A length by which flat cuts were rounded off.
+    pub round: Option<Word>,
     /// What was read.
     pub read: Readings,
 }
 
 /// An end of a job's tube offered up to what it lands on, and the gaps that were read.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct EndTrial {
     /// A tube's name, with or without the number of a copy.
     pub tube: Word,
@@ -170,10 +181,13 @@ pub struct EndTrial {
 }
 
 /// Gaps that were read.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Readings {
-    /// Lengths, evenly spaced from the front to the right, or each with its place: `front 0, 22.5deg 0.4`.
+    /// Lengths, evenly spaced from the front to the right, or each with its place: `front 0, 22.5deg 0.4`. May be empty where
+    /// gaps are given in words of their own.
     pub gaps: Word,
+    /// Lengths in words of their own, each with its azimuth in degrees from the front to the right.
+    pub apart: Vec<(f64, Word)>,
     /// A length.
     pub read_within: Option<Word>,
     /// A length.

@@ -1,7 +1,7 @@
 //! A branch cut flat on a chop saw.
 
 use crate::job::raw::{self, Word};
-use crate::job::{Facets, Saddle};
+use crate::job::{Facets, FlatCuts, Saddle};
 use crate::measure::{parse_length, parse_share_of_od};
 use crate::phrase::Phrase;
 use crate::problem::Problem;
@@ -37,23 +37,20 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Facets) -> Option<Facets> 
     let joint = saddle::resolve(reader, &joint);
     let joint = joint.filter(|joint| require_round(reader, &raw.branch, joint));
     let od_mm = joint.as_ref().map(|joint| joint.branch.across_mm());
-    let scribe_mm = read_scribe(reader, raw.scribe.as_ref(), od_mm);
-    let (saw_front_deg, saw_back_deg) = read_saws(reader, raw);
+    let cuts = flat_cuts(reader, &raw.cuts, od_mm);
     let saw_limit_deg = read_saw(reader, raw.saw_limit.as_ref(), USUAL_LIMIT_DEG);
     let gap_limit_mm = raw
         .gap
         .as_ref()
         .map_or(Some(USUAL_GAP_MM), |word| read_within(reader, word, "gap", 0.01, 20.0));
     require_room_for_gap(reader, raw, joint.as_ref(), gap_limit_mm);
-    let round_mm = raw
-        .round
-        .as_ref()
-        .map(|word| read_within(reader, word, "rounding", 0.0, 100.0));
+    let round_mm = raw.round.as_ref().map(|word| rounding(reader, word));
+    let (joint, cuts) = (joint?, cuts?);
     Some(Facets {
-        joint: joint?,
-        scribe_mm: scribe_mm?,
-        saw_front_deg: saw_front_deg?,
-        saw_back_deg: saw_back_deg?,
+        joint,
+        scribe_mm: cuts.scribe_mm,
+        saw_front_deg: cuts.saw_front_deg,
+        saw_back_deg: cuts.saw_back_deg,
         saw_limit_deg: saw_limit_deg?,
         gap_limit_mm: gap_limit_mm?,
         round_mm: match round_mm {
@@ -63,8 +60,25 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Facets) -> Option<Facets> 
     })
 }
 
+/// How an end is cut flat, nothing rounded off; `od_mm` is there unless the branch has problems of its own.
+pub(super) fn flat_cuts(reader: &mut Reader, raw: &raw::FlatCuts, od_mm: Option<f64>) -> Option<FlatCuts> {
+    let scribe_mm = read_scribe(reader, raw.scribe.as_ref(), od_mm);
+    let (saw_front_deg, saw_back_deg) = read_saws(reader, raw);
+    Some(FlatCuts {
+        scribe_mm: scribe_mm?,
+        saw_front_deg: saw_front_deg?,
+        saw_back_deg: saw_back_deg?,
+        rounded_mm: 0.0,
+    })
+}
+
+/// How far flat cuts are rounded off, in millimetres.
+pub(super) fn rounding(reader: &mut Reader, word: &Word) -> Option<f64> {
+    read_within(reader, word, "rounding", 0.0, 100.0)
+}
+
 /// The seat of flat cuts is worked out for round tube alone.
-fn require_round(reader: &mut Reader, word: &Word, joint: &Saddle) -> bool {
+pub(super) fn require_round(reader: &mut Reader, word: &Word, joint: &Saddle) -> bool {
     let is_round = !joint.branch.has_sides();
     if !is_round {
         reader.refuse(
@@ -134,7 +148,7 @@ fn read_scribe(reader: &mut Reader, word: Option<&Word>, od_mm: Option<f64>) -> 
     None
 }
 
-fn read_saws(reader: &mut Reader, raw: &raw::Facets) -> (Option<f64>, Option<f64>) {
+fn read_saws(reader: &mut Reader, raw: &raw::FlatCuts) -> (Option<f64>, Option<f64>) {
     if let (Some(both), Some(one)) = (&raw.saw, raw.saw_front.as_ref().or(raw.saw_back.as_ref())) {
         reader.refuse(
             both,

@@ -22,6 +22,7 @@ use crate::problem::{Place, Problem, Problems, quoted};
 use crate::section::{Profile, Section};
 
 use names::Names;
+pub(crate) use readings::named_reading;
 pub use trial::{trial, trial_of_job};
 
 use super::raw::{self, Word};

@@ -12,8 +12,7 @@ use crate::layout::polyline::thinned;
 use crate::layout::{Drawing, Panel};
 use crate::measure::Units;
 use crate::plan::TrialPlan;
-use crate::section::Profile;
-use crate::wording::{Said, girth_note, ordinates, place_words};
+use crate::wording::{Said, girth_note, ground_table, readings_table};
 
 /// Straight lines stand for the new edge no farther off than this, in millimetres.
 const STRAIGHT: f64 = 0.001;
@@ -45,9 +44,10 @@ pub(super) fn panels(plan: &TrialPlan, sheet: &SheetOptions, said: &Said) -> Vec
         panels.push(strip(plan, sheet, said));
     }
     panels.push(chart(plan, units));
-    panels.push(readings(plan, units));
-    if is_ground && sheet.has(LeftOut::Tables) {
-        panels.extend(ordinates_panels(&ordinates("After grinding", &plan.grind.marks, units)));
+    let read = readings_table(plan, units);
+    panels.push(rows_panel(&read.title, &read.heads, &read.rows, read.under));
+    if sheet.has(LeftOut::Tables) {
+        panels.extend(ground_table(plan, units).iter().flat_map(ordinates_panels));
     }
     panels
 }
@@ -179,31 +179,4 @@ fn chart(plan: &TrialPlan, units: Units) -> Panel {
         (plan.end.seam_deg(), plan.end.which),
         units,
     )
-}
-
-fn readings(plan: &TrialPlan, units: Units) -> Panel {
-    let heads = ["at", "right", "read", "explained", "take off"].map(|head| match head {
-        "at" => head.to_owned(),
-        _ => format!("{head}, {}", units.name()),
-    });
-    let girth = plan.end.end.tube.section.girth();
-    let rows: Vec<[String; 5]> = plan
-        .asked
-        .readings
-        .iter()
-        .enumerate()
-        .map(|(index, reading)| {
-            let depth = plan.grind.depths_mm[reading.azimuth_deg.round() as usize % 360];
-            [
-                place_words(reading.azimuth_deg, plan.end.which),
-                units.show_bare(reading.azimuth_deg / 360.0 * girth),
-                units.show_bare(reading.gap_mm),
-                units.show_bare(plan.explained_mm(index)),
-                units.show_bare(depth),
-            ]
-        })
-        .collect();
-    let under =
-        "Cut end up. Right: from FRONT to the right, on the skin. Take off: along the tube, up to the new edge.";
-    rows_panel("The readings", &heads, &rows, under)
 }

@@ -36,7 +36,10 @@ fn scene(plan: &Planned, look: &Look) -> Scene {
         Planned::Miter(of) => miter::scene(&of.joint, look),
         Planned::Facets(of) => facets::scene(of, look),
         Planned::Trial(of) => match &of.asked.of {
-            TrialOf::Joint(joint) => saddle::scene(joint, look),
+            TrialOf::Joint(joint) => match &of.flat {
+                Some(flat) => facets::flat_end(joint, flat, look),
+                None => saddle::scene(joint, look),
+            },
             TrialOf::End(end) => end_of_job::scene(end, look),
         },
         Planned::Job(of) => job::scene(&of.assembly, &of.numbers, &of.cut_list.clashes, &made_already(of), look),

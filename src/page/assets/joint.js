@@ -2,6 +2,7 @@
 
 import { ask } from "./ask.js";
 import { fillFrom, keepField } from "./kept.js";
+import { areLeft, chooseHowMany, gather, leftAtFirst } from "./readings.js";
 import { showAlong, showGaps, showJoint } from "./show.js";
 import { addSliders, limitLine } from "./slide.js";
 import { turnable } from "./turn.js";
@@ -19,6 +20,7 @@ document.documentElement.classList.add("scripted");
 function typed() {
   const query = new URLSearchParams();
   for (const [name, text] of new FormData(form)) if (text.trim()) query.append(name, text);
+  gather(form, query);
   return query;
 }
 
@@ -68,10 +70,15 @@ function take(settings) {
   remember();
 }
 
+/** What stands in the fields: a step to go back to. */
+function fields() {
+  return Object.fromEntries([...form.elements].filter((field) => field.name).map((field) => [field.name, field.value]));
+}
+
 /** The address holds the joint; each step that a field left is one to go back to. */
 function remember() {
   const address = `${path}?${typed()}`;
-  if (address !== location.pathname + location.search) history.pushState(null, "", address);
+  if (address !== location.pathname + location.search) history.pushState(fields(), "", address);
 }
 
 form.addEventListener("input", answer);
@@ -82,6 +89,7 @@ form.addEventListener("change", (event) => {
   answer();
 });
 form.addEventListener("focusout", (event) => {
+  if (areLeft(form, event)) left.add("gaps");
   if (event.target.name && event.target.value.trim()) {
     left.add(event.target.name);
     answer();
@@ -93,9 +101,11 @@ form.addEventListener("submit", (event) => {
   remember();
   answer();
 });
-window.addEventListener("popstate", () => {
+window.addEventListener("popstate", (event) => {
   const query = new URLSearchParams(location.search);
-  for (const field of form.elements) if (field.name) field.value = query.get(field.name) ?? "";
+  const was = event.state ?? Object.fromEntries(query);
+  for (const field of form.elements) if (field.name) field.value = was[field.name] ?? "";
+  showHowMany();
   answer();
 });
 
@@ -134,7 +144,10 @@ copy.addEventListener("click", async () => {
 
 const turned = turnable(document.getElementById("view"), path, typed);
 fillFrom(form, new URLSearchParams(location.search));
+history.replaceState(fields(), "");
+const showHowMany = chooseHowMany(form);
 const showSliders = addSliders(form);
 const showLimit = form.elements.namedItem("gap") ? limitLine(place.querySelector(".drawings"), form) : () => {};
 for (const field of form.elements) if (field.name && field.value.trim()) left.add(field.name);
+for (const name of leftAtFirst(form)) left.add(name);
 answer();

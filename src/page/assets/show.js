@@ -60,6 +60,7 @@ export function showJoint(place, answer, isTurned, onWay) {
   const picture = document.getElementById("picture");
   picture.hidden = answer.picture === null;
   if (answer.picture && !isTurned) document.getElementById("view").replaceChildren(drawn(answer.picture));
+  if (answer.end) document.getElementById("end").replaceChildren(drawn(answer.end));
   // The picture stays where it is: it may have the focus, or a finger on it.
   for (const old of drawings.querySelectorAll("figure[data-name]")) old.remove();
   drawings.append(...figures);

@@ -3,7 +3,7 @@
 import { ask } from "./ask.js";
 import { drawn } from "./show.js";
 
-const START = { "/saddle": [30, 25], "/miter": [-74, 24], "/facets": [16, 18] };
+const START = { "/saddle": [30, 25], "/miter": [-74, 24], "/facets": [16, 18], "/trial": [30, 25] };
 const STEP = 7.5;
 const KEYS = { ArrowLeft: [-STEP, 0], ArrowRight: [STEP, 0], ArrowUp: [0, STEP], ArrowDown: [0, -STEP] };
 

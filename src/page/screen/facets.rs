@@ -48,6 +48,7 @@ pub(in crate::page) const QUESTION: Question = Question {
         Part::Gap(Gap::new("--saw-back", "Saw back", Kind::Saw, "degrees off square")),
         Part::Words("degrees off square."),
     ],
+    has_readings: false,
     more: &[
         Gap::new("--saw", "Saw", Kind::Angle, "one setting for front and back"),
         Gap::new(
@@ -71,6 +72,7 @@ pub(in crate::page) const QUESTION: Question = Question {
         ),
     ],
     example: "branch=fence+1-7%2F8+x+0.065in&header=fence+1-7%2F8",
+    tells: "Before you cut",
     plan,
     heard,
 };
@@ -80,10 +82,7 @@ fn plan(typed: &Typed) -> Result<Plan, Problems> {
         branch: typed.needed("--branch"),
         header: typed.needed("--header"),
         angle: typed.word("--angle"),
-        scribe: typed.word("--scribe"),
-        saw: typed.word("--saw"),
-        saw_front: typed.word("--saw-front"),
-        saw_back: typed.word("--saw-back"),
+        cuts: typed.flat_cuts(),
         saw_limit: typed.word("--saw-limit"),
         gap: typed.word("--gap"),
         root_gap: typed.word("--root-gap"),

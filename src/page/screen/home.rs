@@ -3,9 +3,9 @@
 use maud::{Markup, PreEscaped, html};
 
 use super::{QUESTIONS, frame};
+use crate::page::answer::end_svg;
 use crate::page::eye::picture;
 use crate::page::question::Question;
-use crate::page::typed::Typed;
 
 /// What can be made, each with a drawing of it; where the page is on a network, how phones come in.
 pub(in crate::page) fn home(has_phones: bool) -> Markup {
@@ -15,7 +15,7 @@ pub(in crate::page) fn home(has_phones: bool) -> Markup {
             @for question in &QUESTIONS {
                 li {
                     a href={ "/" (question.name) } {
-                        span class="drawing" aria-hidden="true" { (drawing(question)) }
+                        span class="drawing" data-of=(question.name) aria-hidden="true" { (drawing(question)) }
                         strong { (question.title) }
                         span { (in_words(question.name)) }
                     }
@@ -54,13 +54,18 @@ fn in_words(name: &str) -> &'static str {
     match name {
         "saddle" => "The wrap for a tube's end where it lands on a drum or another tube, and the hole.",
         "miter" => "A bend made of straight pieces: wraps, saw settings, lengths.",
+        "trial" => "Light shows on one side: what is off by the gaps that you read, and what to grind.",
         _ => "How far off flat saw cuts would be, and which settings do better.",
     }
 }
 
 /// What the example of it looks like.
 fn drawing(question: &Question) -> Markup {
-    let typed = Typed::of(Some(question.example));
+    let typed = question.typed(Some(question.example));
     let plan = (question.plan)(&typed);
-    PreEscaped(plan.map_or_else(|_| String::new(), |plan| picture(&plan, question.title, &typed)))
+    let drawn = plan.map(|plan| match plan.trial() {
+        Some(of) => end_svg(Some(of)),
+        None => picture(&plan, question.title, &typed),
+    });
+    PreEscaped(drawn.unwrap_or_default())
 }

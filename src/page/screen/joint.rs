@@ -2,8 +2,10 @@
 
 use maud::{Markup, PreEscaped, html};
 
+use super::field::{field, wrong_words};
 use super::frame;
-use crate::page::answer::{Answer, Card, Named, Table, Wrong};
+use super::round_the_end::readings;
+use crate::page::answer::{Answer, Card, Table, Wrong};
 use crate::page::gap::{Gap, Kind, RULER_READS, SHEET};
 use crate::page::question::{Part, Question};
 use crate::page::suggested;
@@ -25,6 +27,7 @@ pub(in crate::page) fn joint(question: &Question, typed: &Typed, answer: &Answer
                     }
                 }
             }
+            @if question.has_readings { (readings(typed, answer, shown)) }
             details open[is_any_typed(question.more, typed)] {
                 summary { "More about this joint" }
                 div class="more" {
@@ -50,7 +53,15 @@ pub(in crate::page) fn joint(question: &Question, typed: &Typed, answer: &Answer
             button type="button" { "Clear it" }
         }
         div id="at-odds" role="alert" { (wrong_words(&unplaced(shown))) }
-        div id="answer" class="answer" aria-busy="false" hidden[answer.title.is_none()] { (beside(answer)) }
+        div id="answer" class="answer" aria-busy="false" hidden[answer.title.is_none()] {
+            @if question.has_readings {
+                (facts(question, answer))
+                (drawings(answer))
+            } @else {
+                (drawings(answer))
+                (facts(question, answer))
+            }
+        }
         details id="as-command" hidden[answer.title.is_none()] {
             summary { "As a command" }
             code id="command" tabindex="0" { (answer.command) }
@@ -58,6 +69,7 @@ pub(in crate::page) fn joint(question: &Question, typed: &Typed, answer: &Answer
         }
         (take_along(&here, answer))
     };
+    let main = html! { div class=[question.has_readings.then_some("trial")] { (main) } };
     frame(question.title, &here, Some("joint.js"), &main)
 }
 
@@ -68,51 +80,6 @@ fn is_any_typed(gaps: &[Gap], typed: &Typed) -> bool {
 /// Those that stand at no gap.
 fn unplaced(wrong: &[Wrong]) -> Vec<&Wrong> {
     wrong.iter().filter(|wrong| wrong.at.is_empty()).collect()
-}
-
-/// A gap with its label, what was understood, and what is wrong.
-pub(super) fn field(gap: &Gap, typed: &Typed, understood: &[Named], wrong: &[Wrong]) -> Markup {
-    let (name, text) = (gap.name(), typed.text(gap.flag));
-    let heard = understood.iter().find(|heard| heard.name == name);
-    let wrong: Vec<&Wrong> = wrong
-        .iter()
-        .filter(|wrong| wrong.at.iter().any(|at| at == name))
-        .collect();
-    let described = format!("{name}-heard {name}-wrong");
-    html! {
-        span class="gap" data-kind=(kind_word(gap.kind)) {
-            label for=(name) { (gap.label) }
-            @match gap.kind {
-                Kind::Choice(choices) => {
-                    select id=(name) name=(name) aria-describedby=(described) aria-invalid=[(!wrong.is_empty()).then_some("true")] {
-                        @for (word, said) in choices {
-                            option value=(word) selected[*word == text.trim()] { (said) }
-                        }
-                    }
-                }
-                _ => {
-                    input id=(name) name=(name) value=(text) type="text" inputmode="text" autocomplete="off"
-                        autocapitalize="off" spellcheck="false" list=[suggested::list_for(gap.kind)]
-                        required[gap.is_needed] aria-describedby=(described)
-                        aria-invalid=[(!wrong.is_empty()).then_some("true")];
-                }
-            }
-            span class="heard" id={ (name) "-heard" } title=(gap.hint) {
-                @if let Some(heard) = heard { (heard.words) } @else { (gap.hint) }
-            }
-            span class="wrong" id={ (name) "-wrong" } role="alert" { (wrong_words(&wrong)) }
-        }
-    }
-}
-
-fn kind_word(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Tube | Kind::Body => "size",
-        Kind::Saw => "saw",
-        Kind::Scribe => "scribe",
-        Kind::Choice(_) => "choice",
-        _ => "short",
-    }
 }
 
 /// What the rulers read: the script fills it with what the browser remembers.
@@ -126,21 +93,8 @@ fn ruler_reads(typed: &Typed, wrong: &[Wrong]) -> Markup {
     field(&GAP, typed, &[], wrong)
 }
 
-/// Problems in words: what, with which figures, how to mend it.
-pub(super) fn wrong_words<W: std::borrow::Borrow<Wrong>>(wrong: &[W]) -> Markup {
-    html! {
-        @for wrong in wrong.iter().map(std::borrow::Borrow::borrow) {
-            span class="problem" {
-                strong { (wrong.what) }
-                @if let Some(figures) = &wrong.figures { " " span class="figures" { (figures) } }
-                @if let Some(help) = &wrong.help { " " span class="help" { (help) } }
-            }
-        }
-    }
-}
-
-/// What is shown beside the sentence.
-fn beside(answer: &Answer) -> Markup {
+/// What is drawn.
+fn drawings(answer: &Answer) -> Markup {
     html! {
         section class="drawings" aria-label="Drawings" {
             figure id="picture" hidden[answer.picture.is_none()] {
@@ -156,8 +110,14 @@ fn beside(answer: &Answer) -> Markup {
                 }
             }
         }
+    }
+}
+
+/// What is told.
+fn facts(question: &Question, answer: &Answer) -> Markup {
+    html! {
         section class="facts" aria-labelledby="before" {
-            h2 id="before" { "Before you cut" }
+            h2 id="before" { (question.tells) }
             ul class="notes" {
                 @for note in &answer.notes { li { (note) } }
             }

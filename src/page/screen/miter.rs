@@ -34,6 +34,7 @@ pub(in crate::page) const QUESTION: Question = Question {
         Part::Gap(Gap::new("--radius", "Radius", Kind::Length, "of the centre line's arc")),
         Part::Words("along the middle."),
     ],
+    has_readings: false,
     more: &[Gap::new(
         "--turned",
         "Turned",
@@ -41,6 +42,7 @@ pub(in crate::page) const QUESTION: Question = Question {
         "of tube with sides, about its own axis to the right",
     )],
     example: "tube=fence+1-7%2F8+x+0.065in&turn=45",
+    tells: "Before you cut",
     plan,
     heard,
 };

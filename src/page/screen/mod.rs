@@ -1,13 +1,16 @@
 //! The screens, each in a file of its own, and the frame that they share.
 
 pub(super) mod facets;
+mod field;
 mod home;
 mod job;
 mod joint;
 pub(super) mod miter;
 mod phones;
+mod round_the_end;
 mod ruler;
 pub(super) mod saddle;
+pub(super) mod trial;
 
 use maud::{DOCTYPE, Markup, html};
 
@@ -20,7 +23,7 @@ pub(super) use phones::{come_in, phones};
 pub(super) use ruler::ruler;
 
 /// All that can be made.
-pub(super) static QUESTIONS: [Question; 3] = [saddle::QUESTION, miter::QUESTION, facets::QUESTION];
+pub(super) static QUESTIONS: [Question; 4] = [saddle::QUESTION, miter::QUESTION, facets::QUESTION, trial::QUESTION];
 
 /// A whole page: `here` is its address, and `module` the script that it runs, if any.
 fn frame(title: &str, here: &str, module: Option<&str>, main: &Markup) -> Markup {

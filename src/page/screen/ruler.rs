@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 
+use super::field::{field, wrong_words};
 use super::frame;
-use super::joint::{field, wrong_words};
 use crate::page::answer::Wrong;
 use crate::page::gap::SHEET;
 use crate::page::typed::Typed;

@@ -43,6 +43,7 @@ pub(in crate::page) const QUESTION: Question = Question {
             "how far the centre lines pass each other",
         )),
     ],
+    has_readings: false,
     more: &[
         Gap::new(
             "--join",
@@ -90,6 +91,7 @@ pub(in crate::page) const QUESTION: Question = Question {
         ),
     ],
     example: "branch=fence+1-7%2F8+x+0.065in&header=girth+71in&angle=60",
+    tells: "Before you cut",
     plan,
     heard,
 };

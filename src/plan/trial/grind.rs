@@ -4,13 +4,14 @@
 //! So p is the largest gap less the limit, and no other p, nor any other metal taken off, closes it with less. What the
 //! readings leave in doubt is counted to the largest gap, so that the gap is within the limit for all that they allow.
 
+use super::allowed::independent;
 use super::every_degree;
 use super::guess::{Guess, SIGMAS};
 use super::turn;
-use crate::job::Trial;
+use crate::job::{Thing, Trial};
 use crate::plan::end::PlannedEnd;
 use crate::plan::marks::Marks;
-use crate::solver::{Offered, OfferedGap, TakeOff, cut_at};
+use crate::solver::{Offered, OfferedGap, TakeOff};
 
 /// Less than this isn't ground, in millimetres.
 const NOTHING: f64 = 1e-3;
@@ -26,7 +27,7 @@ const NUDGE: f64 = 0.05;
 pub struct Grind {
     /// By how much the gap may differ from the guess, from place to place, in millimetres.
     pub doubt_mm: f64,
-    /// Whether that is less than what can be welded: else what comes off closes the gap by the best guess alone.
+    /// Whether that is no more than what can be welded: else what comes off closes the gap by the best guess alone.
     pub is_sure: bool,
     /// How far the tube then moves in past its first touch, in millimetres; 0 where nothing has to come off.
     pub moves_in_mm: f64,
@@ -52,16 +53,18 @@ impl Grind {
         asked: &Trial,
         offered: &Offered,
         gap: &OfferedGap,
-        doubt: f64,
+        doubt: &Doubt,
         end: &PlannedEnd,
     ) -> Option<Self> {
-        let is_sure = doubt < asked.gap_limit_mm;
-        let counted = if is_sure { doubt } else { 0.0 };
+        // The widest place may be wider, and is ground for; what is ground to touch may be open elsewhere, and no grinding
+        // by these readings mends that.
+        let is_sure = doubt.of_widest < asked.gap_limit_mm && doubt.everywhere <= asked.gap_limit_mm;
+        let counted = if is_sure { doubt.of_widest } else { 0.0 };
         let push_in = (gap.largest + counted - asked.gap_limit_mm).clamp(0.0, gap.largest);
         let depth = |degree: f64| (push_in - gap.at(degree)).max(0.0);
         let ground = offered.ground(gap, push_in)?;
         let places = ground.len();
-        let old = (0..places).map(|place| Some(cut_at(&end.end, turn(place, places))?.t));
+        let old = (0..places).map(|place| offered.edge_t(turn(place, places)));
         let edges_t: Vec<[f64; 2]> = ground
             .iter()
             .zip(old)
@@ -69,11 +72,10 @@ impl Grind {
             .collect::<Option<_>>()?;
         let lowest = |edge: usize| edges_t.iter().map(|edges| edges[edge]).fold(f64::MAX, f64::min);
         let highest = ground.iter().copied().fold(f64::MIN, f64::max);
-        let new_t =
-            |azimuth: f64| cut_at(&end.end, azimuth).map_or(f64::NAN, |cut| cut.t) + depth(azimuth.to_degrees());
+        let new_t = |azimuth: f64| offered.edge_t(azimuth).unwrap_or(f64::NAN) + depth(azimuth.to_degrees());
         let extrema = [lowest(0), highest];
         Some(Self {
-            doubt_mm: doubt,
+            doubt_mm: doubt.everywhere,
             is_sure,
             moves_in_mm: push_in,
             depths_mm: every_degree(depth),
@@ -94,61 +96,105 @@ impl Grind {
     }
 }
 
-/// By how much the gap may differ from a guess, from one place to another, in millimetres: what its sizes leave in doubt, and
-/// beside a likely part of that how far `others` are from it at most: guesses that explain the readings as well, or with one
-/// more thing off, too little to be told. Where the cut itself strays, what the readings leave in doubt.
-pub(super) fn doubt(
-    asked: &Trial,
-    offered: &Offered,
-    guess: &Guess,
-    explained: &OfferedGap,
-    others: &[OfferedGap],
-    strays: bool,
-) -> Option<f64> {
-    if strays {
-        return Some(2.0 * asked.read_within_mm);
-    }
-    let off = |gap: &OfferedGap, place: usize| gap.gaps[place] + gap.moved_in;
-    // By how much the end's distance changes with each size, at every place.
-    let slopes: Vec<Vec<f64>> = guess
-        .things
-        .iter()
-        .map(|thing| {
-            let misfit = guess.misfit.with(*thing, guess.misfit.of(*thing) + NUDGE);
-            let nudged = offered.gap(&asked.offered.met(&misfit)?)?;
-            Some(
-                (0..nudged.gaps.len())
-                    .map(|place| (off(&nudged, place) - off(explained, place)) / NUDGE)
-                    .collect(),
-            )
-        })
-        .collect::<Option<_>>()?;
-    let places = 0..explained.gaps.len();
-    let widest = (explained.at_deg / 360.0 * places.len() as f64) as usize % places.len();
-    let variance = |place: usize| {
-        let apart: Vec<f64> = slopes.iter().map(|slope| slope[place] - slope[widest]).collect();
-        let of_row = |(row, covariances): (usize, &Vec<f64>)| {
-            let columns = covariances.iter().zip(&apart);
-            apart[row] * columns.map(|(covariance, apart)| covariance * apart).sum::<f64>()
+impl Grind {
+    /// What comes off at any azimuth in degrees, in millimetres along the tube.
+    pub fn depth_mm(&self, azimuth_deg: f64) -> f64 {
+        let count = self.edges_t.len();
+        let place = azimuth_deg.rem_euclid(360.0) / 360.0 * count as f64;
+        let (before, share) = (place.floor() as usize, place.fract());
+        let depth = |place: usize| {
+            let [new, old] = self.edges_t[place % count];
+            new - old
         };
-        guess.spread.iter().enumerate().map(of_row).sum::<f64>()
+        let (from, to) = (depth(before), depth(before + 1));
+        from + share * (to - from)
+    }
+}
+
+/// By how much the gap may differ from a guess, in millimetres.
+pub(super) struct Doubt {
+    /// Of the widest place, from any other.
+    of_widest: f64,
+    /// From any place to any other: what is ground to touch all round may then be open by so much.
+    everywhere: f64,
+}
+
+impl Doubt {
+    /// What the guess's sizes leave in doubt, and beside a likely part of that how far `others` are from it at most: guesses that
+    /// explain the readings as well, or with one more thing off, too little to be told. Where the cut itself strays, what the
+    /// readings leave in doubt.
+    pub(super) fn new(
+        asked: &Trial,
+        offered: &Offered,
+        guess: &Guess,
+        explained: &OfferedGap,
+        others: &[OfferedGap],
+        strays: bool,
+    ) -> Option<Self> {
+        if strays {
+            let read = 2.0 * asked.read_within_mm;
+            return Some(Self {
+                of_widest: read,
+                everywhere: read,
+            });
+        }
+        let errors = errors(asked, offered, guess, explained)?;
+        let widest = (explained.at_deg / 360.0 * errors.len() as f64) as usize % errors.len();
+        let from = |place: usize, others: &mut dyn Iterator<Item = &Vec<f64>>| {
+            let apart = others.map(|other| distance(&errors[place], other));
+            apart.filter(|apart| apart.is_finite()).fold(0.0, f64::max)
+        };
+        let of_widest = from(widest, &mut errors.iter());
+        let every_degree = (0..errors.len()).step_by(errors.len() / 360);
+        let everywhere = every_degree.map(|place| from(place, &mut errors.iter().step_by(errors.len() / 360)));
+        let everywhere = everywhere.fold(of_widest, f64::max);
+        let by_others = others.iter().map(|other| spread(other, explained)).fold(0.0, f64::max);
+        let with_others = |by_sizes: f64| (SIGMAS * by_sizes).max(LIKELY * by_sizes + by_others);
+        Some(Self {
+            of_widest: with_others(of_widest),
+            everywhere: with_others(everywhere),
+        })
+    }
+}
+
+fn off(gap: &OfferedGap, place: usize) -> f64 {
+    gap.gaps[place] + gap.moved_in
+}
+
+/// By how much the end's distance errs at every place, for a standard error along each direction in which the guess's sizes err
+/// independently.
+fn errors(asked: &Trial, offered: &Offered, guess: &Guess, explained: &OfferedGap) -> Option<Vec<Vec<f64>>> {
+    let nudged = |thing: &Thing| {
+        let misfit = guess.misfit.with(*thing, guess.misfit.of(*thing) + NUDGE);
+        offered.gap(&asked.offered.met(&misfit)?)
     };
-    let by_sizes = places
-        .clone()
-        .map(variance)
-        .filter(|variance| variance.is_finite())
-        .fold(0.0, f64::max)
-        .sqrt();
-    let by_others = others.iter().map(|other| {
-        let apart = places.clone().map(|place| off(other, place) - off(explained, place));
-        let apart = apart.filter(|apart| apart.is_finite());
-        let (low, high) = apart.fold((f64::MAX, f64::MIN), |(low, high), apart| {
+    let nudged: Vec<OfferedGap> = guess.things.iter().map(nudged).collect::<Option<_>>()?;
+    let ways = independent(&guess.spread);
+    let at = |place: usize| {
+        let slopes: Vec<f64> = nudged
+            .iter()
+            .map(|nudged| (off(nudged, place) - off(explained, place)) / NUDGE)
+            .collect();
+        let along = |way: &Vec<f64>| way.iter().zip(&slopes).map(|(by, slope)| by * slope).sum::<f64>();
+        ways.iter().map(along).collect()
+    };
+    Some((0..explained.gaps.len()).map(at).collect())
+}
+
+fn distance(one: &[f64], other: &[f64]) -> f64 {
+    let squares = one.iter().zip(other).map(|(one, other)| (one - other).powi(2));
+    squares.sum::<f64>().sqrt()
+}
+
+/// By how much one gap differs from another, from place to place.
+fn spread(one: &OfferedGap, other: &OfferedGap) -> f64 {
+    let apart = (0..one.gaps.len()).map(|place| off(one, place) - off(other, place));
+    let (low, high) = apart
+        .filter(|apart| apart.is_finite())
+        .fold((f64::MAX, f64::MIN), |(low, high), apart| {
             (low.min(apart), high.max(apart))
         });
-        high - low
-    });
-    let by_others = by_others.fold(0.0, f64::max);
-    Some((SIGMAS * by_sizes).max(LIKELY * by_sizes + by_others))
+    high - low
 }
 
 /// Where metal comes off, in order round the girth.

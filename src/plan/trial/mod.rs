@@ -1,5 +1,6 @@
 //! What is known of a trial fit: what is off, what closes it, what to grind.
 
+mod allowed;
 mod end_of_job;
 mod explain;
 mod grind;
@@ -22,10 +23,12 @@ use super::end::PlannedEnd;
 use super::saddle::{NAME, SEAM_DEG};
 use super::{Plan, Planned};
 use crate::job::resolve::Resolved;
-use crate::job::{Thing, Trial};
+use crate::job::{Misfit, OfferedUp, Thing, Trial};
 use crate::problem::Problem;
-use crate::solver::{Offered, OfferedGap};
+use crate::solver::{FacetedEnd, Offered, OfferedGap, Recipe};
+use allowed::Allowed;
 use explain::{Explained, explain, with_one_more};
+use grind::Doubt;
 use other_end::Other;
 use put_right::ways_to_put_right;
 use told::what_tells;
@@ -43,6 +46,8 @@ pub struct TrialPlan {
     pub guess: Guess,
     /// Other guesses that explain the readings as well, the best of them first.
     pub others: Vec<Guess>,
+    /// What flat cuts leave by themselves; of an end that was cut flat.
+    pub flat: Option<FlatEnd>,
     /// Which reading would decide between them.
     pub deciding: Option<Deciding>,
     /// Where the cut itself strays, where nothing explains the readings.
@@ -57,6 +62,19 @@ pub struct TrialPlan {
     pub grind: Grind,
     /// What becomes of the tube's other end when that is ground off and the tube pushed in; of a job.
     pub other_end: Option<OtherEnd>,
+}
+
+/// An end that was cut flat, against what it was cut for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FlatEnd {
+    /// Its cuts.
+    pub cuts: FacetedEnd,
+    /// The widest gap that it leaves with nothing off, in millimetres.
+    pub leaves_mm: f64,
+    /// Where, in degrees.
+    pub at_deg: f64,
+    /// How far in it stands then, in millimetres.
+    pub is_in_mm: f64,
 }
 
 /// The reading at which guesses differ most.
@@ -77,7 +95,7 @@ impl TrialPlan {
             .iter()
             .map(|reading| reading.azimuth_deg.to_radians())
             .collect();
-        let offered = Offered::new(&asked.offered.end, &stations)?;
+        let (offered, flat) = as_cut(&asked.offered, &stations)?;
         let asked = &what_tells(asked, &offered);
         let (guess, others, stray) = match explain(asked, &offered)? {
             Explained::By(guess, others) => (guess, others, None),
@@ -90,25 +108,36 @@ impl TrialPlan {
             Some(_) => as_read(asked, &guess, &explained),
             None => explained.clone(),
         };
-        let mut possible: Vec<OfferedGap> = with_one_more(asked, &offered, &guess)
-            .iter()
-            .filter_map(gap_of)
-            .collect();
+        let one_more = with_one_more(asked, &offered, &guess);
+        let mut possible: Vec<OfferedGap> = one_more.iter().filter_map(gap_of).collect();
         possible.extend(other_gaps.iter().cloned());
-        let doubt = grind::doubt(asked, &offered, &guess, &explained, &possible, stray.is_some())?;
+        let doubt = Doubt::new(asked, &offered, &guess, &explained, &possible, stray.is_some())?;
         let other = Other::of(asked);
-        let grind = Grind::new(asked, &offered, &gap, doubt, &end)?;
-        let stands = (&guess.misfit, gap.moved_in);
-        let ground = (&guess.misfit, gap.moved_in + grind.moves_in_mm);
+        let grind = Grind::new(asked, &offered, &gap, &doubt, &end)?;
+        let allowed = Allowed::new(&guess, one_more.iter().chain(&others));
         Some(Self {
-            other_end: other.as_ref().and_then(|other| other.moved(stands, ground)),
+            other_end: other.as_ref().and_then(|other| {
+                let stands = (&guess.misfit, gap.moved_in);
+                let ground = (&guess.misfit, gap.moved_in + grind.moves_in_mm);
+                other.moved(stands, ground, &allowed, |misfit| {
+                    let met = asked.offered.met(misfit)?;
+                    let stands = offered.goes_in(&met, |_| 0.0)?;
+                    let ground = offered.goes_in(&met, |degrees| grind.depth_mm(degrees))?;
+                    Some([(*misfit, stands), (*misfit, ground)])
+                })
+            }),
             deciding: deciding(asked, &explained, &other_gaps),
             gap_mm: every_degree(|degree| gap.at(degree).min(gap.largest)),
             is_in_mm: explained.moved_in,
             ways: if stray.is_some() {
                 Vec::new()
             } else {
-                ways_to_put_right(asked, &offered, (&guess, &explained), other.as_ref())
+                ways_to_put_right(
+                    asked,
+                    &offered,
+                    (&guess, &explained),
+                    other.as_ref().map(|other| (other, &allowed)),
+                )
             },
             grind,
             asked: asked.clone(),
@@ -116,6 +145,7 @@ impl TrialPlan {
             guess,
             others,
             stray,
+            flat,
         })
     }
 
@@ -137,6 +167,25 @@ impl TrialPlan {
         let asked = self.asked.offered.asked(thing).unwrap_or(0.0);
         [asked, asked + guess.misfit.of(thing)]
     }
+}
+
+/// The end as it was cut, and what it leaves where that was flat.
+fn as_cut(up: &OfferedUp, stations: &[f64]) -> Option<(Offered, Option<FlatEnd>)> {
+    let Some(flat) = up.flat else {
+        return Some((Offered::new(&up.end, stations)?, None));
+    };
+    let recipe = Recipe::pair(flat.scribe_mm, flat.saw_front_deg, flat.saw_back_deg);
+    let angle = up.asked(Thing::Angle)?.to_radians();
+    let cuts = recipe.end(up.end.tube.radius(), angle);
+    let offered = Offered::cut_flat(&up.end, cuts.clone(), flat.rounded_mm, stations)?;
+    let leaves = offered.gap(&up.met(&Misfit::default())?)?;
+    let flat = FlatEnd {
+        cuts,
+        leaves_mm: leaves.largest,
+        at_deg: leaves.at_deg,
+        is_in_mm: leaves.moved_in,
+    };
+    Some((offered, Some(flat)))
 }
 
 /// A value for every degree from 0 to 360.

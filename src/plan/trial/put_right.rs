@@ -1,5 +1,6 @@
 //! What closes a gap without grinding: the tube is turned, tilted or moved over.
 
+use super::allowed::Allowed;
 use super::guess::Guess;
 use super::other_end::{Other, OtherEnd};
 use crate::job::{Misfit, Thing, Trial};
@@ -28,7 +29,7 @@ pub(super) fn ways_to_put_right(
     asked: &Trial,
     offered: &Offered,
     (guess, gap): (&Guess, &OfferedGap),
-    other: Option<&Other<'_>>,
+    other: Option<(&Other<'_>, &Allowed)>,
 ) -> Vec<PutRight> {
     if gap.largest <= asked.gap_limit_mm {
         return Vec::new();
@@ -67,11 +68,19 @@ pub(super) fn ways_to_put_right(
     ways.retain(|way| way.largest_mm < WORTH * gap.largest);
     ways.sort_by(|a, b| a.largest_mm.total_cmp(&b.largest_mm));
     for way in &mut ways {
-        let after = changed(guess.misfit, &way.changes);
+        let changes = &way.changes;
+        let after = changed(guess.misfit, changes);
         let touches = asked.offered.met(&after).and_then(|met| offered.gap(&met));
-        way.other_end = other
-            .zip(touches)
-            .and_then(|(other, touches)| other.moved((&guess.misfit, gap.moved_in), (&after, touches.moved_in)));
+        let goes_in = |misfit: &Misfit| offered.goes_in(&asked.offered.met(misfit)?, |_| 0.0);
+        // What is done to the tube is the same, whatever is off.
+        let either = |misfit: &Misfit| {
+            let after = changed(*misfit, changes);
+            Some([(*misfit, goes_in(misfit)?), (after, goes_in(&after)?)])
+        };
+        way.other_end = other.zip(touches).and_then(|((other, allowed), touches)| {
+            let stands = (&guess.misfit, gap.moved_in);
+            other.moved(stands, (&after, touches.moved_in), allowed, either)
+        });
     }
     ways
 }

@@ -1,6 +1,6 @@
 //! What is offered up at a trial fit is called, and what it lands on: all other words ask here.
 
-use crate::job::{EndOfJob, Saddle, TrialOf};
+use crate::job::{EndOfJob, FlatCuts, Saddle, TrialOf};
 use crate::measure::{Units, show_angle};
 use crate::plan::{SIDES, TrialPlan};
 use crate::wording::facets::joint_title;
@@ -24,21 +24,40 @@ pub(super) struct Called {
 
 pub(super) fn called(of: &TrialPlan, units: Units) -> Called {
     match &of.asked.of {
-        TrialOf::Joint(joint) => of_joint(joint, units),
+        TrialOf::Joint(joint) => of_joint(joint, of.asked.offered.flat, units),
         TrialOf::End(end) => of_end(end, units),
     }
 }
 
-fn of_joint(joint: &Saddle, units: Units) -> Called {
+fn of_joint(joint: &Saddle, flat: Option<FlatCuts>, units: Units) -> Called {
     let of = joint_title(joint, units);
+    let (sawn, settings) = match flat {
+        None => ("", String::new()),
+        Some(flat) => (", sawn flat", format!(", {}", sawn_flat(flat, units))),
+    };
     Called {
-        title: format!("Trial fit: {of}, {}", show_angle(joint.angle_deg)),
-        headline: format!("Trial fit: {of}, {}", describe_joint(joint, units)),
+        title: format!("Trial fit: {of}, {}{sawn}", show_angle(joint.angle_deg)),
+        headline: format!("Trial fit: {of}, {}{settings}", describe_joint(joint, units)),
         body: "the header".to_owned(),
         body_size: "the header's size".to_owned(),
         radius: "its radius",
         has_axis: true,
     }
+}
+
+/// `sawn flat: scribed at 16.1 mm, front 45°, back 45° off square`.
+fn sawn_flat(flat: FlatCuts, units: Units) -> String {
+    let rounded = if flat.rounded_mm > 0.0 {
+        format!(", rounded off for {}", units.show(flat.rounded_mm))
+    } else {
+        String::new()
+    };
+    format!(
+        "sawn flat: scribed at {}, front {}, back {} off square{rounded}",
+        units.show(flat.scribe_mm),
+        show_angle(flat.saw_front_deg),
+        show_angle(flat.saw_back_deg)
+    )
 }
 
 fn of_end(end: &EndOfJob, units: Units) -> Called {

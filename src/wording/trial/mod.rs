@@ -3,11 +3,13 @@
 mod called;
 mod other_end;
 mod places;
+mod tables;
 
 use called::{Called, called};
 use other_end::other_end_words;
 pub(crate) use places::place_words;
 use places::{beside_front, its_side};
+pub(crate) use tables::{ground_table, readings_table};
 
 use super::{Fact, Said, lines};
 use crate::job::{Thing, WhichEnd};
@@ -144,10 +146,14 @@ fn verdict(of: &TrialPlan, called: &Called, units: Units) -> String {
         return strays(of, called, stray, units);
     }
     if of.guess.things.is_empty() {
-        return format!(
+        let nothing = format!(
             "nothing is off that gaps read within {} can tell",
             units.show(of.asked.read_within_mm)
         );
+        return match &of.flat {
+            Some(_) => format!("{nothing}: the light that shows is what the flat cuts leave"),
+            None => nothing,
+        };
     }
     let first = guess_words(of, called, &of.guess, units);
     let Some((last, others)) = of.others.split_last() else {
@@ -322,7 +328,14 @@ fn facts(of: &TrialPlan, units: Units) -> Vec<Fact> {
         })
         .collect();
     let stands = if of.is_in_mm < 0.0 { "short of" } else { "past" };
-    vec![
+    let flat = of.flat.as_ref().map(|flat| {
+        let at = place_words(flat.at_deg.round(), of.end.which);
+        (
+            "flat cuts",
+            format!("leave {} by themselves, most at {at}", units.show(flat.leaves_mm)),
+        )
+    });
+    let facts = vec![
         ("readings", format!("{} {}", read.join(", "), units.name())),
         (
             "unexplained",
@@ -337,5 +350,6 @@ fn facts(of: &TrialPlan, units: Units) -> Vec<Fact> {
             format!("{} {stands} where it was to stand", units.show(of.is_in_mm.abs())),
         ),
         ("widest gap", units.show(widest(of))),
-    ]
+    ];
+    facts.into_iter().chain(flat).collect()
 }

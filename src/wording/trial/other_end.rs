@@ -15,10 +15,23 @@ pub(super) fn other_end_words(other: &OtherEnd, read_within_mm: f64, units: Unit
     }
 }
 
+/// `25.90 mm (within 1.30 mm)`.
+fn told(mm: f64, within_mm: f64, units: Units) -> String {
+    let size = units.show(mm);
+    if within_mm.is_finite() && within_mm > SEEN_MM {
+        format!("{size} (within {})", units.show(within_mm))
+    } else {
+        size
+    }
+}
+
 fn moves(other: &OtherEnd, units: Units) -> String {
     let way = if other.along_mm < 0.0 { "back" } else { "on" };
-    let along = format!("{} {way} along the tube", units.show(other.along_mm.abs()));
-    let aside = format!("{} aside", units.show(other.aside_mm));
+    let along = format!(
+        "{} {way} along the tube",
+        told(other.along_mm.abs(), other.along_within_mm, units)
+    );
+    let aside = format!("{} aside", told(other.aside_mm, other.aside_within_mm, units));
     match (other.along_mm.abs() > SEEN_MM, other.aside_mm > SEEN_MM) {
         (false, false) => "its other end stays where it is".to_owned(),
         (true, false) => format!("its other end moves {along}"),
@@ -31,11 +44,17 @@ fn stands_words(stands: &Stands, read_within_mm: f64, units: Units) -> String {
     let Some(gap) = stands.largest_gap_mm else {
         return "a part of it then misses what it lands on".to_owned();
     };
-    let gap = units.show(gap);
+    let gap = told(gap, stands.gap_within_mm, units);
+    let may = match (stands.gap_within_mm.is_finite(), stands.is_sure, stands.is_within) {
+        (false, ..) => ", but a part of it may miss what it lands on",
+        (_, true, _) => "",
+        (_, false, true) => ", but it may not fit for all that the readings leave in doubt",
+        (_, false, false) => ", but it may fit for all that the readings leave in doubt",
+    };
     if stands.overlap_mm > read_within_mm {
         return format!(
-            "would reach {} into what it lands on (the widest gap there: {gap})",
-            units.show(stands.overlap_mm)
+            "would reach {} into what it lands on (the widest gap there: {gap}){may}",
+            told(stands.overlap_mm, stands.overlap_within_mm, units)
         );
     }
     let can = if stands.is_within {
@@ -43,5 +62,5 @@ fn stands_words(stands: &Stands, read_within_mm: f64, units: Units) -> String {
     } else {
         "too wide"
     };
-    format!("the widest gap there is then {gap}, {can}")
+    format!("the widest gap there is then {gap}, {can}{may}")
 }

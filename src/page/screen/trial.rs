@@ -1,0 +1,172 @@
+//! `/trial`: at the trial fit.
+
+use crate::job::{TrialOf, raw, resolve};
+use crate::measure::show_angle;
+use crate::page::gap::{Gap, Kind};
+use crate::page::question::{Part, Question};
+use crate::page::readings;
+use crate::page::typed::Typed;
+use crate::plan::{self, Plan};
+use crate::problem::Problems;
+
+/// The trial fit of a branch on a header.
+pub(in crate::page) const QUESTION: Question = Question {
+    name: "trial",
+    title: "At the trial fit",
+    sentence: &[
+        Part::Words("A"),
+        Part::Gap(Gap::needed(
+            "--branch",
+            "Branch",
+            Kind::Tube,
+            "size and wall of the tube that was cut, such as fence 1-7/8 x 0.065in",
+        )),
+        Part::Words("tube was cut for a"),
+        Part::Gap(Gap::needed(
+            "--header",
+            "Header",
+            Kind::Body,
+            "what it was to land on, such as drum 55 gal or girth 71in",
+        )),
+        Part::Words("drum or tube, leaning at"),
+        Part::Gap(Gap::new(
+            "--angle",
+            "Angle",
+            Kind::Angle,
+            "degrees between the centre lines",
+        )),
+        Part::Words("degrees, passing its middle by"),
+        Part::Gap(Gap::new(
+            "--offset",
+            "Offset",
+            Kind::Length,
+            "how far the centre lines pass each other",
+        )),
+        Part::Words("The gaps are read within"),
+        Part::Gap(Gap::new(
+            "--read-within",
+            "Read within",
+            Kind::Length,
+            "how well: 0.2 mm with a feeler or a wedge",
+        )),
+        Part::Words("and may be no wider than"),
+        Part::Gap(Gap::new(
+            "--gap",
+            "Gap limit",
+            Kind::Length,
+            "what can be welded: 0.8 mm is usual",
+        )),
+    ],
+    has_readings: true,
+    more: &[
+        Gap::new(
+            "--join",
+            "Join",
+            Kind::Choice(&[
+                ("", "set-on (usual): on the skin, the hole as large as the bore"),
+                ("set-in", "set-in: through the hole, flush inside"),
+            ]),
+            "",
+        ),
+        Gap::new(
+            "--root-gap",
+            "Root gap",
+            Kind::Length,
+            "that a set-on end was cut to leave",
+        ),
+        Gap::new(
+            "--touch",
+            "Touch",
+            Kind::Choice(&[
+                ("", "wall (usual): nothing has to be forced"),
+                ("outside", "outside: bevelled to a knife edge"),
+                ("inside", "inside: as handbooks draw it"),
+            ]),
+            "",
+        ),
+        Gap::new(
+            "--turned",
+            "Turned",
+            Kind::Angle,
+            "of tube with sides, about its own axis to the right",
+        ),
+        Gap::new(
+            "--scribe",
+            "Scribe",
+            Kind::Length,
+            "of an end that was sawn flat, from the first cut: 16mm or 1/3od",
+        ),
+        Gap::new(
+            "--saw",
+            "Saw",
+            Kind::Angle,
+            "one setting for front and back, off square",
+        ),
+        Gap::new("--saw-front", "Saw front", Kind::Angle, "degrees off square"),
+        Gap::new("--saw-back", "Saw back", Kind::Angle, "degrees off square"),
+        Gap::new(
+            "--round",
+            "Rounded by",
+            Kind::Length,
+            "how far the corners of flat cuts were rounded off",
+        ),
+    ],
+    example: "branch=48.3mm+x+2mm&header=88.9mm&angle=60&gaps=front+0,45deg+0.3,right+1.2,135deg+2.1,back+2.6,225deg+2,left+1.1,315deg+0.3",
+    tells: "What is off, and what to grind",
+    plan,
+    heard,
+};
+
+fn plan(typed: &Typed) -> Result<Plan, Problems> {
+    let trial = raw::Trial {
+        joint: raw::Saddle {
+            branch: typed.needed("--branch"),
+            header: typed.needed("--header"),
+            turned: typed.word("--turned"),
+            angle: typed.word("--angle"),
+            offset: typed.word("--offset"),
+            touch: typed.word("--touch"),
+            join: typed.word("--join"),
+            clearance: None,
+            root_gap: typed.word("--root-gap"),
+        },
+        cuts: typed.flat_cuts(),
+        round: typed.word("--round"),
+        read: raw::Readings {
+            gaps: typed.needed("--gaps"),
+            apart: readings::apart(typed),
+            read_within: typed.word("--read-within"),
+            gap: typed.word("--gap"),
+        },
+    };
+    Ok(plan::trial(&resolve::trial(&trial, &typed.sheet())?)?)
+}
+
+fn heard(plan: &Plan) -> Vec<(&'static str, String)> {
+    let (Some(of), units) = (plan.trial(), plan.sheet.units) else {
+        return Vec::new();
+    };
+    let asked = &of.asked;
+    let mut heard = readings::heard(&asked.readings, units);
+    heard.extend([
+        ("--read-within", units.show(asked.read_within_mm)),
+        ("--gap", units.show(asked.gap_limit_mm)),
+    ]);
+    if let TrialOf::Joint(joint) = &asked.of {
+        heard.extend([
+            ("--angle", show_angle(joint.angle_deg)),
+            ("--offset", units.show(joint.offset_mm)),
+            ("--root-gap", units.show(joint.root_gap_mm)),
+            ("--turned", show_angle(joint.turned_deg)),
+        ]);
+    }
+    if let Some(flat) = asked.offered.flat {
+        heard.extend([
+            ("--scribe", units.show(flat.scribe_mm)),
+            ("--saw-front", show_angle(flat.saw_front_deg)),
+            ("--saw-back", show_angle(flat.saw_back_deg)),
+            ("--round", units.show(flat.rounded_mm)),
+        ]);
+    }
+    heard
+}

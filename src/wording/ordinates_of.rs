@@ -1,0 +1,17 @@
+//! The ordinates of whatever single joint a plan is of.
+
+use super::ordinates::{Ordinates, of_miter, ordinates};
+use super::trial::ground_table;
+use crate::plan::{Plan, Planned};
+
+/// Those of all ends of a single joint, in the order of its sheets.
+pub fn ordinates_of(plan: &Plan) -> Vec<Ordinates> {
+    let units = plan.sheet.units;
+    match &plan.of {
+        Planned::Saddle(of) => vec![ordinates("Branch end", &of.end.marks, units)],
+        Planned::Facets(of) => vec![ordinates("Branch end", &of.end.marks, units)],
+        Planned::Miter(of) => of_miter(of, plan.sheet.stations, units),
+        Planned::Trial(of) => ground_table(of, units).into_iter().collect(),
+        Planned::Job(_) => Vec::new(),
+    }
+}
