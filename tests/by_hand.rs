@@ -165,3 +165,33 @@ fn tubes_marked_by_hand_are_as_close_as_is_stated() {
         assert!((0.5 * stated..=stated).contains(&worst), "{worst} to 1/{finest} in");
     }
 }
+
+/// Without any sheet the terminal says where a hole's lines are: by the figures of the report, to its own side of the zero line.
+#[test]
+fn the_terminal_says_where_the_lines_of_every_hole_are() {
+    let shop = Shop::open();
+    let bank = std::fs::read_to_string("templates/cooler-bank.json").expect("a starter");
+    shop.write("job.json", bank.as_bytes());
+    let said = shop
+        .run("batch job.json --report r.json --out p.pdf --ordinates")
+        .succeeds()
+        .out();
+    let report = shop.report("r.json");
+    let holes = report["holes"].as_array().expect("holes");
+    assert_eq!(holes.len(), 12);
+    let mut sides = Vec::new();
+    for hole in holes {
+        let number = |key: &str| hole[key].as_f64().expect("a number");
+        let (along, round, degrees) = (number("along_mm"), number("round_mm"), number("round_deg"));
+        let side = if round < 0.0 { "left" } else { "right" };
+        let line = format!(
+            "{}: line A {:.2} mm ({:.0}°) to the {side} of the zero line, line B {along:.2} mm along from the near end; up is towards the far end.",
+            hole["tube"].as_str().expect("a tube"),
+            round.abs(),
+            degrees.abs(),
+        );
+        assert!(said.lines().any(|one| one == line), "{line}\n{said}");
+        sides.push(side);
+    }
+    assert!(sides.contains(&"left") && sides.contains(&"right"));
+}

@@ -180,7 +180,7 @@ const NOT_JSON: [(&str, &str, &str, &str); 15] = [
     ("{ \"units\": \"in\",\n  \"height\": 34-1/2 }", "job.json:2:15", "\"-1/2 }\"", "stands in quotes: \"34-1/2\""),
     ("{ \"height\": 34 1/2 }", "job.json:1:16", "\"1/2 }\"", "stands in quotes: \"34 1/2\""),
     ("{ \"height\": 48.3mm }", "job.json:1:17", "\"mm }\"", "\"48.3mm\""),
-    ("{ \"height\": 34\" }", "job.json:1:15", "", "an inch sign in it is written in"),
+    ("{ \"height\": 34\" }", "job.json:1:15", "", "without the sign"),
     ("{ “units”: \"in\" }", "job.json:1:3", "“units”", "plain quotes"),
     ("{ \"units\": “in” }", "job.json:1:12", "“in”", "plain quotes"),
     ("{ 'units': \"in\" }", "job.json:1:3", "'units'", "double quotes"),

@@ -95,8 +95,8 @@ fn parse_unsigned(text: &str, unsigned: &str, units: Option<Units>) -> Result<f6
             Some(units) => Ok(value * units.mm()),
             None => Err(Problem::new(format!("{} has no unit", quoted(text)))
                 .help(format!(
-                    "write {typed}mm or {typed}in; or name the units of all bare numbers, mm or in",
-                    typed = shortened(unsigned)
+                    "write {}; or name the units of all bare numbers, mm or in",
+                    with_units(&shortened(unsigned))
                 ))
                 .by("--units mm or --units in")),
         };
@@ -108,6 +108,15 @@ fn parse_unsigned(text: &str, unsigned: &str, units: Option<Units>) -> Result<f6
     match term(text, rest)? {
         (inches, Some(MM_PER_INCH), "") if unit == 12.0 * MM_PER_INCH => Ok(value * unit + inches * MM_PER_INCH),
         _ => Err(not_a_length(text)),
+    }
+}
+
+/// A number with the units that may be meant: nobody has fractions of a millimetre.
+fn with_units(typed: &str) -> String {
+    if typed.contains('/') {
+        format!("{typed}in")
+    } else {
+        format!("{typed}mm or {typed}in")
     }
 }
 

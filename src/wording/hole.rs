@@ -10,6 +10,21 @@ pub(crate) fn hole_number(index: usize) -> String {
     format!("H{}", index + 1)
 }
 
+/// Where the lines of a hole's pattern are on its body, and which way is up: what the pattern itself shows.
+pub(super) fn lines_words(hole: &PlacedHole, assembly: &Assembly, units: Units) -> String {
+    let (along, round) = hole.place_words(units);
+    let body = &assembly.bodies[hole.hole.body];
+    let up = if body.outside.is_flat() {
+        "the plate's zero".to_owned()
+    } else {
+        format!("the {}", hole.ends[1].to_lowercase())
+    };
+    format!(
+        "{}: line A {round}, line B {along}; up is towards {up}.",
+        hole.hole.tube
+    )
+}
+
 impl PlacedHole {
     /// The tube that it is for, with its piece and which end: `riser (piece 1, start)`.
     pub(crate) fn name(&self) -> String {

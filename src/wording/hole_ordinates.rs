@@ -15,6 +15,8 @@ pub(super) struct HoleOrdinates {
     pub(super) rows: Vec<[String; 3]>,
     /// How to use them.
     pub(super) under: &'static str,
+    /// Where lines A and B of each such hole are, where the body is known.
+    pub(super) places: Vec<String>,
 }
 
 /// Those of the hole called `name`, with its solved places about the place where its lines cross.
@@ -29,6 +31,7 @@ pub(super) fn hole_ordinates(name: &str, outline: &[Point], units: Units) -> Hol
         ],
         rows: hole_marks(outline).iter().map(|across| row(across, units)).collect(),
         under: "Up or down from line B along line A, then square to it on the skin, as on the pattern. A minus: on A's other side.",
+        places: Vec::new(),
     }
 }
 

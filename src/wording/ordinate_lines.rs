@@ -1,6 +1,7 @@
 //! All ordinates as lines for the terminal: a joint or a job without a printer.
 
-use super::hole_ordinates::hole_ordinates;
+use super::hole::lines_words;
+use super::hole_ordinates::{HoleOrdinates, hole_ordinates};
 use super::ordinates::ordinates;
 use super::ordinates_of::ordinates_of;
 use crate::plan::{JobPlan, Plan, Planned, kinds_of, piece_ends};
@@ -17,7 +18,14 @@ pub fn ordinate_lines(plan: &Plan) -> Vec<String> {
             let kinds = kinds_of(&job.holes).into_iter();
             holes.extend(kinds.map(|kind| {
                 let name = kind.first.pattern(&job.assembly);
-                hole_ordinates(&name, &kind.first.places(), units)
+                HoleOrdinates {
+                    places: kind
+                        .all
+                        .iter()
+                        .map(|hole| lines_words(hole, &job.assembly, units))
+                        .collect(),
+                    ..hole_ordinates(&name, &kind.first.places(), units)
+                }
             }));
         }
         Planned::Miter(_) | Planned::Facets(_) | Planned::Trial(_) => {}
@@ -25,9 +33,10 @@ pub fn ordinate_lines(plan: &Plan) -> Vec<String> {
     let of_ends = ends
         .iter()
         .flat_map(|of| table(&of.title, &of.heads, &of.rows, of.under));
-    let of_holes = holes
-        .iter()
-        .flat_map(|of| table(&of.title, &of.heads, &of.rows, of.under));
+    let of_holes = holes.iter().flat_map(|of| {
+        let lines = table(&of.title, &of.heads, &of.rows, of.under);
+        lines.into_iter().chain(of.places.iter().cloned())
+    });
     of_ends.chain(of_holes).collect()
 }
 

@@ -88,12 +88,17 @@ fn require_two_measures(text: &str, left: &str, right: Option<&str>) -> Result<(
     let Some((height, Some(wall))) = right.map(split_at_times) else {
         return Ok(());
     };
+    let unit = wall.trim().trim_start_matches(|c: char| !c.is_alphabetic());
+    let with_unit = |measure: &str| match measure.trim() {
+        bare if bare.ends_with(|c: char| c.is_ascii_digit()) => format!("{}{unit}", shortened(bare)),
+        whole => shortened(whole).into_owned(),
+    };
     Err(
         Problem::new(format!("{} has three measures, and round tube has two", quoted(text))).help(format!(
             "tube with sides is written rect {} x {} x {}, with the unit behind each",
-            shortened(left),
-            shortened(height),
-            shortened(wall.trim())
+            with_unit(left),
+            with_unit(height),
+            with_unit(wall)
         )),
     )
 }
