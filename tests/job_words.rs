@@ -269,7 +269,7 @@ fn names_of_the_trade_are_read_either_way_round() {
         assert_eq!((said.od_mm, said.wall_mm), (meant.od_mm, meant.wall_mm));
     }
     let problem = parse_size("2x2x1/8in", Some(Units::INCHES)).expect_err("with sides");
-    assert!(problem.to_string().contains("rect 2 x 2 x 1/8in"), "{problem}");
+    assert!(problem.to_string().contains("rect 2in x 2in x 1/8in"), "{problem}");
 }
 
 #[test]
