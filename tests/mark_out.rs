@@ -4,6 +4,7 @@ mod support;
 
 use std::f64::consts::{PI, TAU};
 
+use kurbo::{PathEl, Point, Shape};
 use serde_json::Value;
 use support::{Pdf, Shop};
 
@@ -277,4 +278,38 @@ fn a_hole_across_the_line_opposite_the_zero_line_is_drawn_and_numbered_on_both_s
         numbers.iter().any(|x| *x < middle) && numbers.iter().any(|x| *x > middle),
         "{numbers:?}"
     );
+}
+
+/// The wedges of a mark-out: filled triangles, by their middles, in millimetres on the sheet.
+fn wedges(pdf: &Pdf, page: usize) -> Vec<Point> {
+    let three_corners = |path: &kurbo::BezPath| {
+        let corners = path
+            .elements()
+            .iter()
+            .filter(|element| !matches!(element, PathEl::ClosePath));
+        corners.count() == 3 && path.area().abs() > 2.0
+    };
+    let found = pdf
+        .fills
+        .iter()
+        .filter(|fill| fill.page == page && three_corners(&fill.path));
+    found.map(|fill| fill.path.bounding_box().center()).collect()
+}
+
+/// A tube square to a drum has its front up along it; at the line opposite the zero line that is on the edge of the skin laid flat.
+#[test]
+fn the_front_of_a_hole_on_the_line_where_the_skin_is_slit_is_drawn_at_both_edges() {
+    for (shape, size_to) in [("cylinder", ""), ("cone", r#""size_to": "200mm x 2mm", "#)] {
+        let body =
+            format!(r#""shape": "{shape}", "size": "300mm x 2mm", {size_to}"from": [0, 0, 0], "to": [0, 0, 600]"#);
+        for (round, expected) in [(180.0, 2), (-180.0, 2), (178.0, 1), (-178.0, 1), (90.0, 1)] {
+            let (pdf, _) = made(&job(&body, "60mm x 2mm", &[(300.0, round)]));
+            let title = pdf.words.iter().find(|told| told.text.starts_with("MARK-OUT"));
+            let wedges = wedges(&pdf, title.expect("a sheet").page);
+            assert_eq!(wedges.len(), expected, "{shape} {round}: {wedges:?}");
+            if let [one, other] = wedges.as_slice() {
+                assert!((one.x - other.x).abs() > 40.0, "{shape} {round}: {wedges:?}");
+            }
+        }
+    }
 }

@@ -125,6 +125,8 @@ pub struct Pdf {
     /// Width and height of each page's media box in millimetres.
     pub pages: Vec<(f64, f64)>,
     pub strokes: Vec<Stroke>,
+    /// Filled areas; their width says nothing.
+    pub fills: Vec<Stroke>,
     pub words: Vec<Words>,
 }
 
@@ -135,6 +137,7 @@ impl Pdf {
             document,
             pages: Vec::new(),
             strokes: Vec::new(),
+            fills: Vec::new(),
             words: Vec::new(),
         };
         let pages: Vec<_> = pdf.document.page_iter().collect();
@@ -172,7 +175,15 @@ impl Pdf {
                         width,
                     });
                 }
-                "f" | "f*" => path = BezPath::new(),
+                "f" | "f*" => {
+                    let path = std::mem::take(&mut path);
+                    self.fills.push(Stroke {
+                        page,
+                        layer: layer.clone(),
+                        path,
+                        width: 0.0,
+                    });
+                }
                 "Tm" => matrix = n,
                 "Tf" => {
                     size_pt = n[0];

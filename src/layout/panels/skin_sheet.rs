@@ -69,9 +69,8 @@ pub(super) fn skin_panel(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&Plac
         taken.boxes.push(dimensions::around(part));
     }
     for hole in holes {
-        let front = hole.front_on_skin().filter(|front| shown.contains(*front));
-        if let Some(front) = front {
-            let wedge = front_wedge(to_sheet * hole.middle, to_sheet * front);
+        for (middle, front) in fronts_shown(flat, hole, shown) {
+            let wedge = front_wedge(to_sheet * middle, to_sheet * front);
             drawing.fill(Layer::Notes, 0.0, &wedge);
             taken.boxes.push(wedge.bounding_box());
         }
@@ -94,6 +93,23 @@ fn guides(flat: &FlatSkin<'_>, plate: Rect) -> Vec<Line> {
             Line::new((plate.x0, 0.0), (plate.x1, 0.0)),
         ],
     }
+}
+
+/// A hole's middle and where its tube's FRONT line comes to stand, as often as that is within what is shown: past the slit it
+/// is met again at the other side, and on the slit at both.
+fn fronts_shown(flat: &FlatSkin<'_>, hole: &PlacedHole, shown: Rect) -> Vec<(Point, Point)> {
+    /// What is no farther past the slit is on it, in turns.
+    const ON_IT: f64 = 1e-9;
+    let Some(front) = hole.front_on_skin() else {
+        return Vec::new();
+    };
+    let is_shown = |front: Point| match flat.shape {
+        Development::Plane => shown.contains(front),
+        shape => shape.turns(Point::ORIGIN, front).abs() <= 0.5 + ON_IT && (shown.y0..=shown.y1).contains(&front.y),
+    };
+    let images = flat.shape.turns_on().iter().map(|turns| flat.shape.turned(*turns));
+    let images = images.map(|turned| (turned * hole.middle, turned * front));
+    images.filter(|(_, front)| is_shown(*front)).collect()
 }
 
 /// Outside a hole, where the tube's FRONT line comes to stand.
