@@ -110,3 +110,60 @@ fn equal_pieces_on_other_bodies_are_one_kind_that_names_them() {
         assert_eq!(rows, [(count as u64, [start.to_owned(), "square".to_owned()])]);
     }
 }
+
+/// All words of a pack in one line.
+fn told(job: &str) -> String {
+    let shop = Shop::open();
+    shop.write("job.json", job.as_bytes());
+    shop.run("batch job.json --out p.pdf --cut-list cut.csv").succeeds();
+    let pdf = Pdf::read(&shop.read("p.pdf"));
+    let words: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+    words.join(" ")
+}
+
+/// By hand: the braces lean from the post to either end of the rail, and an end's front is on the acute side, which is where it leans to.
+#[test]
+fn equal_pieces_are_all_named_each_with_its_own_front() {
+    let node =
+        std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/templates/node-frame.json")).expect("a starter");
+    let words = told(&node);
+    assert!(
+        words.contains("PIECE 2 left brace, right brace, START, make 2"),
+        "{words}"
+    );
+    let fronts = "left brace: FRONT to the near end; right brace: FRONT to the far end";
+    assert!(words.contains(fronts), "{words}");
+    // In the cut list too, on the sheet and in the file.
+    assert!(words.contains("left brace, right brace 2 "), "{words}");
+    let shop = Shop::open();
+    shop.write("job.json", node.as_bytes());
+    shop.run("batch job.json --out p.pdf --cut-list cut.csv").succeeds();
+    let list = String::from_utf8(shop.read("cut.csv")).expect("text");
+    assert!(list.contains("\"left brace, right brace\",2"), "{list}");
+}
+
+#[test]
+fn of_many_equal_pieces_some_are_named_and_copies_by_their_numbers() {
+    let words = told(&turned(100.0, 8));
+    assert!(words.contains("PIECE 1 spoke 1 to 8, "), "{words}");
+    assert!(!words.contains("spoke 1 to 8: FRONT"), "{words}");
+    let tube = |name: &str, along: u32| {
+        format!(
+            r#""{name}": {{ "stock": "a", "path": [ {{ "on": "drum", "along": {along} }}, {{ "step": [100, 0, 40] }} ] }}"#
+        )
+    };
+    let names = ["a", "b", "c", "d", "e"];
+    let tubes: Vec<String> = names
+        .iter()
+        .zip(1..)
+        .map(|(name, place)| tube(name, 100 * place))
+        .collect();
+    let job = format!(
+        r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "40mm x 2mm" }} }},
+        "bodies": {{ "drum": {{ "shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 0], "to": [0, 0, 600], "zero": [1, 0, 0] }} }},
+        "tubes": {{ {} }} }}"#,
+        tubes.join(", ")
+    );
+    let words = told(&job);
+    assert!(words.contains("PIECE 1 a, b, c and 2 more, "), "{words}");
+}

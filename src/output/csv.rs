@@ -40,7 +40,7 @@ impl Contents for Csv<'_> {
             let twist = row.twist_deg.map_or_else(String::new, |twist| decimals(twist, 2));
             file.write_record([
                 row.number.to_string().as_str(),
-                &never_a_formula(&row.name),
+                &never_a_formula(&row.names),
                 &row.quantity.to_string(),
                 &never_a_formula(stock),
                 &never_a_formula(size),
@@ -76,6 +76,7 @@ mod tests {
         let row = CutRow {
             number: 1,
             name: name.to_owned(),
+            names: name.to_owned(),
             quantity: 2,
             stock: 0,
             length_mm: 803.5,

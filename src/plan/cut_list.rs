@@ -14,6 +14,8 @@ pub struct CutRow {
     pub number: usize,
     /// The first of its like.
     pub name: String,
+    /// What all of them are called, or as many as can be told.
+    pub names: String,
     /// How many are made.
     pub quantity: usize,
     /// What it is cut from, by index.

@@ -77,7 +77,7 @@ fn solved(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Result<P
         covered,
         numbers,
     } = solve(&assembly, sheet, progress)?;
-    let rows = kinds.iter().map(|kind| kind.row(sheet.units)).collect();
+    let rows = kinds.iter().map(|kind| kind.row(&assembly, sheet.units)).collect();
     let welds = kinds
         .iter()
         .flat_map(|kind| kind.welds.iter().flatten().map(|weld| (weld, kind.quantity)));
@@ -113,7 +113,7 @@ fn solve(assembly: &Assembly, sheet: &SheetOptions, progress: &dyn Fn(usize, usi
     };
     for (done, tube) in assembly.tubes.iter().enumerate() {
         progress(done, assembly.tubes.len());
-        let pieces = solving.pieces(tube);
+        let pieces = solving.pieces(done, tube);
         solving.holes(done, &pieces);
     }
     let mut solved = solving.problems.unless_any(Some(solving.solved))?;
@@ -140,10 +140,10 @@ struct Solving<'a> {
 }
 
 impl<'a> Solving<'a> {
-    /// Adds a tube's pieces; the kind of each, from its near end to its far one, `None` of one that can't be cut.
-    fn pieces(&mut self, tube: &'a TubeInSpace) -> Vec<Option<usize>> {
+    /// Adds the pieces of a tube, by its place in the list; the kind of each, from its near end to its far one, `None` of one that can't be cut.
+    fn pieces(&mut self, of_tube: usize, tube: &'a TubeInSpace) -> Vec<Option<usize>> {
         let seam = self.sheet.seam_deg.unwrap_or(SEAM_DEG).to_radians();
-        let mut of_tube = Vec::new();
+        let mut kinds = Vec::new();
         for piece in self.assembly.pieces(tube) {
             let part = piece
                 .name
@@ -154,31 +154,35 @@ impl<'a> Solving<'a> {
             let girth_radius = printed_girth(&piece.near.tube, self.sheet.paper_thickness_mm) / TAU;
             let solved = solve_piece(&piece, girth_radius, seam);
             let Some(solved) = self.problems.take(tube, at.clone(), solved) else {
-                of_tube.push(None);
+                kinds.push(None);
                 continue;
             };
             let kind = self.shapes.kind_of(Shape::of(&piece, &solved));
             self.solved.numbers.push(kind + 1);
             match self.solved.kinds.get_mut(kind) {
-                Some(known) => known.count(&piece),
+                Some(known) => known.count(&piece, (of_tube, tube)),
                 None => {
-                    let new = Kind {
-                        bodies: piece.ends.each_ref().map(|end| end.body.iter().cloned().collect()),
+                    let mut new = Kind {
+                        bodies: Default::default(),
                         welds: piece_welds(&piece, self.sheet),
                         piece,
                         solved,
-                        quantity: 1,
+                        quantity: 0,
                         number: kind + 1,
+                        all: Vec::new(),
+                        fronts: Vec::new(),
                     };
+                    let first = new.piece.clone();
+                    new.count(&first, (of_tube, tube));
                     for end in piece_ends(&new, self.sheet) {
                         self.problems.take(tube, at.clone(), end.require_numbers());
                     }
                     self.solved.kinds.push(new);
                 }
             }
-            of_tube.push(Some(kind + 1));
+            kinds.push(Some(kind + 1));
         }
-        of_tube
+        kinds
     }
 
     /// Adds the holes of a tube, by its place in the list, that is made of these kinds of pieces.

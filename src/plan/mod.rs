@@ -64,7 +64,7 @@ pub(crate) use flat_skin::FlatSkin;
 pub(crate) use hole::PlacedHole;
 pub(crate) use hole_kinds::{HoleKind, kinds_of};
 pub(crate) use outline::polyline;
-pub(crate) use piece::{Kind, SIDES, piece_ends};
+pub(crate) use piece::{Kind, Like, SIDES, piece_ends};
 pub(crate) use saddle::base_to_skin;
 pub(crate) use turns::Turn;
 pub(crate) use weld::{STEEL_KG_M3, WIRE_LOST};

@@ -1,11 +1,14 @@
 //! A kind of piece of a job, and its row in the cut list.
 
+use std::collections::HashMap;
+
 use super::cut_list::CutRow;
 use super::end::PlannedEnd;
 use super::marks::Marks;
 use super::weld::EndWeld;
-use crate::job::{End, Piece, SheetOptions, WhichEnd};
+use crate::job::{Assembly, End, FrontOn, Piece, SheetOptions, TubeInSpace, WhichEnd};
 use crate::measure::Units;
+use crate::phrase::stretches;
 use crate::solver::{EndCurve, SolvedPiece};
 
 /// A piece of tube.
@@ -31,10 +34,29 @@ const SQUARE: f64 = 0.01;
 /// No more bodies than this are named where an equal piece lands on each.
 const MOST_BODIES: usize = 3;
 
+/// No more names than these are told of equal pieces, copies of one tube by one.
+const MOST_NAMES: usize = 3;
+
+/// So many ways in which fronts of equal pieces lie on what they land on are told apart.
+const MOST_FRONTS: usize = 6;
+
+/// Fronts that are turned from each other by less are told alike, in degrees.
+const LIKE_DEG: f64 = 0.05;
+
 /// What the ends of a piece are called.
 pub(crate) const SIDES: [&str; 2] = ["start", "end"];
 /// A wrap of a whole piece is no longer than this, in millimetres; a longer piece has one for each end.
 const LONGEST_WHOLE: f64 = 180.0;
+
+/// A piece of a kind: equal ones may stand otherwise.
+pub(crate) struct Like {
+    /// Its tube, by its place in the list.
+    pub(crate) of_tube: usize,
+    /// What its name says after the tube's: ` b`, or nothing.
+    pub(crate) part: String,
+    /// How its ends' fronts lie, among the kind's; none where too many lie otherwise to be told.
+    pub(crate) fronts: Option<usize>,
+}
 
 /// A kind of piece: the first of its like, and how many there are.
 pub(crate) struct Kind {
@@ -47,12 +69,32 @@ pub(crate) struct Kind {
     pub(crate) quantity: usize,
     /// In the cut list, from 1.
     pub(crate) number: usize,
+    /// All of its like, in the order of the tubes.
+    pub(crate) all: Vec<Like>,
+    /// How fronts of these lie on what the ends land on.
+    pub(crate) fronts: Vec<[Option<FrontOn>; 2]>,
 }
 
 impl Kind {
-    /// One more of its like.
-    pub(crate) fn count(&mut self, piece: &Piece) {
+    /// One more of its like, or its first, of this tube.
+    pub(crate) fn count(&mut self, piece: &Piece, (of_tube, tube): (usize, &TubeInSpace)) {
         self.quantity += 1;
+        let known = self
+            .fronts
+            .iter()
+            .position(|fronts| lie_alike(fronts, &piece.fronts_on));
+        let fronts = known.or_else(|| {
+            (self.fronts.len() < MOST_FRONTS).then(|| {
+                self.fronts.push(piece.fronts_on);
+                self.fronts.len() - 1
+            })
+        });
+        let part = piece
+            .name
+            .strip_prefix(tube.name.as_str())
+            .unwrap_or_default()
+            .to_owned();
+        self.all.push(Like { of_tube, part, fronts });
         for (bodies, end) in self.bodies.iter_mut().zip(&piece.ends) {
             let body = end.body.as_ref().filter(|body| !bodies.contains(body));
             bodies.extend(body.cloned());
@@ -64,11 +106,45 @@ impl Kind {
         format!("{} {}", self.number, self.piece.name)
     }
 
+    /// What some of its like are called: `left brace, right brace`, `riser 1 to 8`, `a, b, c and 3 more`.
+    pub(crate) fn names<'a>(assembly: &'a Assembly, some: impl Iterator<Item = &'a Like>) -> String {
+        let mut found: Vec<((&'a str, &'a str), Vec<usize>)> = Vec::new();
+        let mut known: HashMap<(&'a str, &'a str), usize> = HashMap::new();
+        for like in some {
+            let tube = &assembly.tubes[like.of_tube];
+            let name = (tube.shared_name.as_str(), like.part.as_str());
+            let index = *known.entry(name).or_insert_with(|| {
+                found.push((name, Vec::new()));
+                found.len() - 1
+            });
+            // A tube that isn't repeated is itself alone.
+            found[index].1.push(tube.copy_number().unwrap_or(0));
+        }
+        let left: usize = found.iter().skip(MOST_NAMES).map(|(_, copies)| copies.len()).sum();
+        let told = found
+            .iter()
+            .take(MOST_NAMES)
+            .map(|((name, part), copies)| match copies.as_slice() {
+                [0] => format!("{name}{part}"),
+                [one] => format!("{name} {one}{part}"),
+                // Letters after several numbers would be read as the last one's.
+                many if part.is_empty() => format!("{name} {}", stretches(many.iter().copied())),
+                many => format!("{name} {}, each{part}", stretches(many.iter().copied())),
+            });
+        let told = told.collect::<Vec<_>>().join(", ");
+        if left > 0 {
+            format!("{told} and {left} more")
+        } else {
+            told
+        }
+    }
+
     /// Its row in the cut list.
-    pub(crate) fn row(&self, units: Units) -> CutRow {
+    pub(crate) fn row(&self, assembly: &Assembly, units: Units) -> CutRow {
         CutRow {
             number: self.number,
             name: self.piece.name.clone(),
+            names: Self::names(assembly, self.all.iter()),
             quantity: self.quantity,
             stock: self.piece.stock,
             length_mm: self.solved.tip_to_tip_mm,
@@ -162,6 +238,17 @@ impl Kind {
         names.dedup();
         names
     }
+}
+
+/// Whether the fronts of two pieces lie alike on what their ends land on.
+fn lie_alike(one: &[Option<FrontOn>; 2], other: &[Option<FrontOn>; 2]) -> bool {
+    one.iter().zip(other).all(|pair| match pair {
+        (Some(one), Some(other)) => {
+            let turned = (one.turned_deg - other.turned_deg).rem_euclid(360.0);
+            one.ways == other.ways && turned.min(360.0 - turned) < LIKE_DEG
+        }
+        (one, other) => one.is_none() && other.is_none(),
+    })
 }
 
 /// The welds at the ends of a piece: where it lands on a body, and where it goes on round a mitered corner. What a square end

@@ -84,7 +84,7 @@ fn cut_row(cut_list: &CutList, row: &CutRow, units: Units) -> [String; 9] {
     };
     [
         row.number.to_string(),
-        row.name.clone(),
+        row.names.clone(),
         make,
         cut_list.stock[row.stock].0.clone(),
         units.show(row.length_mm),

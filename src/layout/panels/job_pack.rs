@@ -29,7 +29,7 @@ pub(super) fn panels<'a>(job: &'a JobPlan, sheet: &'a SheetOptions) -> impl Iter
     let pieces = once(()).flat_map(move |()| {
         let mut holes = hole_kinds(job, sheet);
         kinds.iter().map(move |kind| {
-            let mut panels = piece_panels(kind, sheet);
+            let mut panels = piece_panels(job, kind, sheet);
             let of_piece = holes.remove(&Some(kind.number)).unwrap_or_default();
             panels.extend(of_piece.iter().map(|hole| hole.panel(assembly, sheet)));
             panels

@@ -79,8 +79,10 @@ fn heading(plan: &Plan, said: &Said) -> Vec<Panel> {
 
 /// Each kind of piece of a whole job: what it is called on its sheets, and its own panels, drawn when they are asked for.
 pub fn kinds(plan: &Plan) -> impl Iterator<Item = (String, Vec<Panel>)> {
-    let kinds = plan.job().into_iter().flat_map(|job| &job.kinds);
-    kinds.map(|kind| (kind.label(), piece::piece_panels(kind, &plan.sheet)))
+    plan.job().into_iter().flat_map(move |job| {
+        let panels = move |kind| piece::piece_panels(job, kind, &plan.sheet);
+        job.kinds.iter().map(move |kind| (kind.label(), panels(kind)))
+    })
 }
 
 /// Of a whole job what is drawn of one body: its mark-out, and the patterns of the holes in it.

@@ -5,22 +5,32 @@ use kurbo::{Affine, BezPath};
 use super::table::ordinates_panels;
 use super::wrap::of_end;
 use super::wrap::{CutEdge, Wrap};
-use crate::job::{LeftOut, Piece, SheetOptions};
+use crate::job::{Assembly, LeftOut, Piece, SheetOptions};
 use crate::layout::Panel;
 use crate::measure::Units;
-use crate::plan::{Kind, PlannedEnd, SIDES, SolvedPiece, piece_ends, printed_girth};
+use crate::plan::{JobPlan, Kind, Like, PlannedEnd, SIDES, SolvedPiece, piece_ends, printed_girth};
 use crate::wording::{
     front_words, girth_note, ordinates, saw_angle, short_weld, side_notes, tight_sentence, twist_words,
 };
 
+/// A kind of piece as it is told on its sheets.
+struct Told<'a> {
+    kind: &'a Kind,
+    assembly: &'a Assembly,
+}
+
 /// The wraps of a piece and the tables to mark it by hand.
-pub(super) fn piece_panels(kind: &Kind, sheet: &SheetOptions) -> Vec<Panel> {
+pub(super) fn piece_panels(job: &JobPlan, kind: &Kind, sheet: &SheetOptions) -> Vec<Panel> {
+    let told = Told {
+        kind,
+        assembly: &job.assembly,
+    };
     let (ends, mut panels) = (piece_ends(kind, sheet), Vec::new());
     let with_patterns = (0..2).filter(|end| kind.is_marked(*end));
     if kind.is_on_one_wrap() {
-        panels.push(whole_wrap(kind, &ends[0], sheet));
+        panels.push(told.whole_wrap(&ends[0], sheet));
     } else {
-        panels.extend(with_patterns.clone().map(|end| end_wrap(kind, &ends, end, sheet)));
+        panels.extend(with_patterns.clone().map(|end| told.end_wrap(&ends, end, sheet)));
     }
     for end in with_patterns.filter(|_| sheet.has(LeftOut::Tables)) {
         let PlannedEnd { name, marks, .. } = &ends[end];
@@ -29,62 +39,99 @@ pub(super) fn piece_panels(kind: &Kind, sheet: &SheetOptions) -> Vec<Panel> {
     panels
 }
 
-/// Both cuts on one wrap, its base line half way.
-fn whole_wrap(kind: &Kind, near: &PlannedEnd, sheet: &SheetOptions) -> Panel {
-    let Kind { piece, solved, .. } = kind;
-    let base = piece.length_mm / 2.0;
-    let ends = format!(
-        "Top, the start: {}. Bottom, the end: {}.",
-        end_words(kind, 0, sheet.units),
-        end_words(kind, 1, sheet.units)
-    );
-    let title = format!("PIECE {}, make {}", kind.label(), kind.quantity);
-    let whole = Wrap {
-        upper: CutEdge::above(&solved.near, base),
-        lower: Some(far_edge(solved, piece.length_mm, base)),
-        up: Some("START"),
-        other_end: Some("END"),
-        ..of_end(near, title, notes(kind, ends, &[0, 1], sheet), sheet.stations)
-    };
-    whole.panel()
-}
+impl Told<'_> {
+    /// Both cuts on one wrap, its base line half way.
+    fn whole_wrap(&self, near: &PlannedEnd, sheet: &SheetOptions) -> Panel {
+        let kind = self.kind;
+        let Kind { piece, solved, .. } = kind;
+        let base = piece.length_mm / 2.0;
+        let ends = format!(
+            "Top, the start: {}. Bottom, the end: {}.",
+            self.end_words(0, sheet.units),
+            self.end_words(1, sheet.units)
+        );
+        let title = format!("PIECE {}, make {}", self.label(), kind.quantity);
+        let whole = Wrap {
+            upper: CutEdge::above(&solved.near, base),
+            lower: Some(far_edge(solved, piece.length_mm, base)),
+            up: Some("START"),
+            other_end: Some("END"),
+            ..of_end(near, title, notes(kind, ends, &[0, 1], sheet), sheet.stations)
+        };
+        whole.panel()
+    }
 
-/// The wrap of one end of a piece that is too long for one wrap.
-fn end_wrap(kind: &Kind, ends: &[PlannedEnd; 2], end: usize, sheet: &SheetOptions) -> Panel {
-    let (length, base_t, other) = (kind.piece.length_mm, ends[end].marks.base_t, 1 - end);
-    let tip = length - base_t - kind.curve(other).lowest.0;
-    let (to, apart) = if kind.is_square(other) {
-        ("the square end", tip)
-    } else if kind.is_marked(other) {
-        ("the other's", length - base_t - ends[other].marks.base_t)
-    } else {
-        ("the tip of the end that is cut already", tip)
-    };
-    let words = format!(
-        "This end: {}. Base line to {to}: {}.",
-        end_words(kind, end, sheet.units),
-        sheet.units.show(apart)
-    );
-    let title = format!(
-        "PIECE {}, {}, make {}",
-        kind.label(),
-        SIDES[end].to_uppercase(),
-        kind.quantity
-    );
-    of_end(&ends[end], title, notes(kind, words, &[end], sheet), sheet.stations).panel()
-}
+    /// The wrap of one end of a piece that is too long for one wrap.
+    fn end_wrap(&self, ends: &[PlannedEnd; 2], end: usize, sheet: &SheetOptions) -> Panel {
+        let kind = self.kind;
+        let (length, base_t, other) = (kind.piece.length_mm, ends[end].marks.base_t, 1 - end);
+        let tip = length - base_t - kind.curve(other).lowest.0;
+        let (to, apart) = if kind.is_square(other) {
+            ("the square end", tip)
+        } else if kind.is_marked(other) {
+            ("the other's", length - base_t - ends[other].marks.base_t)
+        } else {
+            ("the tip of the end that is cut already", tip)
+        };
+        let words = format!(
+            "This end: {}. Base line to {to}: {}.",
+            self.end_words(end, sheet.units),
+            sheet.units.show(apart)
+        );
+        let title = format!(
+            "PIECE {}, {}, make {}",
+            self.label(),
+            SIDES[end].to_uppercase(),
+            kind.quantity
+        );
+        of_end(&ends[end], title, notes(kind, words, &[end], sheet), sheet.stations).panel()
+    }
 
-/// What an end is, with its saw setting where it is cut flat.
-fn end_words(kind: &Kind, end: usize, units: Units) -> String {
-    let saw = kind.piece.flat_cuts_deg[end].filter(|_| !kind.is_square(end));
-    let laid = turned_on_saw(&kind.piece, end).map_or_else(String::new, |turn| {
-        format!(" with a side turned {} out of the table", saw_angle(turn))
-    });
-    let saw = saw.map_or_else(String::new, |angle| {
-        format!(", saw {} off square{laid}", saw_angle(angle))
-    });
-    let front = kind.piece.fronts_on[end].map_or_else(String::new, |front| format!(", {}", front_words(&front)));
-    format!("{}{saw}{front}", kind.ends(units)[end])
+    /// Its number, and the names of all its like.
+    fn label(&self) -> String {
+        format!(
+            "{} {}",
+            self.kind.number,
+            Kind::names(self.assembly, self.kind.all.iter())
+        )
+    }
+
+    /// What an end is, with its saw setting where it is cut flat.
+    fn end_words(&self, end: usize, units: Units) -> String {
+        let kind = self.kind;
+        let saw = kind.piece.flat_cuts_deg[end].filter(|_| !kind.is_square(end));
+        let laid = turned_on_saw(&kind.piece, end).map_or_else(String::new, |turn| {
+            format!(" with a side turned {} out of the table", saw_angle(turn))
+        });
+        let saw = saw.map_or_else(String::new, |angle| {
+            format!(", saw {} off square{laid}", saw_angle(angle))
+        });
+        format!("{}{saw}{}", kind.ends(units)[end], self.front(end))
+    }
+
+    /// How the piece's front lies on what an end lands on; where equal pieces' lie otherwise, each with their names.
+    fn front(&self, end: usize) -> String {
+        let words_of = |like: &Like| match like.fronts {
+            Some(index) => self.kind.fronts[index][end].as_ref().map(front_words),
+            None => Some("FRONT as its hole's pattern has it".to_owned()),
+        };
+        let mut told: Vec<(Option<String>, Vec<&Like>)> = Vec::new();
+        for like in &self.kind.all {
+            let words = words_of(like);
+            match told.iter_mut().find(|(known, _)| *known == words) {
+                Some((_, alike)) => alike.push(like),
+                None => told.push((words, vec![like])),
+            }
+        }
+        if let [(words, _)] = told.as_slice() {
+            return words.as_ref().map_or_else(String::new, |words| format!(", {words}"));
+        }
+        let each = told.into_iter().filter_map(|(words, alike)| {
+            let names = Kind::names(self.assembly, alike.into_iter());
+            Some(format!("{names}: {}", words?))
+        });
+        format!(", {}", each.collect::<Vec<_>>().join("; "))
+    }
 }
 
 /// How far from lying on one of its sides a tube with sides must be turned for a flat cut, in degrees: the cut leans

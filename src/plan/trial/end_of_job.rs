@@ -74,6 +74,8 @@ fn planned_end(piece: &Piece, side: usize, sheet: &SheetOptions) -> Result<Plann
         piece: piece.clone(),
         quantity: 1,
         number: 1,
+        all: Vec::new(),
+        fronts: Vec::new(),
     };
     let [near, far] = piece_ends(&kind, sheet);
     let end = PlannedEnd {
