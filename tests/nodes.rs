@@ -294,3 +294,42 @@ fn a_line_that_meets_none_of_the_bodies_is_refused() {
     let problem = solve_end(&end, 38.05, 0.0).expect_err("its sides miss").to_string();
     assert!(problem.contains("passes beside what it lands on"), "{problem}");
 }
+
+/// What the report's cut list says of brace 2's start, its table of ordinates, and all notes.
+fn told(job: &str) -> (String, Value, String) {
+    let shop = Shop::open();
+    shop.write("job.json", job.as_bytes());
+    let run = shop.run("batch job.json --out p.pdf --report r.json");
+    assert!(run.code() < 2, "{}", run.err());
+    let report = shop.report("r.json");
+    let start = report["job"]["cut_list"][1]["ends"][0]
+        .as_str()
+        .expect("words")
+        .to_owned();
+    let ends = report["ends"].as_array().expect("ends");
+    let end = ends
+        .iter()
+        .find(|end| end["name"] == "2 brace 2: start")
+        .expect("its end");
+    (start, end["ordinates"].clone(), run.out() + &run.err())
+}
+
+#[test]
+fn an_end_is_not_said_to_be_cut_to_what_none_of_its_lines_comes_to_first() {
+    let (start, _, notes) = told(&node(-15.0, SIZES, ALSO));
+    assert!(start.contains("cut to brace 1 too"), "{start}");
+    assert!(
+        notes.contains("order of making: brace 2 is cut to header and brace 1"),
+        "{notes}"
+    );
+    assert!(!notes.contains("changes nothing"), "{notes}");
+    let (start, stations, notes) = told(&node(120.0, SIZES, ALSO));
+    let (_, alone, _) = told(&node(120.0, SIZES, ""));
+    assert!(
+        stations.is_array() && stations == alone,
+        "the cut is the same with \"also\" and without"
+    );
+    assert!(!start.contains("too"), "{start}");
+    let told = "brace 2, its start: no line of the wall comes to brace 1 first, so it is not cut to that";
+    assert!(notes.contains(told) && !notes.contains("order of making"), "{notes}");
+}

@@ -9,7 +9,7 @@ use super::weld::EndWeld;
 use crate::job::{Assembly, End, FrontOn, Piece, SheetOptions, TubeInSpace, WhichEnd};
 use crate::measure::Units;
 use crate::phrase::stretches;
-use crate::solver::{EndCurve, SolvedPiece};
+use crate::solver::{EndCurve, SolvedPiece, deciding_bodies};
 
 /// A piece of tube.
 #[derive(Debug)]
@@ -200,7 +200,7 @@ impl Kind {
                 0.0 => String::new(),
                 gap => format!(", root gap {} in the pattern", units.show(gap)),
             };
-            let also = match self.piece.ends[end].also.as_slice() {
+            let also = match self.also(end, true).as_slice() {
                 [] => String::new(),
                 others => format!(", cut to {} too", others.join(", ")),
             };
@@ -211,6 +211,25 @@ impl Kind {
             };
             format!("{words}{also}{square}{root_gap}{made}")
         })
+    }
+
+    /// What else an end was to be cut to, by place in the list, that no line of its wall comes to first.
+    pub(crate) fn unmet(&self, end: usize) -> Vec<usize> {
+        let also = self.piece.ends[end].also.len();
+        if also == 0 {
+            return Vec::new();
+        }
+        // The first is what it lands on.
+        let met = deciding_bodies(self.piece.end(end), self.curve(end));
+        (0..also).filter(|other| !met.contains(&(other + 1))).collect()
+    }
+
+    /// The names of those that are met, or of those that are not.
+    pub(crate) fn also(&self, end: usize, is_met: bool) -> Vec<&str> {
+        let unmet = self.unmet(end);
+        let all = self.piece.ends[end].also.iter().enumerate();
+        let wanted = all.filter(|(other, _)| unmet.contains(other) != is_met);
+        wanted.map(|(_, name)| name.as_str()).collect()
     }
 
     /// Whether one wrap bears both cuts.

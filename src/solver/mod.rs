@@ -48,5 +48,5 @@ pub use offered::{Offered, OfferedGap};
 pub use piece::{SolvedPiece, solve_piece};
 pub use recipe::{Recipe, true_depth};
 pub use trace::Part;
-pub use tube_end::{cut_at, dihedral_deg, solve_end};
+pub use tube_end::{cut_at, deciding_bodies, dihedral_deg, solve_end};
 pub use weld::{Tight, Weld, weld};

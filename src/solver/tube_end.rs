@@ -32,6 +32,21 @@ pub fn cut_at(end: &End, azimuth: f64) -> Option<Cut> {
     })
 }
 
+/// Which of the bodies that an end is cut to its wall comes to first on some line, by their order; `curve` is the end's.
+pub fn deciding_bodies(end: &End, curve: &EndCurve) -> Vec<usize> {
+    let Some(parts) = end.landing.parts() else {
+        return vec![0];
+    };
+    let mut found: Vec<usize> = curve.corners.iter().flat_map(|corner| corner.bodies).collect();
+    if found.is_empty() {
+        // Nothing takes over: one decides all round.
+        found.extend(Among::new(end, parts).cut_at(0.0).map(|(body, _)| body));
+    }
+    found.sort_unstable();
+    found.dedup();
+    found
+}
+
 fn decided_at(end: &End, deciding: &Deciding<'_>, azimuth: f64) -> Option<Decided> {
     let side = |azimuth: f64| end.tube.wall_line(azimuth);
     let mut decided = deciding.on(&side(azimuth))?;

@@ -1,17 +1,32 @@
 //! What is said of tubes that are cut to several bodies.
 
-use crate::plan::{Covered, JobPlan, made_after};
+use crate::plan::{Covered, JobPlan, Kind, SIDES, made_after};
 
 /// What is made before what, and which holes are covered.
 pub(super) fn notes(job: &JobPlan) -> Vec<String> {
-    let order = made_after(&job.assembly).into_iter().map(|made| {
+    let order = made_after(job).into_iter().map(|made| {
         format!(
             "order of making: {} is cut to {}, so those stand before it is offered up",
             made.tube,
             listed(&made.others)
         )
     });
-    order.chain(job.covered.iter().map(covered)).collect()
+    let ends = job.kinds.iter().flat_map(|kind| [0, 1].map(|side| (kind, side)));
+    let unmet = ends.filter_map(|(kind, side)| unmet(job, kind, side));
+    order.chain(job.covered.iter().map(covered)).chain(unmet).collect()
+}
+
+/// That what an end was to be cut to as well is not in its way.
+fn unmet(job: &JobPlan, kind: &Kind, side: usize) -> Option<String> {
+    let others: Vec<String> = kind.also(side, false).into_iter().map(str::to_owned).collect();
+    (!others.is_empty()).then(|| {
+        format!(
+            "{}, its {}: no line of the wall comes to {} first, so it is not cut to that; its \"also\" changes nothing",
+            Kind::names(&job.assembly, kind.all.iter()),
+            SIDES[side],
+            listed(&others)
+        )
+    })
 }
 
 fn covered(hole: &Covered) -> String {
