@@ -5,7 +5,7 @@ use girthline::job::read::read_job;
 use girthline::job::resolve;
 use girthline::plan::{Plan, batch};
 use glam::DVec3;
-use kurbo::{Point, Shape};
+use kurbo::{PathEl, Point, Shape, Vec2};
 use support::{Pdf, Shop, Stroke};
 
 mod support;
@@ -251,4 +251,148 @@ fn other_bodies_and_heads_without_holes_have_no_view() {
     shop.run("batch job.json --out p.pdf").succeeds();
     let pdf = Pdf::read(&shop.read("p.pdf"));
     assert!(!pdf.words.iter().any(|words| words.text.starts_with("MARK-OUT")));
+}
+
+/// A tube of a head at `along` and `round`, which leans by `lean` mm towards its own `way` on 400 mm out.
+fn leaning(along: f64, round: f64, lean: DVec3) -> String {
+    let step = 400.0 * out() + lean;
+    format!(
+        r#"{{ "units": "mm", "stock": {{ "tube": {{ "size": "48.3mm x 2.6mm" }} }},
+             "bodies": {{ "end": {{ "shape": "head", "size": "600mm x 6mm", "at": [10, 20, 30], "out": [0, 1, 3], "zero": [1, 0, 0],
+                                   "dish": "DIN 28011", "flange": 20 }} }},
+             "tubes": {{ "leg": {{ "stock": "tube", "path": [ {{ "on": "end", "along": {along}, "round": "{round}deg" }},
+               {{ "step": [{}, {}, {}] }} ] }} }} }}"#,
+        step.x, step.y, step.z
+    )
+}
+
+/// By hand: on the crown the front is on the acute side, which is where the tube leans to in the skin; seen from outside with the way to the
+/// apex up, right is that of who looks in. In degrees to the right from the line to the apex.
+fn front_by_hand(along: f64, round: f64, lean: DVec3) -> f64 {
+    let (slope, round) = (along / 600.0, round.to_radians());
+    let right_of_zero = (-ZERO).cross(out());
+    let off = round.cos() * ZERO + round.sin() * right_of_zero;
+    let normal = slope.cos() * out() + slope.sin() * off;
+    let to_apex = slope.sin() * out() - slope.cos() * off;
+    let tube = 400.0 * out() + lean;
+    let front = tube - tube.dot(normal) * normal;
+    let right = (-normal).cross(to_apex);
+    front.dot(right).atan2(front.dot(to_apex)).to_degrees()
+}
+
+/// Filled triangles on a page, by foot's middle and tip: the sharpest corner is the tip.
+fn arrowheads(pdf: &Pdf, page: usize) -> Vec<(Point, Point)> {
+    let heads = pdf.fills.iter().filter(|fill| fill.page == page).filter_map(|fill| {
+        let corners: Vec<Point> = fill.path.elements().iter().filter_map(PathEl::end_point).collect();
+        let &[a, tip, b] = corners.as_slice() else { return None };
+        Some((a.midpoint(b), tip))
+    });
+    heads.collect()
+}
+
+/// To the right from up, in degrees.
+fn turn(way: Vec2) -> f64 {
+    way.x.atan2(way.y).to_degrees()
+}
+
+fn is_near_turn(one: f64, other: f64) -> bool {
+    let off = (one - other).rem_euclid(360.0);
+    off.min(360.0 - off) < 0.3
+}
+
+#[test]
+fn the_front_is_told_and_drawn_on_a_head_from_the_line_to_its_apex() {
+    for (along, round, lean) in [
+        (150.0, 40.0, DVec3::new(300.0, 0.0, 0.0)),
+        (200.0, -75.0, DVec3::new(-80.0, 300.0, -100.0)),
+        (200.0, 180.0, DVec3::new(0.0, -300.0, 100.0)),
+    ] {
+        let drawn = Drawn::of(&leaning(along, round, lean));
+        let expected = front_by_hand(along, round, lean);
+        let words: Vec<&str> = drawn.pdf.words.iter().map(|words| words.text.as_str()).collect();
+        let words = words.join(" ");
+        let side = if expected < 0.0 { "left" } else { "right" };
+        let turned = format!("{:.1}°", expected.abs());
+        let on_wrap = format!("FRONT turned {turned} to the {side} from the line to the apex (seen from outside)");
+        assert!(words.contains(&on_wrap), "{on_wrap}: {words}");
+        let on_hole = format!("FRONT of the tube: {turned} to the {side} of the line to the apex.");
+        assert!(words.contains(&on_hole), "{on_hole}: {words}");
+        assert!(
+            !words.contains("360°") && !words.contains("the side where the zero line is"),
+            "{words}"
+        );
+        // On the view the wedge points away from the hole; the apex is in the middle of it.
+        let plan = plan(&leaning(along, round, lean));
+        let hole = &plan.compass_holes()[0];
+        let seen = hole.seen.as_ref().expect("a head has a view");
+        let way = seen.front.expect("it meets the head") - seen.middle;
+        let wedges = arrowheads(&drawn.pdf, drawn.page);
+        assert!(
+            wedges
+                .iter()
+                .any(|(foot, tip)| is_near_turn(turn(*tip - *foot), turn(way))),
+            "{wedges:?}"
+        );
+        // On the hole's own drawing it and the apex stand where the table has them, about the point in the middle.
+        let title = drawn
+            .pdf
+            .words
+            .iter()
+            .find(|words| words.text.starts_with("HOLE in end for leg"));
+        let page = title.expect("its drawing").page;
+        let is_point = |width: f64| (width - 1.6).abs() < 0.01;
+        let strokes = || drawn.pdf.strokes.iter().filter(|stroke| stroke.page == page);
+        let point = strokes()
+            .map(|stroke| stroke.path.bounding_box())
+            .find(|bounds| is_point(bounds.width()));
+        let middle = point.expect("its point").center();
+        let apex = hole.apex_deg.expect("off the apex");
+        let front = arrowheads(&drawn.pdf, page)
+            .into_iter()
+            .find(|(_, tip)| tip.distance(middle) > 20.0);
+        let (_, tip) = front.expect("its front");
+        assert!(is_near_turn(turn(tip - middle), apex + expected), "{along} {round}");
+        let lines: Vec<f64> = strokes()
+            .filter_map(|stroke| match stroke.path.elements() {
+                [PathEl::MoveTo(from), PathEl::LineTo(to)] if (from.distance(*to) - 6.5).abs() < 0.01 => {
+                    Some(turn(*to - middle))
+                }
+                _ => None,
+            })
+            .collect();
+        assert_eq!(lines.len(), 2, "{lines:?}");
+        assert!(
+            is_near_turn(lines[0], apex) && is_near_turn(lines[1], 0.0),
+            "{lines:?} {apex}"
+        );
+        // Words that would stand on each other stand above each other.
+        let word = |word: &str| {
+            let mut words = drawn.pdf.words.iter().filter(|words| words.page == page);
+            words
+                .find(|words| words.text == word)
+                .unwrap_or_else(|| panic!("{word}"))
+                .at
+        };
+        for (one, other) in [("APEX", "ZERO"), ("APEX", "FRONT"), ("ZERO", "FRONT")] {
+            let by = word(one) - word(other);
+            assert!(by.y.abs() > 2.4 || by.x.abs() > 8.0, "{one} {other} {by:?}");
+        }
+    }
+}
+
+#[test]
+fn at_the_apex_the_front_is_told_from_the_zero_line() {
+    let lean = 150.0 * ZERO;
+    let drawn = Drawn::of(&leaning(0.0, 0.0, lean));
+    assert!(drawn.pdf.says("FRONT towards the zero line"));
+    let words: Vec<&str> = drawn.pdf.words.iter().map(|words| words.text.as_str()).collect();
+    let words = words.join(" ");
+    assert!(
+        words.contains("FRONT of the tube: on the line to the zero line's mark."),
+        "{words}"
+    );
+    assert!(
+        words.contains("Zero is the line to the zero line's mark on the rim."),
+        "{words}"
+    );
 }

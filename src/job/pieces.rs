@@ -164,6 +164,11 @@ impl Assembly {
         self.front_of(tube, leg, axis, &near, &far)
     }
 
+    /// The front of the piece with a tube's first end, or with its last.
+    pub(super) fn front_at_end(&self, tube: &TubeInSpace, is_at_start: bool) -> DVec3 {
+        self.front_of_piece(tube, if is_at_start { 0 } else { tube.nodes.len() - 2 })
+    }
+
     /// What the end at node `at` of the leg lands on; `axis` leads away from it, into the leg.
     pub(super) fn landing(&self, tube: &TubeInSpace, leg: usize, axis: DVec3, at: DVec3, is_near: bool) -> Made {
         let node = if is_near { leg } else { leg + 1 };

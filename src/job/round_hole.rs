@@ -51,6 +51,8 @@ pub struct RoundHole {
     pub to_zero: DVec3,
     /// The way to the apex there; none at the apex.
     pub to_apex: Option<DVec3>,
+    /// Which way the front of the tube's piece points here, as a unit vector square to the tube.
+    pub front: DVec3,
     /// From the axis to the rim, or a ball's widest place, in millimetres.
     pub rim_radius_mm: f64,
 }
@@ -65,11 +67,15 @@ impl RoundHole {
 impl Assembly {
     /// The holes that a tube needs in bodies that can't be laid flat.
     pub fn round_holes(&self, tube: &TubeInSpace) -> Vec<RoundHole> {
-        self.openings(tube).filter_map(round_hole).collect()
+        let hole = |opening: Opening<'_>| {
+            let front = self.front_at_end(tube, opening.is_at_start);
+            round_hole(opening, front)
+        };
+        self.openings(tube).filter_map(hole).collect()
     }
 }
 
-fn round_hole(opening: Opening<'_>) -> Option<RoundHole> {
+fn round_hole(opening: Opening<'_>, front: DVec3) -> Option<RoundHole> {
     let Opening { body, join, .. } = opening;
     let rim_radius_mm = body.outside.rim_mm().or(Some(body.outside.core()?.reach_mm));
     let rim_radius_mm = rim_radius_mm.filter(|_| body.flat.is_none())?;
@@ -102,6 +108,7 @@ fn round_hole(opening: Opening<'_>) -> Option<RoundHole> {
         // On the zero line at the rim the way to it is straight out: there it is the way down from the apex.
         to_zero: to_zero.or(to_apex.map(|way| -way))?,
         to_apex,
+        front,
         rim_radius_mm,
     })
 }

@@ -1,12 +1,14 @@
 //! Holes that can't be laid flat, as they are marked with tapes and a compass.
 
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 use kurbo::Point;
 
 use super::of_copies::{OfCopies, hole_in};
 use super::{JobPlan, Plan};
-use crate::job::{Assembly, BodyInSpace, Join, RoundHole, TubeInSpace};
+use crate::body::{Body, Line};
+use crate::job::{Assembly, BodyInSpace, Join, RoundHole, Tube, TubeInSpace};
 use crate::problem::Problems;
+use crate::section::Profile;
 use crate::solver::{Direction, compass_openings};
 
 /// Directions in which the outline is drawn.
@@ -40,6 +42,9 @@ pub struct CompassHole {
     pub round_deg: f64,
     /// The direction of the apex from the middle in degrees; none at the apex.
     pub apex_deg: Option<f64>,
+    /// The direction in which the tube's FRONT line comes to stand, in degrees, as the rows have theirs; none where it passes
+    /// beside the body.
+    pub front_deg: Option<f64>,
     /// The outline at the stations.
     pub rows: Vec<Direction>,
     /// The same in as many directions as are drawn.
@@ -58,12 +63,14 @@ pub struct SeenAlong {
     pub middle: Point,
     /// Its outline, closed.
     pub outline: Vec<Point>,
+    /// Where the tube's FRONT line comes to stand; none where it passes beside the head.
+    pub front: Option<Point>,
     /// From the apex to the rim.
     pub rim_radius_mm: f64,
 }
 
 impl SeenAlong {
-    fn new(body: &BodyInSpace, hole: &RoundHole, outline: &[Direction]) -> Option<Self> {
+    fn new(body: &BodyInSpace, hole: &RoundHole, outline: &[Direction], front: Option<DVec3>) -> Option<Self> {
         let rim_radius_mm = body.outside.rim_mm()?;
         let by_itself = body.placement.inverse();
         // By itself the axis is y and the zero line at +z; round grows from there towards +x.
@@ -74,6 +81,7 @@ impl SeenAlong {
         Some(Self {
             middle: seen(hole.middle),
             outline: outline.iter().map(|direction| seen(direction.place)).collect(),
+            front: front.map(seen),
             rim_radius_mm,
         })
     }
@@ -102,8 +110,9 @@ impl CompassHole {
         let body = &assembly.bodies[hole.body];
         let direction = |way: glam::DVec3| way.dot(hole.to_right()).atan2(way.dot(hole.to_zero));
         let outline = compass_openings(hole, DRAWN)?;
+        let front = front_on_skin(&assembly.stock[tube.stock].tube, hole);
         Ok(Self {
-            seen: SeenAlong::new(body, hole, &outline),
+            seen: SeenAlong::new(body, hole, &outline, front),
             tube: tube.name.clone(),
             end: if hole.is_at_start { "start" } else { "end" },
             is_made: hole.is_made,
@@ -120,11 +129,24 @@ impl CompassHole {
             rim_mm: hole.rim_radius_mm * hole.round,
             round_deg: hole.round.to_degrees(),
             apex_deg: hole.to_apex.map(|way| direction(way).to_degrees().rem_euclid(360.0)),
+            front_deg: front.map(|place| direction(place - hole.middle).to_degrees().rem_euclid(360.0)),
             rows: compass_openings(hole, stations)?,
             outline,
             covered_by: hole.covered_by.clone(),
         })
     }
+}
+
+/// Where the line along the front of the tube's skin meets the body's.
+fn front_on_skin(tube: &Tube, hole: &RoundHole) -> Option<DVec3> {
+    let frame = &hole.frame;
+    let across = DVec2::new(hole.front.dot(frame.front), hole.front.dot(frame.right));
+    let line = Line {
+        origin: frame.origin + tube.section.reach_towards(across) * hole.front,
+        direction: -frame.axis,
+    };
+    let hit = hole.outer.first_hit(&line)?;
+    Some(line.at(hit.distance))
 }
 
 impl Plan {

@@ -65,7 +65,57 @@ pub(crate) fn compass_place(hole: &CompassHole, units: Units) -> Vec<String> {
             units.show(hole.apex_opening_mm)
         )
     };
-    vec![format!("{}; {}{clearance}.", hole.body[1], hole.join.word()), middle]
+    let size = format!("{}; {}{clearance}.", hole.body[1], hole.join.word());
+    [Some(size), Some(middle), front(hole)].into_iter().flatten().collect()
+}
+
+/// Which way the tube's FRONT line stands, from the line that is drawn first.
+fn front(hole: &CompassHole) -> Option<String> {
+    let front = hole.front_deg?;
+    let (from, line) = match hole.apex_deg {
+        Some(apex) => (apex, format!("the line to the {}", hole.apex)),
+        None => (0.0, "the line to the zero line's mark".to_owned()),
+    };
+    Some(match turned(front - from) {
+        (turn, _) if turn < 0.05 => format!("FRONT of the tube: on {line}."),
+        (turn, _) if turn > 179.95 => format!("FRONT of the tube: straight away from {line}."),
+        (turn, side) => format!("FRONT of the tube: {} to the {side} of {line}.", show_angle(turn)),
+    })
+}
+
+/// How far something is turned either way, 0 to 180 degrees, and to which side.
+fn turned(degrees: f64) -> (f64, &'static str) {
+    match degrees.rem_euclid(360.0) {
+        right if right <= 180.0 => (right, "right"),
+        right => (360.0 - right, "left"),
+    }
+}
+
+/// A direction as it is shown: what rounds to a whole turn is none.
+fn shown(degrees: f64) -> String {
+    let whole = show_angle(360.0);
+    match show_angle(degrees.rem_euclid(360.0)) {
+        turn if turn == whole => show_angle(0.0),
+        turn => turn,
+    }
+}
+
+/// Where the directions are counted from, in the skin.
+fn zero(hole: &CompassHole) -> String {
+    let Some(apex) = hole.apex_deg else {
+        let rim = if hole.apex == "apex" {
+            "the rim"
+        } else {
+            "the widest place"
+        };
+        return format!("Zero is the line to the zero line's mark on {rim}.");
+    };
+    let zero = match turned(-apex) {
+        (turn, _) if turn < 0.05 => "is the same line".to_owned(),
+        (turn, _) if turn > 179.95 => "is straight away from it".to_owned(),
+        (turn, side) => format!("is {} to the {side} of it", show_angle(turn)),
+    };
+    format!("Draw the line to the {} first; zero {zero}.", hole.apex)
 }
 
 /// `85.00 mm (16.2°) to the right`, from the zero line round the rim; none where it is on that line.
@@ -84,11 +134,11 @@ pub(crate) fn rim_words(hole: &CompassHole, units: Units) -> Option<String> {
 pub(crate) fn compass_table(hole: &CompassHole, units: Units) -> CompassTable {
     let row = |(number, direction): (usize, &Direction)| {
         let degrees = direction.angle.to_degrees();
-        let from_apex = hole.apex_deg.map(|apex| (degrees - apex).rem_euclid(360.0));
+        let from_apex = hole.apex_deg.map(|apex| degrees - apex);
         [
             number.to_string(),
-            show_angle(degrees),
-            from_apex.map_or_else(|| "-".to_owned(), show_angle),
+            shown(degrees),
+            from_apex.map_or_else(|| "-".to_owned(), shown),
             if direction.is_covered {
                 "covered".to_owned()
             } else {
@@ -114,8 +164,8 @@ pub(crate) fn compass_table(hole: &CompassHole, units: Units) -> CompassTable {
         ],
         rows: hole.rows.iter().enumerate().map(row).collect(),
         under: format!(
-            "Point in the middle. Angles lie in the skin at the middle and grow to the right as seen from outside: from the side where the zero line is, or from the line to the {}. Opening: straight from point to point, so that a compass gives it.{covered}",
-            hole.apex
+            "Point in the middle. Angles lie in the skin there and grow to the right as seen from outside. {} Opening: straight from point to point.{covered}",
+            zero(hole)
         ),
     }
 }

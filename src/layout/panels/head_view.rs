@@ -6,7 +6,7 @@ use kurbo::{Affine, Arc, BezPath, Circle, Point, Rect, Shape, Vec2};
 
 use super::dimensions::{Taken, around};
 use super::mark_out::{one_over_another, rows_under};
-use super::skin_sheet::{HOLE, ROOM, nice_scale};
+use super::skin_sheet::{HOLE, ROOM, front_wedge, nice_scale};
 use super::table::rows_panel;
 use crate::job::BodyInSpace;
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
@@ -83,8 +83,8 @@ fn table(body: &BodyInSpace, rows: &[[String; 5]]) -> Panel {
         "round the rim from the zero line",
         "compass, apex to middle",
     ];
-    let under = "All to the hole's middle, where the tube's axis meets the skin. Right and left as seen from outside with the apex up. Lay \
-                 one tape round the rim from the zero line to a mark, the other from the apex over the skin to that mark.";
+    let under = "All to the hole's middle, on the tube's axis. Right and left as seen from outside, the apex up. Lay one tape \
+                 round the rim from the zero line to a mark, the other from the apex over the skin to that mark.";
     rows_panel(
         &format!("Holes in {}", body.name),
         &heads.map(str::to_owned),
@@ -117,6 +117,11 @@ fn view(body: &BodyInSpace, holes: &[Seen<'_>], rim_mm: f64) -> Panel {
             drawing.line(Layer::Notes, Pen::FINE, middle - way, middle + way);
         }
         taken.boxes.push(around(outline));
+        if let Some(front) = seen.front {
+            let wedge = front_wedge(middle, Affine::scale(scale) * front);
+            drawing.fill(Layer::Notes, 0.0, &wedge);
+            taken.boxes.push(wedge.bounding_box());
+        }
     }
     for (index, ((hole, _), outline)) in holes.iter().zip(&outlines).enumerate() {
         name(&mut drawing, &mut taken, index, &hole.tube, around(outline));
@@ -217,7 +222,7 @@ fn with_words(mut drawing: Drawing, body: &BodyInSpace, scale: f64) -> Panel {
     let paragraphs = [
         Paragraph::strong(title.clone(), TITLE_PT),
         Paragraph::plain(format!(
-            "Seen from outside along the axis, the apex in the middle, to scale 1 : {parts:.0}. A VIEW, NOT A PATTERN: don't tape it on. The head \
+            "Seen from outside along the axis, the apex in the middle, to scale 1 : {parts:.0}. A VIEW, NOT A PATTERN: don't tape it on. Wedge: the tube's FRONT. The head \
              bends away from it, so that lengths in it are shorter than a tape's on the skin; the table has those."
         )),
     ];

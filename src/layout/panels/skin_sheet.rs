@@ -113,7 +113,7 @@ fn fronts_shown(flat: &FlatSkin<'_>, hole: &PlacedHole, shown: Rect) -> Vec<(Poi
 }
 
 /// Outside a hole, where the tube's FRONT line comes to stand.
-fn front_wedge(middle: Point, front: Point) -> BezPath {
+pub(super) fn front_wedge(middle: Point, front: Point) -> BezPath {
     const LENGTH: f64 = 2.2;
     const HALF_WIDTH: f64 = 1.1;
     let way = (front - middle).normalize();
