@@ -249,3 +249,54 @@ fn a_holes_pattern_says_on_which_side_of_the_zero_line_its_line_a_runs() {
         assert!(words.contains(&told), "{told}: {words}");
     }
 }
+
+/// What is read at the tube or the drum stands in 9 points or more, and no starter takes more sheets for it than these, on letter and on A4.
+#[test]
+fn what_is_read_at_the_tube_is_large_enough_and_takes_no_more_sheets() {
+    let read = [
+        "Cut end up",
+        "Right and left as seen",
+        "Lay one tape",
+        "Point in the middle",
+        "Grind only there",
+        "First cut, parallel",
+    ];
+    let large = |pdf: &Pdf| {
+        let told = pdf
+            .words
+            .iter()
+            .filter(|words| read.iter().any(|start| words.text.starts_with(start)));
+        let sizes: Vec<f64> = told.map(|words| words.size_pt).collect();
+        assert!(sizes.iter().all(|size| *size > 8.99), "{sizes:?}");
+        sizes.len()
+    };
+    let shop = Shop::open();
+    let mut found = 0;
+    for (name, most) in [
+        ("cooler-bank", [4, 3]),
+        ("drain-standpipe", [7, 7]),
+        ("node-frame", [5, 5]),
+        ("plate-frame", [11, 10]),
+        ("stacked-hopper", [12, 13]),
+        ("used-bottle", [5, 5]),
+    ] {
+        let starter = format!("{}/templates/{name}.json", env!("CARGO_MANIFEST_DIR"));
+        std::fs::copy(starter, shop.path("job.json")).expect("a starter");
+        for (paper, most) in ["letter", "a4"].into_iter().zip(most) {
+            let run = shop.run(&format!("batch job.json --out p.pdf --paper {paper}"));
+            assert!(run.code() < 2, "{}", run.err());
+            let pdf = Pdf::read(&shop.read("p.pdf"));
+            assert!(pdf.pages.len() <= most, "{name} on {paper}: {} sheets", pdf.pages.len());
+            found += large(&pdf);
+        }
+    }
+    shop.run("facets --branch 48.3mm_x_2mm --header 60.3mm --angle 60 --out p.pdf")
+        .succeeds();
+    found += large(&Pdf::read(&shop.read("p.pdf")));
+    assert!(found > 20, "{found}");
+    for (paper, most) in [("letter", 1), ("a4", 2)] {
+        let fence = "saddle --branch fence_1-7/8_x_0.065in --header fence_2-3/8_x_0.065in --angle 60 --out p.pdf";
+        shop.run(&format!("{fence} --paper {paper}")).succeeds();
+        assert!(Pdf::read(&shop.read("p.pdf")).pages.len() <= most, "{paper}");
+    }
+}

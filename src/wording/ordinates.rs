@@ -28,11 +28,10 @@ pub(crate) fn of_miter(of: &MiterPlan, stations: usize, units: Units) -> Vec<Ord
 }
 
 /// How the table of an end is used.
-const UNDER: &str =
-    "Cut end up. Right: from FRONT to the right. Up: base line to cut. Weld: angle between the outer skins.";
+const UNDER: &str = "Cut end up. Right: from FRONT. Up: base line to cut. Weld: angle between the outer skins.";
 
 /// The same where the weld goes round the outside of a corner somewhere.
-const UNDER_CORNERS: &str = "Cut end up. Right: from FRONT to the right. Up: base line to cut. Weld: angle between the outer skins; over 180°: outside of a corner.";
+const UNDER_CORNERS: &str = "Cut end up. Right: from FRONT. Up: base line to cut. Weld: angle between the outer skins; over 180°: outside of a corner.";
 
 /// Those of one end.
 pub(crate) fn ordinates(name: &str, marks: &Marks, units: Units) -> Ordinates {

@@ -3,7 +3,7 @@
 use kurbo::Rect;
 
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
-use crate::layout::label::{READ_PT, SMALL_PT, TITLE_PT};
+use crate::layout::label::{READ_PT, TITLE_PT};
 use crate::layout::panel::{Panel, Role, SheetNumbers};
 use crate::layout::text;
 use crate::wording::Ordinates;
@@ -12,7 +12,7 @@ const ROW: f64 = 3.8;
 /// Between the lines of a cell, in millimetres.
 const LEADING: f64 = 3.7;
 /// Between the lines under a table, in millimetres.
-const UNDER: f64 = 3.3;
+const UNDER: f64 = 3.5;
 /// Of the column for sheet numbers, in millimetres.
 const SHEETS: f64 = 16.0;
 /// A table is no wider than this, in millimetres: it fits every paper.
@@ -91,9 +91,9 @@ impl<const N: usize> Table<'_, N> {
             y = write_row(&mut drawing, row, &widths, y);
         }
         y -= 1.2;
-        for line in text::lines(self.under, SMALL_PT, false, width - 2.0) {
+        for line in text::lines(self.under, READ_PT, false, width - 2.0) {
             y -= UNDER;
-            drawing.note(Text::new((1.0, y), SMALL_PT, line));
+            drawing.note(Text::new((1.0, y), READ_PT, line));
         }
         let frame = Rect::new(0.0, y - 2.0, width, 0.0);
         drawing.stroke(Layer::Notes, Pen::FINE, frame);
