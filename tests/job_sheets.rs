@@ -300,3 +300,35 @@ fn what_is_read_at_the_tube_is_large_enough_and_takes_no_more_sheets() {
         assert!(Pdf::read(&shop.read("p.pdf")).pages.len() <= most, "{paper}");
     }
 }
+
+/// Right and left are those of whoever sees the far end up: of a drum that is measured from its top, with the drum turned over.
+#[test]
+fn the_pattern_of_a_hole_in_a_drum_that_is_measured_from_its_top_says_that_it_is_turned_over() {
+    let shop = Shop::open();
+    let pack = |from: u32, to: u32| {
+        let job = format!(
+            r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "34mm x 2mm" }} }},
+            "bodies": {{ "drum": {{ "shape": "cylinder", "size": "400mm x 2mm", "from": [0, 0, {from}], "to": [0, 0, {to}], "zero": [1, 0, 0] }} }},
+            "tubes": {{ "p": {{ "stock": "a", "path": [ {{ "on": "drum", "along": 150, "round": "30deg" }},
+                                                      {{ "on": "drum", "along": 150, "round": "30deg", "out": 200 }} ] }} }} }}"#
+        );
+        shop.write("job.json", job.as_bytes());
+        let run = shop.run("batch job.json --out p.pdf");
+        assert!(run.code() < 2, "{}", run.err());
+        Pdf::read(&shop.read("p.pdf"))
+    };
+    let turned = pack(800, 0);
+    let hole = turned
+        .words
+        .iter()
+        .find(|words| words.text.starts_with("HOLE in drum"))
+        .expect("a pattern");
+    let told = turned
+        .words
+        .iter()
+        .find(|words| words.text.starts_with("With drum turned over, its bottom end up:"));
+    let told = told.expect("what is up");
+    // In the pattern's own column.
+    assert!(told.page == hole.page && told.size_pt > 8.99 && (told.at.x - hole.at.x).abs() < 0.1);
+    assert!(!pack(0, 800).says("turned over"));
+}

@@ -1,7 +1,7 @@
 //! The patterns of a job's holes.
 
 use super::hole::HolePattern;
-use crate::job::{Assembly, SheetOptions};
+use crate::job::{Assembly, BodyInSpace, SheetOptions};
 use crate::layout::Panel;
 use crate::measure::Units;
 use crate::plan::{HoleKind, PlacedHole};
@@ -26,7 +26,7 @@ impl HoleKind<'_> {
                 first.name(),
                 all.len()
             ),
-            notes: &notes(first, all, &body.size, sheet.units),
+            notes: &notes(first, all, body, sheet.units),
             outline: &first.path,
             girth_scale: first.girth_scale(sheet.paper_thickness_mm),
             top: Some(if body.outside.is_flat() {
@@ -40,11 +40,16 @@ impl HoleKind<'_> {
     }
 }
 
-fn notes(first: &PlacedHole, all: &[&PlacedHole], size: &str, units: Units) -> Vec<String> {
-    let mut notes = vec![format!("{size}; {}.", first.hole.join.word())];
+fn notes(first: &PlacedHole, all: &[&PlacedHole], body: &BodyInSpace, units: Units) -> Vec<String> {
+    let mut notes = vec![format!("{}; {}.", body.size, first.hole.join.word())];
     if all.len() > MOST_PLACES {
         notes.push(format!("Lines A and B of all {}: see the mark-out sheet.", all.len()));
         return notes;
+    }
+    // Right and left change places with what is up.
+    let up = body.end_names()[1];
+    if body.end_names()[0] == "TOP END" {
+        notes.push(format!("With {} turned over, its {} up:", body.name, up.to_lowercase()));
     }
     notes.extend(all.iter().map(|hole| {
         let (along, round) = hole.place_words(units);
