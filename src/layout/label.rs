@@ -82,9 +82,11 @@ pub(super) fn write_column(drawing: &mut Drawing, top_left: Point, width: f64, p
     top_left.y - y
 }
 
-/// What to do with the sheets, in the order in which it is done.
-const STEPS: &str = "1 Print at 100 % (\"actual size\"), never fitted to the page. 2 Measure both rulers. 3 Cut out the wrap's \
-    box, then along the bold line. 4 Tape it round the tube, printed side out, arrow towards the end to be cut. If its \
+/// What holds of every sheet, whoever knows the rest.
+const SCALE: &str = "1 Print at 100 % (\"actual size\"), never fitted to the page. 2 Measure both rulers.";
+
+/// What to do with the sheets after that, in the order in which it is done.
+const STEPS: &str = "3 Cut out the wrap's box, then along the bold line. 4 Tape it round the tube, printed side out, arrow towards the end to be cut. If its \
     edges don't meet at the seam, measure the tube again. 5 Mark along the bold edge and cut: hatched is waste.";
 
 /// Short, in our own words; the README has them at length.
@@ -93,20 +95,84 @@ const CAUTIONS: &str = "CAUTION. Never cut or weld a used drum or tank that is n
     hold carbon monoxide, which has no smell: work outdoors, with an alarm; test for leaks. Clamp the tube; guard eyes, ears \
     and hands. Pressure, fuel gas, structures: local rules and licensed people have the last word.";
 
+/// What is said of a whole pack: in letters as large as what it is needs.
+fn title_and_label(title: &str, size_pt: f64, sheet: &SheetOptions) -> Vec<Paragraph> {
+    let mut paragraphs = vec![Paragraph::strong(title, size_pt)];
+    paragraphs.extend(sheet.label.as_ref().map(|label| Paragraph::strong(label, TITLE_PT)));
+    paragraphs
+}
+
+/// What can't be built is told louder than what must be known.
+fn warning_paragraph(warning: &String) -> Paragraph {
+    match is_clash(warning) {
+        true => Paragraph::strong(format!("{warning}."), CLASH_PT),
+        false => Paragraph::plain(format!("Note: {warning}.")),
+    }
+}
+
+fn is_clash(warning: &str) -> bool {
+    warning.starts_with("CLASH")
+}
+
+/// Where something has a dished head, which may have been a bottle's.
+const OF_BOTTLES: &str = "CAUTION. Gas stays in an empty bottle, in its valve and its paint: someone licensed must empty it, purge \
+    it and make it safe before anything is cut. One that has been cut never holds pressure again.";
+
+/// The cautions, the one of bottles first where there may be one.
+fn cautions(may_be_bottle: bool) -> impl Iterator<Item = Paragraph> {
+    let of_bottles = Some(OF_BOTTLES).filter(|_| may_be_bottle);
+    of_bottles.into_iter().chain([CAUTIONS]).map(Paragraph::small)
+}
+
+/// What the heading of the first sheet says.
+pub(super) struct Heading<'a> {
+    /// What is made.
+    pub(super) title: &'a str,
+    /// What must be known.
+    pub(super) warnings: &'a [String],
+    /// Whether a part of it may have been a gas bottle.
+    pub(super) may_be_bottle: bool,
+}
+
+/// The top of the first sheet where no cover is wanted: what nobody may do without. Clashes, the scale and the cautions.
+pub(super) fn short_heading_panel(heading: &Heading<'_>, sheet: &SheetOptions) -> Panel {
+    let Heading {
+        title,
+        warnings,
+        may_be_bottle,
+    } = *heading;
+    let width = drawable(&sheet.paper).width;
+    let mut paragraphs = title_and_label(title, TITLE_PT, sheet);
+    let (clashes, others): (Vec<&String>, Vec<&String>) = warnings.iter().partition(|warning| is_clash(warning));
+    paragraphs.extend(clashes.into_iter().map(warning_paragraph));
+    let more = match others.len() {
+        0 => String::new(),
+        1 => " A note more is on the terminal and in the report.".to_owned(),
+        more => format!(" {more} notes more are on the terminal and in the report."),
+    };
+    paragraphs.push(Paragraph::plain(format!("{SCALE}{more}")));
+    paragraphs.extend(cautions(may_be_bottle));
+    let mut drawing = Drawing::default();
+    let height = write_column(&mut drawing, Point::ZERO, width, &paragraphs) + 1.0;
+    drawing.line(Layer::Notes, Pen::FINE, (0.0, -height), (width, -height));
+    Panel::framed("heading", Role::Table, drawing, Rect::new(0.0, -height, width, 0.0))
+}
+
 /// The top of the first sheet: what is made, what must be known, the picture, the steps and the cautions.
-pub(super) fn heading_panel(title: &str, warnings: &[String], picture: &Drawing, sheet: &SheetOptions) -> Panel {
+pub(super) fn heading_panel(heading: &Heading<'_>, picture: &Drawing, sheet: &SheetOptions) -> Panel {
+    let Heading {
+        title,
+        warnings,
+        may_be_bottle,
+    } = *heading;
     let width = drawable(&sheet.paper).width;
     let picture_box = picture.bounds();
     let picture_height = picture_box.height() + 2.0;
     let column = width - picture_box.width() - 4.0;
-    let mut paragraphs = vec![Paragraph::strong(title, PACK_PT)];
-    paragraphs.extend(sheet.label.as_ref().map(|label| Paragraph::strong(label, TITLE_PT)));
-    paragraphs.extend(warnings.iter().map(|warning| match warning.starts_with("CLASH") {
-        true => Paragraph::strong(format!("{warning}."), CLASH_PT),
-        false => Paragraph::plain(format!("Note: {warning}.")),
-    }));
-    paragraphs.push(Paragraph::plain(STEPS));
-    paragraphs.push(Paragraph::small(CAUTIONS));
+    let mut paragraphs = title_and_label(title, PACK_PT, sheet);
+    paragraphs.extend(warnings.iter().map(warning_paragraph));
+    paragraphs.push(Paragraph::plain(format!("{SCALE} {STEPS}")));
+    paragraphs.extend(cautions(may_be_bottle));
 
     let mut drawing = Drawing::default();
     let mut words = 0.0;

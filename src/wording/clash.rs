@@ -6,7 +6,7 @@ use super::place::whereabouts_words;
 use crate::job::Assembly;
 use crate::measure::Units;
 use crate::phrase::stretches;
-use crate::plan::{Clash, InTheWay, LandingPart, Over, Whereabouts};
+use crate::plan::{Clash, InTheWay, JobPlan, LandingPart, Over, Whereabouts};
 
 /// No more lines than these, of which a sheet has room; then how many more there are.
 const MOST_LINES: usize = 20;
@@ -67,6 +67,47 @@ pub(super) fn clash_notes(assembly: &Assembly, clashes: &[Clash], units: Units) 
     let left: usize = groups.iter().skip(MOST_LINES).map(Vec::len).sum();
     let more = (left > 0).then(|| format!("CLASH: {left} more like these; the report lists them"));
     told.chain(more).collect()
+}
+
+/// The clashes of a job by the tubes that are in them, for the sheets of those tubes.
+pub(crate) struct ClashesOfTubes<'a> {
+    job: &'a JobPlan,
+    units: Units,
+    /// Their places in the list.
+    by_tube: HashMap<usize, Vec<usize>>,
+}
+
+impl<'a> ClashesOfTubes<'a> {
+    pub(crate) fn new(job: &'a JobPlan, units: Units) -> Self {
+        let mut by_tube: HashMap<usize, Vec<usize>> = HashMap::new();
+        for (index, clash) in job.cut_list.clashes.iter().enumerate() {
+            for tube in clash.way.tubes() {
+                by_tube.entry(tube).or_default().push(index);
+            }
+        }
+        Self { job, units, by_tube }
+    }
+
+    /// The worst that any of these tubes is in, and how many more there are: `CLASH: riser 1 against riser 2, overlap by
+    /// 3.00 mm; 2 more`.
+    pub(crate) fn worst(&self, tubes: impl Iterator<Item = usize>) -> Option<String> {
+        let mut all: Vec<usize> = tubes
+            .filter_map(|tube| self.by_tube.get(&tube))
+            .flatten()
+            .copied()
+            .collect();
+        all.sort_unstable();
+        all.dedup();
+        let clashes = all.iter().map(|index| &self.job.cut_list.clashes[*index]);
+        let too_near = |clash: &Clash| clash.apart_mm - clash.asked_mm;
+        let worst = clashes.min_by(|a, b| too_near(a).total_cmp(&too_near(b)))?;
+        let more = match all.len() - 1 {
+            0 => String::new(),
+            more => format!("; {more} more"),
+        };
+        let what = clash_name(&self.job.assembly, worst.way);
+        Some(format!("{}{more}.", words(&what, worst, "", self.units)))
+    }
 }
 
 /// What the names of the tubes in a clash begin with where they are copies of one tube, and their numbers.

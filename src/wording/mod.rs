@@ -30,6 +30,7 @@ mod usual_name;
 mod ways;
 mod weld;
 
+pub(crate) use clash::ClashesOfTubes;
 pub use clash::clash_name;
 pub(crate) use compass::{compass_place, compass_table, compass_title, rim_words};
 pub(crate) use facets::joint_title;

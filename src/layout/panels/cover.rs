@@ -2,7 +2,7 @@
 
 use super::table::{Table, rows_panel};
 use crate::job::{Assembly, SheetOptions};
-use crate::layout::label::heading_panel;
+use crate::layout::label::{Heading, heading_panel};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::plan::{CutList, CutRow};
@@ -28,10 +28,23 @@ pub(super) fn cover(
     } else {
         warnings.to_vec()
     };
-    let mut panels = vec![heading_panel(&assembly.title, &shown, picture, sheet)];
+    let mut panels = vec![heading_panel(
+        &Heading {
+            title: &assembly.title,
+            warnings: &shown,
+            may_be_bottle: may_be_bottle(assembly),
+        },
+        picture,
+        sheet,
+    )];
     panels.extend(cut_list_panels(cut_list, sheet));
     panels.extend(stick_panels(cut_list, sheet.units));
     panels
+}
+
+/// Whether something in it has a dished head.
+pub(super) fn may_be_bottle(assembly: &Assembly) -> bool {
+    assembly.bodies.iter().any(|body| body.outside.rim_mm().is_some())
 }
 
 fn cut_list_panels(cut_list: &CutList, sheet: &SheetOptions) -> Vec<Panel> {

@@ -24,6 +24,8 @@ pub(super) struct HolePattern<'a> {
     pub(super) name: &'a str,
     /// Its heading.
     pub(super) title: &'a str,
+    /// What can't be built so.
+    pub(super) clash: Option<String>,
     /// What must be known, a paragraph each.
     pub(super) notes: &'a [String],
     /// The solved outline, about the place under the tube's axis, where its lines cross.
@@ -49,7 +51,7 @@ impl HolePattern<'_> {
         let reach = hole.union_pt(Point::ZERO).inflate(REACH_ROUND, REACH_ALONG);
         // A thick wall that is set on stands far outside its hole.
         let reach = front.as_ref().map_or(reach, |front| reach.union(front.bounds()));
-        let letters: usize = self.notes.iter().map(String::len).sum();
+        let letters: usize = self.notes.iter().chain(&self.clash).map(String::len).sum();
         let narrowest = NARROWEST[usize::from(letters > MANY)];
         let side = ((narrowest - reach.width()) / 2.0).max(0.0);
         let paper = reach.inflate(side, 0.0);
@@ -60,6 +62,7 @@ impl HolePattern<'_> {
         }
 
         let mut paragraphs = vec![Paragraph::strong(self.title, TITLE_PT)];
+        paragraphs.extend(self.clash.iter().map(|clash| Paragraph::strong(clash, READ_PT)));
         paragraphs.extend(self.notes.iter().map(Paragraph::plain));
         let column = (paper.width() - 4.0).min(widest_column(paper.width()));
         let height = write_column(

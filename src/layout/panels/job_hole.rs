@@ -5,13 +5,14 @@ use crate::job::{Assembly, BodyInSpace, SheetOptions};
 use crate::layout::Panel;
 use crate::measure::Units;
 use crate::plan::{HoleKind, PlacedHole};
+use crate::wording::ClashesOfTubes;
 
 /// Places told on a hole's own pattern; of more the mark-out sheet tells.
 const MOST_PLACES: usize = 3;
 
 impl HoleKind<'_> {
     /// Their pattern, with where each of them goes.
-    pub(super) fn panel(&self, assembly: &Assembly, sheet: &SheetOptions) -> Panel {
+    pub(super) fn panel(&self, assembly: &Assembly, clashes: &ClashesOfTubes<'_>, sheet: &SheetOptions) -> Panel {
         let Self { first, all } = self;
         let body = &assembly.bodies[first.hole.body];
         let more = match all.len() {
@@ -26,6 +27,7 @@ impl HoleKind<'_> {
                 first.name(),
                 all.len()
             ),
+            clash: clashes.worst(all.iter().map(|hole| hole.of_tube)),
             notes: &notes(first, all, body, sheet.units),
             outline: &first.path,
             girth_scale: first.girth_scale(sheet.paper_thickness_mm),

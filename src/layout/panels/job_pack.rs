@@ -2,23 +2,28 @@
 
 use std::collections::BTreeMap;
 use std::iter::once;
+use std::rc::Rc;
 
 use super::compass;
 use super::head_view;
-use super::mark_out::{body_mark_out, mark_outs};
+use super::mark_out::body_mark_out;
 use super::piece::piece_panels;
 use super::stack;
 use crate::job::{LeftOut, SheetOptions};
 use crate::layout::Panel;
 use crate::plan::{HoleKind, JobPlan, kinds_of};
+use crate::wording::ClashesOfTubes;
 
 /// The stacks, the mark-out of every body, every kind of piece with the holes that it goes into: a group each, drawn in its
 /// turn. A hole that serves several kinds comes with the first of them.
 pub(super) fn panels<'a>(job: &'a JobPlan, sheet: &'a SheetOptions) -> impl Iterator<Item = Panel> + 'a {
     let JobPlan { assembly, kinds, .. } = job;
+    let clashes = Rc::new(ClashesOfTubes::new(job, sheet.units));
     // With the cover.
     let stacks = once(()).map(move |()| stack_panels(job, sheet));
-    let bodies = mark_outs(assembly, &job.holes, sheet.units);
+    let of_bodies = Rc::clone(&clashes);
+    let bodies = 0..assembly.bodies.len();
+    let bodies = bodies.map(move |index| body_mark_out(job, index, &of_bodies, sheet.units));
     let heads = assembly
         .bodies
         .iter()
@@ -28,10 +33,11 @@ pub(super) fn panels<'a>(job: &'a JobPlan, sheet: &'a SheetOptions) -> impl Iter
     let by_compass = by_compass.map(move |hole| compass::panels(hole, sheet.units));
     let pieces = once(()).flat_map(move |()| {
         let mut holes = hole_kinds(job, sheet);
+        let clashes = Rc::clone(&clashes);
         kinds.iter().map(move |kind| {
-            let mut panels = piece_panels(job, kind, sheet);
+            let mut panels = piece_panels(job, kind, &clashes, sheet);
             let of_piece = holes.remove(&Some(kind.number)).unwrap_or_default();
-            panels.extend(of_piece.iter().map(|hole| hole.panel(assembly, sheet)));
+            panels.extend(of_piece.iter().map(|hole| hole.panel(assembly, &clashes, sheet)));
             panels
         })
     });
@@ -66,12 +72,13 @@ pub(super) fn of_body(job: &JobPlan, name: &str, sheet: &SheetOptions) -> Vec<Pa
     let Some(index) = assembly.bodies.iter().position(|body| body.name == name) else {
         return Vec::new();
     };
-    let mut panels = body_mark_out(assembly, index, &job.holes, sheet.units);
+    let clashes = ClashesOfTubes::new(job, sheet.units);
+    let mut panels = body_mark_out(job, index, &clashes, sheet.units);
     panels.extend(head_view::panels(job, &assembly.bodies[index], sheet.units));
     if sheet.has(LeftOut::Holes) {
         let kinds = kinds_of(&job.holes);
         let here = kinds.iter().filter(|kind| kind.first.hole.body == index);
-        panels.extend(here.map(|kind| kind.panel(assembly, sheet)));
+        panels.extend(here.map(|kind| kind.panel(assembly, &clashes, sheet)));
         let by_compass = job
             .compass_holes
             .iter()

@@ -6,12 +6,11 @@ use super::skin_sheet::skin_panel;
 use super::table::rows_panel;
 use super::{found, if_round, parting};
 use crate::body::Development;
-use crate::job::{Assembly, BodyInSpace};
+use crate::job::BodyInSpace;
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
-use crate::plan::FlatSkin;
-use crate::plan::PlacedHole;
-use crate::wording::hole_number;
+use crate::plan::{FlatSkin, JobPlan, PlacedHole};
+use crate::wording::{ClashesOfTubes, hole_number};
 
 /// Rows of a table of holes.
 const ROWS: usize = 40;
@@ -23,30 +22,22 @@ const ROW: f64 = 4.0;
 /// Between a drawing and its table, in millimetres.
 const GAP: f64 = 3.0;
 
-/// A drawing and a table for each body with holes, a body after the other.
-pub(super) fn mark_outs<'a>(
-    assembly: &'a Assembly,
-    holes: &'a [PlacedHole],
-    units: Units,
-) -> impl Iterator<Item = Vec<Panel>> + 'a {
-    (0..assembly.bodies.len()).map(move |index| body_mark_out(assembly, index, holes, units))
-}
-
-/// Those of one body.
-pub(super) fn body_mark_out(assembly: &Assembly, index: usize, holes: &[PlacedHole], units: Units) -> Vec<Panel> {
-    let here: Vec<&PlacedHole> = holes.iter().filter(|hole| hole.hole.body == index).collect();
-    of_body(&assembly.bodies[index], &here, units)
+/// A drawing and a table of a body with holes.
+pub(super) fn body_mark_out(job: &JobPlan, index: usize, clashes: &ClashesOfTubes<'_>, units: Units) -> Vec<Panel> {
+    let here: Vec<&PlacedHole> = job.holes.iter().filter(|hole| hole.hole.body == index).collect();
+    let clash = clashes.worst(here.iter().map(|hole| hole.of_tube));
+    of_body(&job.assembly.bodies[index], &here, clash.as_deref(), units)
 }
 
 /// Nothing where there is neither hole nor parting, or the body can't be laid flat.
-fn of_body(body: &BodyInSpace, here: &[&PlacedHole], units: Units) -> Vec<Panel> {
+fn of_body(body: &BodyInSpace, here: &[&PlacedHole], clash: Option<&str>, units: Units) -> Vec<Panel> {
     if here.is_empty() && body.parting.is_none() {
         return Vec::new();
     }
     let Some(flat) = FlatSkin::new(body) else {
         return Vec::new();
     };
-    let drawing = skin_panel(body, &flat, here, units);
+    let drawing = skin_panel(body, &flat, here, clash, units);
     let rows_under = rows_under(&drawing);
     // Most bodies' holes fit under their drawing; of more the table begins a panel of its own.
     let (under, rest) = here.split_at(if rows_under < here.len() { 0 } else { here.len() });

@@ -29,10 +29,10 @@ use std::iter::once;
 use cover::cover;
 
 use crate::job::LeftOut;
-use crate::layout::label::heading_panel;
+use crate::layout::label::{Heading, heading_panel, short_heading_panel};
 use crate::layout::{Panel, scenes};
 use crate::plan::{Plan, Planned};
-use crate::wording::Said;
+use crate::wording::{ClashesOfTubes, Said};
 
 /// Heading, patterns and tables, in order. Those of a whole job, which together are many times larger than what they are
 /// made of, are drawn when they are asked for.
@@ -55,32 +55,35 @@ pub fn without_heading<'a>(plan: &'a Plan, said: &'a Said) -> impl Iterator<Item
     of_joint.into_iter().chain(of_job)
 }
 
-/// What is made, what the person must be told, and a picture of it; of a job its lists as well.
+/// What is made, what the person must be told, and a picture of it; of a job its lists as well. Without the cover what
+/// nobody may do without.
 fn heading(plan: &Plan, said: &Said) -> Vec<Panel> {
     let sheet = &plan.sheet;
     let is_trial = matches!(plan.of, Planned::Trial(_));
+    let title = match &plan.of {
+        Planned::Saddle(of) => saddle::heading(of, sheet, said),
+        _ => said.title.clone(),
+    };
+    let heading = Heading {
+        title: &title,
+        warnings: &said.notes,
+        may_be_bottle: plan.job().is_some_and(|job| cover::may_be_bottle(&job.assembly)),
+    };
     if !sheet.has(LeftOut::Cover) && !is_trial {
-        return Vec::new();
+        return vec![short_heading_panel(&heading, sheet)];
     }
     let picture = scenes::on_sheet(&plan.of).drawing();
     match &plan.of {
         Planned::Job(job) => cover(&job.assembly, sheet, &job.cut_list, &said.notes, &picture),
-        Planned::Saddle(of) => vec![heading_panel(
-            &saddle::heading(of, sheet, said),
-            &said.notes,
-            &picture,
-            sheet,
-        )],
-        Planned::Miter(_) | Planned::Facets(_) | Planned::Trial(_) => {
-            vec![heading_panel(&said.title, &said.notes, &picture, sheet)]
-        }
+        _ => vec![heading_panel(&heading, &picture, sheet)],
     }
 }
 
 /// Each kind of piece of a whole job: what it is called on its sheets, and its own panels, drawn when they are asked for.
 pub fn kinds(plan: &Plan) -> impl Iterator<Item = (String, Vec<Panel>)> {
     plan.job().into_iter().flat_map(move |job| {
-        let panels = move |kind| piece::piece_panels(job, kind, &plan.sheet);
+        let clashes = ClashesOfTubes::new(job, plan.sheet.units);
+        let panels = move |kind| piece::piece_panels(job, kind, &clashes, &plan.sheet);
         job.kinds.iter().map(move |kind| (kind.label(), panels(kind)))
     })
 }

@@ -10,20 +10,28 @@ use crate::layout::Panel;
 use crate::measure::Units;
 use crate::plan::{JobPlan, Kind, Like, PlannedEnd, SIDES, SolvedPiece, piece_ends, printed_girth};
 use crate::wording::{
-    front_words, girth_note, ordinates, saw_angle, short_weld, side_notes, tight_sentence, twist_words,
+    ClashesOfTubes, front_words, girth_note, ordinates, saw_angle, short_weld, side_notes, tight_sentence, twist_words,
 };
 
 /// A kind of piece as it is told on its sheets.
 struct Told<'a> {
     kind: &'a Kind,
     assembly: &'a Assembly,
+    /// What it can't be built for.
+    clash: Option<String>,
 }
 
 /// The wraps of a piece and the tables to mark it by hand.
-pub(super) fn piece_panels(job: &JobPlan, kind: &Kind, sheet: &SheetOptions) -> Vec<Panel> {
+pub(super) fn piece_panels(
+    job: &JobPlan,
+    kind: &Kind,
+    clashes: &ClashesOfTubes<'_>,
+    sheet: &SheetOptions,
+) -> Vec<Panel> {
     let told = Told {
         kind,
         assembly: &job.assembly,
+        clash: clashes.worst(kind.all.iter().map(|like| like.of_tube)),
     };
     let (ends, mut panels) = (piece_ends(kind, sheet), Vec::new());
     let with_patterns = (0..2).filter(|end| kind.is_marked(*end));
@@ -56,6 +64,7 @@ impl Told<'_> {
             lower: Some(far_edge(solved, piece.length_mm, base)),
             up: Some("START"),
             other_end: Some("END"),
+            clash: self.clash.clone(),
             ..of_end(near, title, notes(kind, ends, &[0, 1], sheet), sheet.stations)
         };
         whole.panel()
@@ -84,7 +93,11 @@ impl Told<'_> {
             SIDES[end].to_uppercase(),
             kind.quantity
         );
-        of_end(&ends[end], title, notes(kind, words, &[end], sheet), sheet.stations).panel()
+        let wrap = Wrap {
+            clash: self.clash.clone(),
+            ..of_end(&ends[end], title, notes(kind, words, &[end], sheet), sheet.stations)
+        };
+        wrap.panel()
     }
 
     /// Its number, and the names of all its like.

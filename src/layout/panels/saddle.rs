@@ -112,6 +112,7 @@ fn hole_pattern(plan: &SaddlePlan, paper_thickness_mm: f64, units: Units) -> Pan
     let pattern = HolePattern {
         name: "hole",
         title: "HOLE: cut inside the line",
+        clash: None,
         notes: &notes,
         outline: &outline,
         girth_scale: 1.0 + paper_thickness_mm / joint.header.od_mm,

@@ -27,7 +27,13 @@ pub(super) const HOLE: Pen = Pen {
 };
 
 /// The skin to scale, the zero line in the middle.
-pub(super) fn skin_panel(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&PlacedHole], units: Units) -> Panel {
+pub(super) fn skin_panel(
+    body: &BodyInSpace,
+    flat: &FlatSkin<'_>,
+    holes: &[&PlacedHole],
+    clash: Option<&str>,
+    units: Units,
+) -> Panel {
     let slit: Vec<Vec<Vec<Point>>> = holes
         .iter()
         .map(|hole| flat.slit(&hole.on_skin(), hole.middle))
@@ -81,7 +87,13 @@ pub(super) fn skin_panel(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&Plac
     let aside = (ROOM.0 - size.0) / 2.0;
     let room = Rect::new(-aside, 0.0, size.0 + aside, size.1);
     let left_out = dimensions::write(&mut drawing, taken, &marked, room, units);
-    with_heading(drawing, body, flat, scale, left_out)
+    let mut words = format!("{} {} Wedge: the tube's FRONT.", scale_words(scale), view(body, flat));
+    match left_out {
+        0 => {}
+        1 => words += " 1 number doesn't fit here: see the table.",
+        more => words += &format!(" {more} numbers don't fit here: see the table."),
+    }
+    with_heading(drawing, body, &words, clash)
 }
 
 /// The zero line, or the cross through a plate's point.
@@ -164,9 +176,9 @@ fn name_ends(
     }
 }
 
-fn with_heading(mut drawing: Drawing, body: &BodyInSpace, flat: &FlatSkin<'_>, scale: f64, left_out: usize) -> Panel {
-    let title = format!("MARK-OUT: {} ({})", body.name, body.size);
-    let view = match (&body.parting, flat.shape) {
+/// What the drawing shows, and from where it is seen.
+fn view(body: &BodyInSpace, flat: &FlatSkin<'_>) -> &'static str {
+    match (&body.parting, flat.shape) {
         (Some(parting), _) => parting::view(parting),
         (None, Development::Strip { .. }) => "From outside, its end at the bottom, the zero line dashed.",
         (None, Development::Sector { .. }) => {
@@ -178,22 +190,26 @@ fn with_heading(mut drawing: Drawing, body: &BodyInSpace, flat: &FlatSkin<'_>, s
         (None, Development::Plane) => {
             "The plate from outside; the dashed lines cross at its point \"at\". Its edges are not known: \"wide\" and \"high\" tell them."
         }
-    };
-    let mut words = format!("{} {view} Wedge: the tube's FRONT.", scale_words(scale));
-    match left_out {
-        0 => {}
-        1 => words += " 1 number doesn't fit here: see the table.",
-        more => words += &format!(" {more} numbers don't fit here: see the table."),
     }
+}
+
+/// The title over it, what clashes, and what there is to know.
+fn with_heading(mut drawing: Drawing, body: &BodyInSpace, words: &str, clash: Option<&str>) -> Panel {
+    let title = format!("MARK-OUT: {} ({})", body.name, body.size);
     let drawn = drawing.bounds();
     let width = drawn
         .width()
         .max(Text::new((0.0, 0.0), TITLE_PT, &title).bold().width())
         .max(120.0);
     let mut y = drawn.y1 + 2.0;
-    let lines = text::lines(&words, READ_PT, false, width);
+    let lines = text::lines(words, READ_PT, false, width);
     for line in lines.into_iter().rev() {
         drawing.note(Text::new((drawn.x0, y), READ_PT, line));
+        y += 3.8;
+    }
+    let clash = clash.map_or_else(Vec::new, |clash| text::lines(clash, READ_PT, true, width));
+    for line in clash.into_iter().rev() {
+        drawing.note(Text::new((drawn.x0, y), READ_PT, line).bold());
         y += 3.8;
     }
     drawing.note(Text::new((drawn.x0, y + 1.1), TITLE_PT, &title).bold());

@@ -49,6 +49,8 @@ pub(super) struct Wrap {
     pub name: String,
     /// Its heading.
     pub title: String,
+    /// What can't be built so.
+    pub clash: Option<String>,
     /// Tube, joint, girth and whatever must be known, a paragraph each.
     pub notes: Vec<String>,
     /// Printed girth in millimetres.
@@ -190,6 +192,7 @@ pub(super) fn of_end(end: &PlannedEnd, title: String, notes: Vec<String>, statio
     Wrap {
         name: end.pattern.clone(),
         title,
+        clash: None,
         notes,
         girth_mm: end.girth_mm(),
         seam_deg: end.seam_deg(),

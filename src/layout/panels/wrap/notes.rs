@@ -17,6 +17,7 @@ impl Wrap {
     /// The arrow and the notes: under the wrap, or beside a narrow one. Gives the y of the wrap's foot.
     pub(super) fn write_notes(&self, drawing: &mut Drawing, bottom: f64, top: f64) -> f64 {
         let mut paragraphs = vec![Paragraph::strong(self.title.clone(), TITLE_PT)];
+        paragraphs.extend(self.clash.iter().map(|clash| Paragraph::strong(clash, READ_PT)));
         paragraphs.extend(self.notes.iter().map(Paragraph::plain));
         if self.girth_mm < NARROW {
             let x = self.girth_mm + TAB + 4.0;

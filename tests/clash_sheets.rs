@@ -1,0 +1,97 @@
+//! What can't be built, and the cautions, are on the sheets whatever is left out of them.
+
+mod support;
+
+use kurbo::Affine;
+use support::{Pdf, Shop, Words};
+
+/// Two tubes whose holes overlap, and one far from both.
+const JOB: &str = r#"{ "units": "mm", "stock": { "a": { "size": "48mm x 2mm" } },
+  "bodies": { "drum": { "shape": "cylinder", "size": "400mm x 2mm", "from": [0, 0, 0], "to": [0, 0, 800], "zero": [1, 0, 0] },
+              "far": { "shape": "cylinder", "size": "300mm x 2mm", "from": [900, 0, 0], "to": [900, 0, 800], "zero": [1, 0, 0] } },
+  "tubes": {
+    "one": { "stock": "a", "path": [ { "on": "drum", "along": 300, "round": 0 }, { "step": [200, 0, 0] } ] },
+    "two": { "stock": "a", "path": [ { "on": "drum", "along": 330, "round": 0 }, { "step": [200, 0, 60] } ] },
+    "alone": { "stock": "a", "path": [ { "on": "far", "along": 600, "round": 0 }, { "step": [200, 0, 30] } ] } } }"#;
+
+fn pack(flags: &str) -> Pdf {
+    let shop = Shop::open();
+    shop.write("job.json", JOB.as_bytes());
+    let run = shop.run(&format!("batch job.json --out p.pdf {flags}"));
+    assert!(run.code() < 2, "{}", run.err());
+    Pdf::read(&shop.read("p.pdf"))
+}
+
+/// Whether the line under a title, which may take several lines, tells a clash in bold; patterns may be turned.
+fn tells_a_clash(pdf: &Pdf, title: &str) -> bool {
+    let titled = |words: &&Words| words.bold && words.text.starts_with(title);
+    let title = pdf.words.iter().find(titled).unwrap_or_else(|| panic!("{title}"));
+    pdf.words.iter().any(|words| {
+        let by = Affine::rotate(-title.turn.to_radians()) * (words.at - title.at).to_point();
+        let is_under = words.page == title.page && by.x.abs() < 0.1 && (1.0..14.0).contains(&-by.y);
+        is_under && words.bold && words.text.starts_with("CLASH: ") && words.size_pt >= 8.99
+    })
+}
+
+#[test]
+fn without_the_cover_clashes_cautions_and_the_scale_are_on_the_first_sheet() {
+    for flags in ["--without cover", "--without cover,tables,holes"] {
+        let pdf = pack(flags);
+        let first = |start: &str| {
+            let starts = |words: &&Words| words.page == 0 && words.text.starts_with(start);
+            pdf.words.iter().find(starts).unwrap_or_else(|| panic!("{start}"))
+        };
+        let clash = first("CLASH: the holes for one and two in drum, overlap by");
+        assert!(clash.bold && clash.size_pt > 10.0);
+        assert!(!first("CAUTION. Never cut or weld a used drum").bold);
+        assert!(first("1 Print at 100 %").text.contains("actual size"));
+        assert!(!pdf.says("Cut list"), "the cover is left out");
+    }
+    let shop = Shop::open();
+    shop.run("saddle --branch 48.3mm_x_2mm --header 60.3mm --angle 60 --without cover --out s.pdf")
+        .succeeds();
+    let pdf = Pdf::read(&shop.read("s.pdf"));
+    let says = |words: &str| pdf.words.iter().any(|line| line.page == 0 && line.text.contains(words));
+    assert!(says("CAUTION. ") && says("actual size"));
+}
+
+#[test]
+fn the_sheets_of_what_clashes_say_so() {
+    let pdf = pack("");
+    for title in [
+        "HOLE in drum for one",
+        "HOLE in drum for two",
+        "PIECE 1 one",
+        "PIECE 2 two",
+        "MARK-OUT: drum",
+    ] {
+        assert!(tells_a_clash(&pdf, title), "{title}");
+    }
+    for title in ["HOLE in far for alone", "PIECE 3 alone", "MARK-OUT: far"] {
+        assert!(!tells_a_clash(&pdf, title), "{title}");
+    }
+}
+
+#[test]
+fn the_caution_about_bottles_is_where_something_has_a_dished_head() {
+    let caution = "CAUTION. Gas stays in an empty bottle";
+    assert!(!pack("").says(caution));
+    let shop = Shop::open();
+    let bottle = concat!(env!("CARGO_MANIFEST_DIR"), "/templates/used-bottle.json");
+    std::fs::copy(bottle, shop.path("bottle.json")).expect("a starter");
+    for flags in ["", "--without cover"] {
+        shop.run(&format!("batch bottle.json --out b.pdf {flags}")).succeeds();
+        let pdf = Pdf::read(&shop.read("b.pdf"));
+        let first = |start: &str| {
+            pdf.words
+                .iter()
+                .any(|words| words.page == 0 && words.text.starts_with(start))
+        };
+        assert!(
+            first(caution) && first("CAUTION. Never cut or weld a used drum"),
+            "{flags}"
+        );
+        let words: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+        assert!(words.join(" ").contains("never holds pressure again"), "{flags}");
+    }
+}
