@@ -67,6 +67,20 @@ fn the_sheets_of_what_clashes_say_so() {
     ] {
         assert!(tells_a_clash(&pdf, title), "{title}");
     }
+    // Nothing is left between the two: its table doesn't call that metal.
+    let page = pdf
+        .words
+        .iter()
+        .find(|words| words.text.starts_with("MARK-OUT: drum"))
+        .expect("a sheet")
+        .page;
+    let cells = |start: &str| {
+        pdf.words
+            .iter()
+            .filter(|words| words.page == page && words.text.starts_with(start))
+            .count()
+    };
+    assert_eq!((cells("overlap by 1"), cells("-1")), (2, 0));
     for title in ["HOLE in far for alone", "PIECE 3 alone", "MARK-OUT: far"] {
         assert!(!tells_a_clash(&pdf, title), "{title}");
     }

@@ -130,7 +130,13 @@ fn row<const PLACE: usize, const N: usize>(
 ) -> [String; N] {
     const { assert!(N == PLACE + 3) };
     let next = hole.next.as_ref();
-    let next = next.map_or_else(|| "-".to_owned(), |(_, left)| units.show(*left));
+    let next = next.map_or_else(
+        || "-".to_owned(),
+        |(_, left)| match *left < 0.0 {
+            true => format!("overlap by {}", units.show(-left)),
+            false => units.show(*left),
+        },
+    );
     let made = if hole.hole.is_made { ", made already" } else { "" };
     let mut cells = [hole_number(number - 1), format!("{}{made}", hole.name())]
         .into_iter()
