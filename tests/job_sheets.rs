@@ -275,7 +275,7 @@ fn what_is_read_at_the_tube_is_large_enough_and_takes_no_more_sheets() {
     let mut found = 0;
     for (name, most) in [
         ("cooler-bank", [4, 3]),
-        ("drain-standpipe", [7, 7]),
+        ("drain-standpipe", [8, 7]),
         ("node-frame", [5, 5]),
         ("plate-frame", [11, 10]),
         ("stacked-hopper", [12, 13]),
@@ -332,4 +332,67 @@ fn the_pattern_of_a_hole_in_a_drum_that_is_measured_from_its_top_says_that_it_is
     // In the pattern's own column.
     assert!(told.page == hole.page && told.size_pt > 8.99 && (told.at.x - hole.at.x).abs() < 0.1);
     assert!(!pack(0, 800).says("turned over"));
+}
+
+#[test]
+fn a_small_wrap_has_all_its_stations_numbers_and_its_words_beside_each_other() {
+    let shop = Shop::open();
+    shop.run_words(&[
+        "saddle",
+        "--branch",
+        "26.7mm x 2mm",
+        "--header",
+        "60.3mm",
+        "--without",
+        "tables,holes,cover",
+        "--out",
+        "s.pdf",
+    ])
+    .succeeds();
+    let pdf = Pdf::read(&shop.read("s.pdf"));
+    let is_numbered = |station: u32| pdf.words.iter().any(|words| words.text == station.to_string());
+    let missing: Vec<u32> = (0..16).filter(|station| !is_numbered(*station)).collect();
+    assert!(missing.is_empty(), "{missing:?}");
+    // What the line is called stands over the lines along the tube, whose layer is drawn over the notes.
+    let base = pdf
+        .words
+        .iter()
+        .find(|words| words.text.starts_with("BASE LINE"))
+        .expect("a base line");
+    let crown = pdf
+        .words
+        .iter()
+        .find(|words| words.text == "BACK")
+        .expect("a crown line");
+    assert_eq!(base.layer, crown.layer);
+    shop.run_words(&[
+        "facets",
+        "--branch",
+        "1.9in x 0.065in",
+        "--header",
+        "1.9in",
+        "--angle",
+        "60",
+        "--out",
+        "f.pdf",
+    ])
+    .succeeds();
+    let pdf = Pdf::read(&shop.read("f.pdf"));
+    let back = pdf
+        .words
+        .iter()
+        .find(|words| words.text == "the back cut touches here")
+        .expect("the back's dot");
+    let first = pdf
+        .words
+        .iter()
+        .filter(|words| words.page == back.page && words.text == "FIRST CUT");
+    let apart: Vec<bool> = first
+        .map(|words| {
+            let by = words.at - back.at;
+            // Its 25 letters are some 34 mm wide, those of the other 15.
+            by.y.abs() > 3.5 || by.x > 33.0 || by.x < -15.0
+        })
+        .collect();
+    assert!(apart.len() >= 2 && apart.iter().all(|apart| *apart), "{apart:?}");
 }

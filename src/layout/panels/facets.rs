@@ -3,14 +3,14 @@
 
 use std::f64::consts::TAU;
 
-use kurbo::{Affine, BezPath, Circle, Point, Shape};
+use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape};
 
 use super::chart::{Curve, chart_panel};
 use super::saw_settings::settings_panels;
 use super::table::ordinates_panels;
 use super::wrap::{CutEdge, EdgesAre, Wrap, of_end};
 use crate::job::{Facets, LeftOut, SheetOptions};
-use crate::layout::drawing::{Align, Layer, Pen, Text};
+use crate::layout::drawing::{Align, Item, Layer, Pen, Text};
 use crate::layout::hatch::hatch;
 use crate::layout::label::READ_PT;
 use crate::layout::{Drawing, Panel};
@@ -187,12 +187,26 @@ impl FacetView<'_> {
             let y = base_t - first(azimuth.to_radians()) - scribe;
             self.touching(&mut overlay, words, azimuth, y);
         }
-        for share in [0.25, 0.75] {
-            let x = share * self.girth_mm;
-            let y = height_on(&edge, x);
-            let text = Text::new((x, y + 1.5), READ_PT, "FIRST CUT")
-                .bold()
-                .align(Align::Middle);
+        let taken: Vec<Rect> = overlay
+            .on(Layer::Notes)
+            .filter(|item| matches!(item, Item::Words(_)))
+            .map(Item::bounds)
+            .collect();
+        for side in [-1.0, 1.0] {
+            // Half way between front and back, nearer to the front where words of the dots stand there.
+            let texts = (0..12).map(|step| {
+                let x = (0.5 + side * (0.25 - 0.01 * f64::from(step))) * self.girth_mm;
+                let place = (x, height_on(&edge, x) + 1.5);
+                Text::new(place, READ_PT, "FIRST CUT").bold().align(Align::Middle)
+            });
+            let is_free = |text: &Text| {
+                !taken
+                    .iter()
+                    .any(|other| other.overlaps(text.bounds().inflate(1.0, 0.6)))
+            };
+            let Some(text) = texts.clone().find(is_free).or_else(|| texts.clone().next()) else {
+                continue;
+            };
             overlay.fill(Layer::Notes, 1.0, text.bounds().inflate(0.5, 0.3));
             overlay.note(text);
         }

@@ -94,10 +94,10 @@ impl Wrap {
         let room = self.girth_mm - 12.0;
         let fits = |words: &&str| width_mm(words, READ_PT, false) < room;
         if let Some(words) = [words.as_str(), "BASE LINE"].into_iter().find(fits) {
-            over_lines(
-                drawing,
-                Text::new((self.girth_mm / 2.0, 6.6), READ_PT, words).align(Align::Middle),
-            );
+            let words = Text::new((self.girth_mm / 2.0, 6.6), READ_PT, words).align(Align::Middle);
+            // Crown lines and folds are drawn over all notes: only on their own layer do words stand over them.
+            drawing.fill(Layer::CrownLines, 1.0, words.bounds().inflate(0.5, 0.3));
+            drawing.words(Layer::CrownLines, words);
         }
     }
 
@@ -113,8 +113,10 @@ impl Wrap {
         places.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut written_to = f64::MIN;
         for (x, station) in places {
-            let at = x.clamp(widest / 2.0 + 0.3, self.girth_mm - widest / 2.0 - 0.3);
-            let is_numbered = station % every == 0 && at - widest / 2.0 >= written_to;
+            // Its own width: what is kept for the widest would push a narrow one from the edge into the next.
+            let half = width_mm(&station.to_string(), READ_PT, false) / 2.0 + 0.4;
+            let at = x.clamp(half + 0.3, self.girth_mm - half - 0.3);
+            let is_numbered = station % every == 0 && at - half >= written_to;
             let reach = if is_numbered { 2.0 } else { 1.2 };
             drawing.line(Layer::Notes, Pen::FINE, (x, -reach), (x, reach));
             if is_numbered {
@@ -126,7 +128,7 @@ impl Wrap {
                         ..number
                     },
                 );
-                written_to = at + widest / 2.0;
+                written_to = at + half;
             }
         }
     }
