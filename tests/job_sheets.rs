@@ -275,7 +275,7 @@ fn what_is_read_at_the_tube_is_large_enough_and_takes_no_more_sheets() {
     let mut found = 0;
     for (name, most) in [
         ("cooler-bank", [4, 3]),
-        ("drain-standpipe", [8, 7]),
+        ("drain-standpipe", [7, 7]),
         ("node-frame", [5, 5]),
         ("plate-frame", [11, 10]),
         ("stacked-hopper", [12, 13]),
@@ -395,4 +395,46 @@ fn a_small_wrap_has_all_its_stations_numbers_and_its_words_beside_each_other() {
         })
         .collect();
     assert!(apart.len() >= 2 && apart.iter().all(|apart| *apart), "{apart:?}");
+}
+
+/// Both ends of a standpipe are square: only the words tell which one is up.
+#[test]
+fn the_ends_of_a_tube_that_stands_are_told_apart_by_up_and_down() {
+    let job = |low: &str, high: &str, out: &str| {
+        format!(
+            r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "76mm x 2mm" }}, "b": {{ "size": "34mm x 2mm" }} }},
+              "tubes": {{ "post": {{ "stock": "a", "path": [ {{ "at": {low} }}, {{ "at": {high} }} ] }},
+                "arm": {{ "stock": "b", "path": [ {{ "on": "post", "along": 200, "round": "0deg" }}, {{ "step": {out} }} ] }} }} }}"#
+        )
+    };
+    let (floor, top, out) = ("[0, 0, 0]", "[0, 0, 900]", "[300, 0, 0]");
+    for (job, near, far, measured) in [
+        (
+            job(floor, top, out),
+            "LOWER END (START)",
+            "UPPER END (END)",
+            "from the lower end",
+        ),
+        (
+            job(top, floor, out),
+            "UPPER END (START)",
+            "LOWER END (END)",
+            "from the upper end",
+        ),
+        (
+            job(floor, "[900, 0, 0]", "[0, 0, 300]"),
+            "START",
+            "END",
+            "from the start",
+        ),
+    ] {
+        let shop = Shop::open();
+        shop.write("job.json", job.as_bytes());
+        shop.run("batch job.json --out p.pdf").succeeds();
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        let at = |words: &str| pdf.words.iter().find(|one| one.text == words).map(|one| one.at.y);
+        let (near, far) = (at(near).expect("the near end"), at(far).expect("the far end"));
+        assert!(near < far, "the tape is laid from below on the sheet");
+        assert!(pdf.words.iter().any(|one| one.text.contains(measured)), "{measured}");
+    }
 }

@@ -66,8 +66,8 @@ impl BodyInSpace {
             [_, "TOP END"] => ["to the top end", "to the bottom end"],
             [_, "BOTTOM END"] => ["to the bottom end", "to the top end"],
             [_, "END"] => ["to its END", "to its START"],
-            [_, "UPPER END (END)"] => ["to its upper end", "to its lower end"],
-            [_, "LOWER END (END)"] => ["to its lower end", "to its upper end"],
+            [_, "UPPER END"] => ["to its upper end", "to its lower end"],
+            [_, "LOWER END"] => ["to its lower end", "to its upper end"],
             _ => ["to the far end", "to the near end"],
         }
     }
@@ -77,12 +77,21 @@ impl BodyInSpace {
         const STANDING: f64 = 0.94;
         match self.axis().z {
             // Both ends of a standpipe may look alike: which one is up is seen only where it stands.
-            z if self.of_tube.is_some() && z > STANDING => ["LOWER END (START)", "UPPER END (END)"],
-            z if self.of_tube.is_some() && z < -STANDING => ["UPPER END (START)", "LOWER END (END)"],
+            z if self.of_tube.is_some() && z > STANDING => ["LOWER END", "UPPER END"],
+            z if self.of_tube.is_some() && z < -STANDING => ["UPPER END", "LOWER END"],
             _ if self.of_tube.is_some() => ["START", "END"],
             z if z > STANDING => ["BOTTOM END", "TOP END"],
             z if z < -STANDING => ["TOP END", "BOTTOM END"],
             _ => ["NEAR END", "FAR END"],
         }
+    }
+
+    /// The same; of a tube that stands with the word that its cut list and wraps have.
+    pub fn full_end_names(&self) -> [String; 2] {
+        let [near, far] = self.end_names();
+        if self.of_tube.is_some() && near != "START" {
+            return [format!("{near} (START)"), format!("{far} (END)")];
+        }
+        [near, far].map(str::to_owned)
     }
 }

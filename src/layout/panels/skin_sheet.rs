@@ -148,10 +148,10 @@ fn name_ends(
     size: (f64, f64),
 ) {
     let [below, above] = match &body.parting {
-        Some(parting) if parting.stays == Stays::Bottom => ["BOTTOM END, stays", "TOP END"],
-        Some(_) => ["TOP END, stays", "BOTTOM END"],
-        None if flat.shape == Development::Plane => ["", "UP"],
-        None => body.end_names(),
+        Some(parting) if parting.stays == Stays::Bottom => ["BOTTOM END, stays", "TOP END"].map(str::to_owned),
+        Some(_) => ["TOP END, stays", "BOTTOM END"].map(str::to_owned),
+        None if flat.shape == Development::Plane => ["", "UP"].map(str::to_owned),
+        None => body.full_end_names(),
     };
     let zero = flat.zero_line().map_or_else(
         || Line::new((size.0 / 2.0, 0.0), (size.0 / 2.0, size.1)),
@@ -164,7 +164,7 @@ fn name_ends(
         let inside = [(Align::Left, 1.5, -out * 2.5), (Align::Right, -1.5, -out * 2.5)];
         let texts = places.into_iter().chain(inside).map(|(align, x, y)| {
             let at = (at.x + x, at.y + y - 0.27 * height);
-            Text::new(at, READ_PT, words).align(align)
+            Text::new(at, READ_PT, words.as_str()).align(align)
         });
         taken.write_first_free(drawing, texts);
     }
