@@ -24,8 +24,6 @@ mod table;
 mod trial;
 mod wrap;
 
-use std::iter::once;
-
 use cover::cover;
 
 use crate::job::LeftOut;
@@ -37,8 +35,16 @@ use crate::wording::{ClashesOfTubes, Said};
 /// Heading, patterns and tables, in order. Those of a whole job, which together are many times larger than what they are
 /// made of, are drawn when they are asked for.
 pub fn panels<'a>(plan: &'a Plan, said: &'a Said) -> impl Iterator<Item = Panel> + 'a {
-    let heading = once(()).flat_map(|()| heading(plan, said));
-    heading.chain(without_heading(plan, said))
+    let mut others = without_heading(plan, said).peekable();
+    // Of nothing there is nothing to be told: that no sheet is left is.
+    let is_shown = has_cover(plan) || others.peek().is_some();
+    let heading = is_shown.then_some(()).into_iter().flat_map(|()| heading(plan, said));
+    heading.chain(others)
+}
+
+/// Whether the whole heading is wanted. A trial fit always has it: it says what is off.
+fn has_cover(plan: &Plan) -> bool {
+    plan.sheet.has(LeftOut::Cover) || matches!(plan.of, Planned::Trial(_))
 }
 
 /// The same but for the heading, whose picture is most of its cost: all patterns are here.
@@ -59,7 +65,6 @@ pub fn without_heading<'a>(plan: &'a Plan, said: &'a Said) -> impl Iterator<Item
 /// nobody may do without.
 fn heading(plan: &Plan, said: &Said) -> Vec<Panel> {
     let sheet = &plan.sheet;
-    let is_trial = matches!(plan.of, Planned::Trial(_));
     let title = match &plan.of {
         Planned::Saddle(of) => saddle::heading(of, sheet, said),
         _ => said.title.clone(),
@@ -69,7 +74,7 @@ fn heading(plan: &Plan, said: &Said) -> Vec<Panel> {
         warnings: &said.notes,
         may_be_bottle: plan.job().is_some_and(|job| cover::may_be_bottle(&job.assembly)),
     };
-    if !sheet.has(LeftOut::Cover) && !is_trial {
+    if !has_cover(plan) {
         return vec![short_heading_panel(&heading, sheet)];
     }
     let picture = scenes::on_sheet(&plan.of).drawing();
