@@ -76,6 +76,7 @@ impl Profile for Round {
 }
 
 /// Where a line meets a circle about 0.
+#[inline]
 pub(super) fn crossings(start: DVec2, way: DVec2, radius: f64) -> Option<[f64; 2]> {
     let (a, b, c) = (
         way.length_squared(),

@@ -104,6 +104,7 @@ impl From<Eye> for View {
 
 impl View {
     /// Right and up, in millimetres of the scene.
+    #[inline]
     pub(super) fn flat(&self, point: DVec3) -> Point {
         Point::new(point.dot(self.right), point.dot(self.up))
     }

@@ -127,6 +127,7 @@ struct Projection {
 }
 
 impl Projection {
+    #[inline]
     fn flat(&self, place: DVec3) -> Point {
         let at = self.view.flat(place) - self.origin;
         Point::new(self.scale * at.x, self.scale * at.y)

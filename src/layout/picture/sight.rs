@@ -1,6 +1,7 @@
 //! A line of sight, and the stretches of it that lie in things.
 
 use glam::{DVec2, DVec3};
+use smallvec::SmallVec;
 
 use crate::body::{Body, Line};
 use crate::section::{Profile, Section};
@@ -24,11 +25,15 @@ pub(in crate::layout) struct Sight {
 /// A stretch of a line of sight, from and to, in millimetres from the place; below 0 behind it.
 pub(super) type Stretch = (f64, f64);
 
+/// Where there is no metal: the bore, two ends and a hole or two. Asked thousands of times a picture, so not on the heap.
+pub(super) type Hollows = SmallVec<[Stretch; 6]>;
+
 /// All of the line.
 const ALL: Stretch = (f64::NEG_INFINITY, f64::INFINITY);
 
 impl Sight {
     /// What of it lies between two parallel planes square to `axis`, a unit vector, from `low` to `high` along it.
+    #[inline]
     pub(super) fn between(&self, axis: DVec3, low: f64, high: f64) -> Option<Stretch> {
         let (at, pace) = (self.from.dot(axis), self.eye.dot(axis));
         if pace.abs() < 1e-12 {
@@ -76,6 +81,7 @@ impl Sight {
 }
 
 /// What of a line of sight lies in a section that goes on for ever: `start` and `way` as the section sees them.
+#[inline]
 pub(super) fn in_section(section: &Section, start: DVec2, way: DVec2) -> Option<Stretch> {
     if way.length_squared() < 1e-18 {
         let across = DVec3::new(start.x, start.y, 0.0);
@@ -98,6 +104,7 @@ pub(super) fn in_cylinder(sight: &Sight, axis: DVec3, radius: f64) -> Option<Str
 }
 
 /// The part that two stretches share.
+#[inline]
 pub(super) fn shared(a: Option<Stretch>, b: Option<Stretch>) -> Option<Stretch> {
     let (a, b) = (a?, b?);
     let both = (a.0.max(b.0), a.1.min(b.1));
@@ -105,6 +112,7 @@ pub(super) fn shared(a: Option<Stretch>, b: Option<Stretch>) -> Option<Stretch> 
 }
 
 /// Whether anything of a stretch is left when the hollows are taken away, on the eye's side of the place.
+#[inline]
 pub(super) fn is_left(stretch: Stretch, hollows: &[Stretch]) -> bool {
     let mut at = stretch.0.max(0.0);
     while let Some(hollow) = hollows.iter().find(|hollow| hollow.0 <= at && at < hollow.1) {

@@ -7,7 +7,7 @@ use glam::{DAffine3, DMat3, DVec2, DVec3};
 
 use super::Solid;
 use super::line::{Kind, LineInSpace};
-use super::sight::{CLEAR, Sight, Stretch, in_section, is_left, shared};
+use super::sight::{CLEAR, Hollows, Sight, in_section, is_left, shared};
 use crate::body::{Body, Line, Placed, Plane};
 use crate::job::Frame;
 use crate::section::{Profile, Section};
@@ -107,11 +107,13 @@ impl TubePiece {
     }
 
     /// The place of a section at an azimuth, as it sees it.
+    #[inline]
     fn on(&self, section: &Section, azimuth: f64) -> DVec2 {
         let line = section.wall_line(azimuth, 0.0);
         line.origin + line.outer * DVec2::from_angle(line.facing)
     }
 
+    #[inline]
     fn at(&self, place: DVec2, t: f64) -> DVec3 {
         self.frame.origin + self.frame.across(place) + t * self.frame.axis
     }
@@ -137,6 +139,7 @@ impl TubePiece {
     }
 
     /// A vector as the section sees it.
+    #[inline]
     fn in_section(&self, vector: DVec3) -> DVec2 {
         DVec2::new(vector.dot(self.frame.front), vector.dot(self.frame.right))
     }
@@ -242,7 +245,7 @@ impl TubePiece {
     }
 
     /// What of the line of sight lies in the bore or in drilled holes: there is no metal.
-    fn hollows(&self, sight: &Sight, start: DVec2, way: DVec2, clear: f64) -> Vec<Stretch> {
+    fn hollows(&self, sight: &Sight, start: DVec2, way: DVec2, clear: f64) -> Hollows {
         let bore = self.bore.and_then(|bore| in_section(&bore.grown(clear), start, way));
         let holes = self.drilled.iter().filter_map(|Drilled { frame, section }| {
             let from = sight.from - frame.origin;
