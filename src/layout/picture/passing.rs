@@ -23,10 +23,17 @@ impl Which {
     }
 }
 
+/// A straight stretch of a line, and the box about it.
+struct Stretch {
+    which: Which,
+    ends: Line,
+    around: Rect,
+}
+
 /// The stretches of all lines within a frame, found by where they are.
 pub(super) struct Passing {
     cells: Cells,
-    stretches: Vec<(Which, Line)>,
+    stretches: Vec<Stretch>,
     /// Which stretches lie in each cell, cell after cell.
     in_cells: Vec<u32>,
     /// Where those of each cell begin, and where the last one's end.
@@ -39,11 +46,15 @@ impl Passing {
         let cells = Cells::new(frame);
         let all = lines.enumerate().flat_map(|(line, traced)| {
             let stretches = traced.stretches().enumerate();
-            stretches.map(move |(stretch, ends)| (Which { line, stretch }, ends))
+            stretches.map(move |(stretch, ends)| Stretch {
+                which: Which { line, stretch },
+                ends,
+                around: about(ends),
+            })
         });
-        let stretches: Vec<(Which, Line)> = all.filter(|(_, ends)| cells.window.overlaps(about(*ends))).collect();
+        let stretches: Vec<Stretch> = all.filter(|one| cells.window.overlaps(one.around)).collect();
         let mut starts = vec![0; cells.count() + 1];
-        for cell in stretches.iter().flat_map(|(_, ends)| cells.of(about(*ends))) {
+        for cell in stretches.iter().flat_map(|one| cells.of(one.around)) {
             starts[cell] += 1;
         }
         // Each cell's end for now: it is filled from there to its start.
@@ -53,8 +64,8 @@ impl Passing {
             *start = end;
         }
         let mut in_cells = vec![0; end as usize];
-        for (index, (_, ends)) in (0..).zip(&stretches) {
-            for cell in cells.of(about(*ends)) {
+        for (index, one) in (0..).zip(&stretches) {
+            for cell in cells.of(one.around) {
                 starts[cell] -= 1;
                 in_cells[starts[cell] as usize] = index;
             }
@@ -72,8 +83,10 @@ impl Passing {
         let around = about(ends);
         self.cells.of(around).any(|cell| {
             let found = &self.in_cells[self.starts[cell] as usize..self.starts[cell + 1] as usize];
-            let mut found = found.iter().map(|index| &self.stretches[*index as usize]);
-            found.any(|(other, line)| !which.is_beside(*other) && around.overlaps(about(*line)) && pass(ends, *line))
+            found.iter().any(|index| {
+                let other = &self.stretches[*index as usize];
+                around.overlaps(other.around) && !which.is_beside(other.which) && pass(ends, other.ends)
+            })
         })
     }
 }

@@ -246,15 +246,18 @@ impl TubePiece {
 
     /// What of the line of sight lies in the bore or in drilled holes: there is no metal.
     fn hollows(&self, sight: &Sight, start: DVec2, way: DVec2, clear: f64) -> Hollows {
-        let bore = self.bore.and_then(|bore| in_section(&bore.grown(clear), start, way));
-        let holes = self.drilled.iter().filter_map(|Drilled { frame, section }| {
+        let mut hollows = Hollows::new();
+        if let Some(bore) = &self.bore {
+            hollows.extend(in_section(&bore.grown(clear), start, way));
+        }
+        for Drilled { frame, section } in &self.drilled {
             let from = sight.from - frame.origin;
             let seen = |vector: DVec3| DVec2::new(vector.dot(frame.front), vector.dot(frame.right));
             let drilled = in_section(&section.grown(clear), seen(from), seen(sight.eye));
             let from_there = Sight { from, ..*sight };
-            shared(drilled, from_there.between(frame.axis, 0.0, f64::MAX))
-        });
-        bore.into_iter().chain(holes).collect()
+            hollows.extend(shared(drilled, from_there.between(frame.axis, 0.0, f64::MAX)));
+        }
+        hollows
     }
 }
 
@@ -326,8 +329,9 @@ impl Solid for TubePiece {
         if shared(Some(stretch), whole).is_some_and(|stretch| is_left(stretch, &hollows)) {
             return true;
         }
-        let ends = self.near.iter().chain(&self.far);
-        hollows.extend(ends.filter_map(|cut| sight.in_body(cut.as_ref(), clear)));
+        for cut in self.near.iter().chain(&self.far) {
+            hollows.extend(sight.in_body(cut.as_ref(), clear));
+        }
         is_left(stretch, &hollows)
     }
 
