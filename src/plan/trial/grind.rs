@@ -27,7 +27,7 @@ const NUDGE: f64 = 0.05;
 pub struct Grind {
     /// By how much the gap may differ from the guess, from place to place, in millimetres.
     pub doubt_mm: f64,
-    /// Whether that is no more than what can be welded: else what comes off closes the gap by the best guess alone.
+    /// Whether that is no more than what can be welded: else what comes off closes it by the best guess, and only likely so.
     pub is_sure: bool,
     /// How far the tube then moves in past its first touch, in millimetres; 0 where nothing has to come off.
     pub moves_in_mm: f64,
@@ -59,7 +59,8 @@ impl Grind {
         // The widest place may be wider, and is ground for; what is ground to touch may be open elsewhere, and no grinding
         // by these readings mends that.
         let is_sure = doubt.of_widest < asked.gap_limit_mm && doubt.everywhere <= asked.gap_limit_mm;
-        let counted = if is_sure { doubt.of_widest } else { 0.0 };
+        // Of what is in more doubt than that so much is counted that it touches all round by the guess.
+        let counted = doubt.of_widest.min(asked.gap_limit_mm);
         let push_in = (gap.largest + counted - asked.gap_limit_mm).clamp(0.0, gap.largest);
         let depth = |degree: f64| (push_in - gap.at(degree)).max(0.0);
         let ground = offered.ground(gap, push_in)?;
@@ -120,15 +121,15 @@ pub(super) struct Doubt {
 }
 
 impl Doubt {
-    /// What the guess's sizes leave in doubt, and beside a likely part of that how far `others` are from it at most: guesses that
-    /// explain the readings as well, or with one more thing off, too little to be told. Where the cut itself strays, what the
-    /// readings leave in doubt.
+    /// What the guess's sizes leave in doubt, or how far each of `others` is from it at most and a likely part of what that one's
+    /// sizes leave in doubt: guesses that explain the readings as well, or with one more thing off, too little to be told.
+    /// Where the cut itself strays, what the readings leave in doubt.
     pub(super) fn new(
         asked: &Trial,
         offered: &Offered,
         guess: &Guess,
         explained: &OfferedGap,
-        others: &[OfferedGap],
+        others: &[(&Guess, OfferedGap)],
         strays: bool,
     ) -> Option<Self> {
         if strays {
@@ -138,22 +139,57 @@ impl Doubt {
                 everywhere: read,
             });
         }
-        let errors = errors(asked, offered, guess, explained)?;
-        let widest = (explained.at_deg / 360.0 * errors.len() as f64) as usize % errors.len();
+        let by_sizes = |guess: &Guess, gap: &OfferedGap, errors_counted: f64| {
+            let by_one = Self::by_sizes(&errors(asked, offered, guess, gap)?, explained.at_deg);
+            Some(by_one.each(|doubt| errors_counted * doubt))
+        };
+        let mut doubt = by_sizes(guess, explained, SIGMAS)?;
+        for (other, gap) in others {
+            let apart = spread(gap, explained);
+            // One that nothing can be told of is as far off as its best sizes are.
+            let by_other = by_sizes(other, gap, LIKELY)
+                .unwrap_or(Self::NONE)
+                .each(|doubt| doubt + apart);
+            doubt = doubt.or_more(&by_other);
+        }
+        Some(doubt)
+    }
+
+    const NONE: Self = Self {
+        of_widest: 0.0,
+        everywhere: 0.0,
+    };
+
+    /// Standard errors, of the errors at every place.
+    fn by_sizes(errors: &[Vec<f64>], widest_deg: f64) -> Self {
+        let widest = (widest_deg / 360.0 * errors.len() as f64) as usize % errors.len();
         let from = |place: usize, others: &mut dyn Iterator<Item = &Vec<f64>>| {
             let apart = others.map(|other| distance(&errors[place], other));
             apart.filter(|apart| apart.is_finite()).fold(0.0, f64::max)
         };
         let of_widest = from(widest, &mut errors.iter());
-        let every_degree = (0..errors.len()).step_by(errors.len() / 360);
-        let everywhere = every_degree.map(|place| from(place, &mut errors.iter().step_by(errors.len() / 360)));
-        let everywhere = everywhere.fold(of_widest, f64::max);
-        let by_others = others.iter().map(|other| spread(other, explained)).fold(0.0, f64::max);
-        let with_others = |by_sizes: f64| (SIGMAS * by_sizes).max(LIKELY * by_sizes + by_others);
-        Some(Self {
-            of_widest: with_others(of_widest),
-            everywhere: with_others(everywhere),
-        })
+        // These run smoothly round the girth.
+        let step = errors.len() / 90;
+        let some = (0..errors.len()).step_by(step);
+        let everywhere = some.map(|place| from(place, &mut errors.iter().step_by(step)));
+        Self {
+            of_widest,
+            everywhere: everywhere.fold(of_widest, f64::max),
+        }
+    }
+
+    fn each(&self, change: impl Fn(f64) -> f64) -> Self {
+        Self {
+            of_widest: change(self.of_widest),
+            everywhere: change(self.everywhere),
+        }
+    }
+
+    fn or_more(&self, other: &Self) -> Self {
+        Self {
+            of_widest: self.of_widest.max(other.of_widest),
+            everywhere: self.everywhere.max(other.everywhere),
+        }
     }
 }
 

@@ -109,8 +109,11 @@ impl TrialPlan {
             None => explained.clone(),
         };
         let one_more = with_one_more(asked, &offered, &guess);
-        let mut possible: Vec<OfferedGap> = one_more.iter().filter_map(gap_of).collect();
-        possible.extend(other_gaps.iter().cloned());
+        let possible: Vec<(&Guess, OfferedGap)> = one_more
+            .iter()
+            .chain(&others)
+            .filter_map(|guess| Some((guess, gap_of(guess)?)))
+            .collect();
         let doubt = Doubt::new(asked, &offered, &guess, &explained, &possible, stray.is_some())?;
         let other = Other::of(asked);
         let grind = Grind::new(asked, &offered, &gap, &doubt, &end)?;
