@@ -8,7 +8,7 @@ mod support;
 use serde_json::Value;
 use std::f64::consts::TAU;
 
-use girthline::job::{FlatCuts, Reading, Saddle, Thing, Trial, TrialOf};
+use girthline::job::{FlatCuts, Reading, Saddle, SawCut, Thing, Trial, TrialOf};
 use girthline::plan::{Plan, TrialPlan};
 use misfits::{Chance, joint, solved};
 use support::Shop;
@@ -40,15 +40,12 @@ impl Sawn {
     fn t(&self, y: f64) -> f64 {
         let r = self.asked.branch.radius();
         let cot = self.asked.angle_deg.to_radians().tan().recip();
-        let FlatCuts {
-            scribe_mm: s,
-            saw_front_deg,
-            saw_back_deg,
-            ..
-        } = self.cuts;
-        let front = r * cot + s + (y - r) * saw_front_deg.to_radians().tan();
-        let back = -r * cot + s + (-y - r) * saw_back_deg.to_radians().tan();
-        (y * cot).max(front).max(back)
+        let tan = |cut: &SawCut| cut.saw_deg.to_radians().tan();
+        let front = self.cuts.front.iter();
+        let front = front.map(|cut| r * cot + cut.scribe_mm + (y - r) * tan(cut));
+        let back = self.cuts.back.iter();
+        let back = back.map(|cut| -r * cot + cut.scribe_mm + (-y - r) * tan(cut));
+        front.chain(back).fold(y * cot, f64::max)
     }
 
     /// How far the end stands off at an azimuth before it is pushed in.
@@ -95,7 +92,7 @@ impl Sawn {
         Trial {
             readings: places.into_iter().map(read).collect(),
             of: TrialOf::Joint(Box::new(self.asked.clone())),
-            offered: self.asked.offered_up(Some(self.cuts)),
+            offered: self.asked.offered_up(Some(self.cuts.clone())),
             read_within_mm: WITHIN,
             gap_limit_mm: LIMIT,
         }
@@ -112,12 +109,19 @@ impl Sawn {
                 angle,
                 0.0,
             );
-            let cuts = FlatCuts {
-                scribe_mm: od * chance.within(0.22, 0.42),
-                saw_front_deg: chance.within(30.0, 60.0),
-                saw_back_deg: chance.within(25.0, 50.0),
-                rounded_mm: 0.0,
-            };
+            let mut cuts = FlatCuts::pair(
+                od * chance.within(0.22, 0.42),
+                chance.within(30.0, 60.0),
+                chance.within(25.0, 50.0),
+            );
+            // A second cut on each of two sides, or on one: less deep, and less steep.
+            for side in [&mut cuts.front, &mut cuts.back].into_iter().take(chance.below(3)) {
+                let first = side[0];
+                side.push(SawCut {
+                    scribe_mm: chance.within(0.5, 0.9) * first.scribe_mm,
+                    saw_deg: chance.within(0.4, 0.8) * first.saw_deg,
+                });
+            }
             let thing = thing.map(|thing| {
                 let size = match thing {
                     Thing::Angle | Thing::Sideways => chance.within(1.5, 4.0),
@@ -286,6 +290,54 @@ fn the_chop_saw_checks_own_gap_is_explained_by_nothing() {
         .as_f64()
         .expect("a number");
     assert!((left - 0.5).abs() < 0.02, "{left}");
+}
+
+/// What the chop-saw check lists for up to 4 and up to 6 cuts is typed as it is printed; the check's own gap is explained by nothing,
+/// and each side's cuts come out in the words.
+#[test]
+fn the_chop_saw_checks_lists_of_more_cuts_can_be_asked() {
+    let shop = Shop::open();
+    let joint = "--branch 48.3mm_x_2mm --header 60.3mm --angle 75";
+    shop.run(&format!("facets {joint} --report f.json")).succeeds();
+    let listed = &shop.report("f.json")["facets"]["more_cuts"];
+    for (most, entry) in [4, 6].into_iter().zip(listed.as_array().expect("a list")) {
+        let cuts = entry["cuts"].as_array().expect("cuts");
+        let side = |side: &str| {
+            let of_side = cuts.iter().filter(|cut| cut["side"] == side);
+            let told = of_side.map(|cut| format!("{}_at_{}mm", cut["saw_deg"], cut["scribe_mm"]));
+            told.collect::<Vec<_>>().join(",_")
+        };
+        assert!(cuts.len() > 2 && cuts.len() <= most, "{cuts:?}");
+        let profile = entry["profile"].as_array().expect("a profile");
+        let gap = |degree: usize| profile[degree][1].as_f64().expect("a number");
+        let least = (0..360).min_by(|a, b| gap(*a).total_cmp(&gap(*b))).expect("a place");
+        let places = (0..360_usize).step_by(30).filter(|degree| degree.abs_diff(least) > 1);
+        let mut gaps: Vec<String> = places
+            .map(|degree| format!("{degree}deg_{:.3}mm", gap(degree)))
+            .collect();
+        gaps.push(format!("{least}deg_0"));
+        let run = shop.run(&format!(
+            "trial {joint} --saw-front {} --saw-back {} --gaps {} --read-within 0.05mm --report t.json --out t.pdf",
+            side("front"),
+            side("back"),
+            gaps.join(",")
+        ));
+        let run = run.succeeds();
+        assert!(
+            run.out().contains("the light that shows is what the flat cuts leave"),
+            "{}",
+            run.out()
+        );
+        assert!(
+            run.out().contains(" at ") && run.out().contains(" and "),
+            "{}",
+            run.out()
+        );
+        let sawn = &shop.report("t.json")["trial"]["sawn_flat"];
+        assert_eq!(sawn["cuts"].as_array(), Some(cuts));
+        let leaves = sawn["leaves_mm"].as_f64().expect("a number");
+        assert!((leaves - entry["largest_gap_mm"].as_f64().expect("a number")).abs() < 1e-6);
+    }
 }
 
 #[test]

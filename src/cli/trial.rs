@@ -14,7 +14,7 @@ use crate::wording::{said, usual_name};
 
 /// At the trial fit: what is off, by the gaps that were read, and what to grind.
 ///
-/// Say the joint as it was cut for (of an end that was sawn flat also the saw's settings, any of --scribe, --saw, --saw-front, --saw-back), or which end of a job, push the tube in until it first touches, and read the gaps along
+/// Say the joint as it was cut for (of an end that was sawn flat also the saw's settings, any of --scribe, --saw, --saw-front, --saw-back; of several cuts a side each with its own line: --saw-front "50 at 16mm, 35 at 8mm" --saw-back none), or which end of a job, push the tube in until it first touches, and read the gaps along
 /// the tube. Bare numbers of --gaps, --read-within and --gap are in the units of the results: --units, else those of the
 /// sizes or of the job file. In a job crown lines have the names that are on the tube, at both of its ends.
 #[derive(Debug, clap::Args)]

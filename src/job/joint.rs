@@ -141,17 +141,44 @@ impl Miter {
     }
 }
 
-/// How a round branch's end was cut flat on a chop saw: one cut at the front and one at the back.
+/// A flat cut of one side of a round branch's end.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct FlatCuts {
-    /// How far the scribed line stands back from the first cut, in millimetres, above 0.
+pub struct SawCut {
+    /// How far the scribed line that it touches stands back from the first cut, in millimetres, above 0.
     pub scribe_mm: f64,
-    /// Saw angle of the front cut in degrees off square, 0 to 80.
-    pub saw_front_deg: f64,
-    /// Saw angle of the back cut, likewise.
-    pub saw_back_deg: f64,
+    /// In degrees off square, 0 to 80.
+    pub saw_deg: f64,
+}
+
+/// How a round branch's end was cut flat on a chop saw, after the first cut parallel to the header.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FlatCuts {
+    /// The cuts of the front, usually one.
+    pub front: Vec<SawCut>,
+    /// Those of the back. One side at least has a cut.
+    pub back: Vec<SawCut>,
     /// How far the tube can be pushed in past its first touch by what was rounded off, in millimetres, at least 0.
     pub rounded_mm: f64,
+}
+
+impl FlatCuts {
+    /// One cut a side, both of which touch one scribed line; nothing rounded off.
+    pub fn pair(scribe_mm: f64, saw_front_deg: f64, saw_back_deg: f64) -> Self {
+        let cut = |saw_deg: f64| vec![SawCut { scribe_mm, saw_deg }];
+        Self {
+            front: cut(saw_front_deg),
+            back: cut(saw_back_deg),
+            rounded_mm: 0.0,
+        }
+    }
+
+    /// The scribe depth and both saw angles where it is such a pair.
+    pub fn as_pair(&self) -> Option<(f64, [f64; 2])> {
+        let ([front], [back]) = (self.front.as_slice(), self.back.as_slice()) else {
+            return None;
+        };
+        (front.scribe_mm == back.scribe_mm).then_some((front.scribe_mm, [front.saw_deg, back.saw_deg]))
+    }
 }
 
 /// A branch whose end is cut flat on a chop saw instead of coped.

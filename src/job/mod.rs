@@ -40,7 +40,7 @@ pub use end_of_job::{EndOfJob, EndRequest};
 pub use found::FoundHole;
 pub use frame::{COMPUTED, Frame, TYPED, across, usual_zero};
 pub use front_on::FrontOn;
-pub use joint::{Facets, FlatCuts, Miter, Saddle};
+pub use joint::{Facets, FlatCuts, Miter, Saddle, SawCut};
 pub use keep_off::{KeepOff, Strip};
 pub use paper::{LeftOut, MARGIN_MM, Paper, SheetOptions};
 pub use path_shape::{CentreLine, PathShape};

@@ -18,8 +18,9 @@ pub(super) struct FacetReport {
     without_saw_limit: Option<Entry>,
 }
 
+/// How an end is sawn.
 #[derive(Serialize)]
-struct Entry {
+pub(super) struct Settings {
     /// Of the first cut of the front, or of the back where that has none.
     scribe_mm: Option<f64>,
     /// `None` where the side has no cut.
@@ -28,6 +29,12 @@ struct Entry {
     /// Every cut, where they are not one a side.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     cuts: Vec<Cut>,
+}
+
+#[derive(Serialize)]
+struct Entry {
+    #[serde(flatten)]
+    settings: Settings,
     largest_gap_mm: f64,
     at_deg: f64,
     mean_gap_mm: f64,
@@ -77,27 +84,35 @@ impl FacetReport {
     }
 }
 
-fn entry(recipe: &Recipe, gap: &Gap) -> Entry {
-    let (front, back) = (recipe.front.first(), recipe.back.first());
-    let side = |side: &'static str, cuts: &[(f64, f64)]| -> Vec<Cut> {
-        cuts.iter()
-            .map(|&(scribe_mm, saw_deg)| Cut {
-                side,
-                scribe_mm,
-                saw_deg,
-            })
-            .collect()
-    };
-    let mut cuts = Vec::new();
-    if recipe.front.len() != 1 || recipe.back.len() != 1 || front.map(|cut| cut.0) != back.map(|cut| cut.0) {
-        cuts.extend(side("front", &recipe.front));
-        cuts.extend(side("back", &recipe.back));
+impl Settings {
+    pub(super) fn of(recipe: &Recipe) -> Self {
+        let (front, back) = (recipe.front.first(), recipe.back.first());
+        let side = |side: &'static str, cuts: &[(f64, f64)]| -> Vec<Cut> {
+            cuts.iter()
+                .map(|&(scribe_mm, saw_deg)| Cut {
+                    side,
+                    scribe_mm,
+                    saw_deg,
+                })
+                .collect()
+        };
+        let mut cuts = Vec::new();
+        if recipe.front.len() != 1 || recipe.back.len() != 1 || front.map(|cut| cut.0) != back.map(|cut| cut.0) {
+            cuts.extend(side("front", &recipe.front));
+            cuts.extend(side("back", &recipe.back));
+        }
+        Self {
+            scribe_mm: front.or(back).map(|cut| cut.0),
+            saw_front_deg: front.map(|cut| cut.1),
+            saw_back_deg: back.map(|cut| cut.1),
+            cuts,
+        }
     }
+}
+
+fn entry(recipe: &Recipe, gap: &Gap) -> Entry {
     Entry {
-        scribe_mm: front.or(back).map(|cut| cut.0),
-        saw_front_deg: front.map(|cut| cut.1),
-        saw_back_deg: back.map(|cut| cut.1),
-        cuts,
+        settings: Settings::of(recipe),
         largest_gap_mm: gap.largest,
         at_deg: gap.at_deg,
         mean_gap_mm: gap.mean,

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::facet_report::Settings;
 use crate::plan::{Guess, OtherEnd, PutRight, TrialPlan};
 
 #[derive(Serialize)]
@@ -36,20 +37,17 @@ pub(super) struct TrialReport {
 /// How an end was sawn flat, and what that leaves with nothing off.
 #[derive(Serialize)]
 struct SawnFlat {
-    scribe_mm: f64,
-    saw_front_deg: f64,
-    saw_back_deg: f64,
+    #[serde(flatten)]
+    settings: Settings,
     rounded_mm: f64,
     leaves_mm: f64,
     at_deg: f64,
 }
 
 fn sawn_flat(plan: &TrialPlan) -> Option<SawnFlat> {
-    let (cuts, left) = (plan.asked.offered.flat?, plan.flat.as_ref()?);
+    let (cuts, left) = (plan.asked.offered.flat.as_ref()?, plan.flat.as_ref()?);
     Some(SawnFlat {
-        scribe_mm: cuts.scribe_mm,
-        saw_front_deg: cuts.saw_front_deg,
-        saw_back_deg: cuts.saw_back_deg,
+        settings: Settings::of(&left.recipe),
         rounded_mm: cuts.rounded_mm,
         leaves_mm: left.leaves_mm,
         at_deg: left.at_deg,

@@ -2,7 +2,7 @@
 
 use super::extrema::highest;
 use super::facet::{FacetedEnd, FlatCut, Side, seat};
-use crate::job::End;
+use crate::job::{End, FlatCuts, SawCut};
 
 /// Cuts of one side: each with its scribe depth in millimetres and its saw angle in degrees off square.
 pub(super) type SideCuts = Vec<(f64, f64)>;
@@ -22,6 +22,15 @@ impl Recipe {
         Self {
             front: vec![(scribe_mm, saw_front_deg)],
             back: vec![(scribe_mm, saw_back_deg)],
+        }
+    }
+
+    /// As an end was sawn.
+    pub fn sawn(cuts: &FlatCuts) -> Self {
+        let side = |cuts: &[SawCut]| cuts.iter().map(|cut| (cut.scribe_mm, cut.saw_deg)).collect();
+        Self {
+            front: side(&cuts.front),
+            back: side(&cuts.back),
         }
     }
 

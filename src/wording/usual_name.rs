@@ -1,6 +1,6 @@
 //! What a joint's files are called unless another name is asked for: joints that differ have different names.
 
-use crate::job::{Facets, FlatCuts, Header, Join, Miter, Saddle, Touch, TrialOf, Tube};
+use crate::job::{Facets, FlatCuts, Header, Join, Miter, Saddle, SawCut, Touch, TrialOf, Tube};
 use crate::measure::{Units, decimals, without_noughts};
 use crate::plan::{Plan, Planned, SIDES};
 use crate::section::Section;
@@ -13,7 +13,7 @@ pub fn usual_name(plan: &Plan) -> String {
         Planned::Miter(of) => miter(&of.joint, units),
         Planned::Facets(of) => facets(&of.asked, units),
         Planned::Trial(of) => match &of.asked.of {
-            TrialOf::Joint(joint) => match of.asked.offered.flat {
+            TrialOf::Joint(joint) => match &of.asked.offered.flat {
                 Some(flat) => format!("trial-{}", sawn(joint, flat, units)),
                 None => format!("trial-{}", saddle(joint, units)),
             },
@@ -64,25 +64,16 @@ fn miter(joint: &Miter, units: Units) -> String {
 
 /// `facets-48.3x2mm-on-60.3mm-90deg-scribe-16.1mm-saw-45-30deg`.
 fn facets(joint: &Facets, units: Units) -> String {
-    let cuts = FlatCuts {
-        scribe_mm: joint.scribe_mm,
-        saw_front_deg: joint.saw_front_deg,
-        saw_back_deg: joint.saw_back_deg,
-        rounded_mm: 0.0,
-    };
-    sawn(&joint.joint, cuts, units)
+    let cuts = FlatCuts::pair(joint.scribe_mm, joint.saw_front_deg, joint.saw_back_deg);
+    sawn(&joint.joint, &cuts, units)
 }
 
-fn sawn(saddle: &Saddle, cuts: FlatCuts, units: Units) -> String {
-    let saws = match (number(cuts.saw_front_deg, 2), number(cuts.saw_back_deg, 2)) {
-        (front, back) if front == back => front,
-        (front, back) => format!("{front}-{back}"),
-    };
+fn sawn(saddle: &Saddle, cuts: &FlatCuts, units: Units) -> String {
     let named = format!(
-        "facets-{}-{}-scribe-{}-saw-{saws}deg",
+        "facets-{}-{}-{}",
         landing(&saddle.branch, &saddle.header, units),
         degrees(saddle.angle_deg),
-        length(cuts.scribe_mm, units)
+        saw_settings(cuts, units)
     );
     let rounded = (cuts.rounded_mm > 0.0).then(|| format!("rounded-{}", length(cuts.rounded_mm, units)));
     std::iter::once(named)
@@ -90,6 +81,24 @@ fn sawn(saddle: &Saddle, cuts: FlatCuts, units: Units) -> String {
         .chain(rounded)
         .collect::<Vec<_>>()
         .join("-")
+}
+
+/// `scribe-16.1mm-saw-45-30deg`, `front-50deg-at-16.1mm-back-50deg-at-16.1mm-35deg-at-8mm`.
+fn saw_settings(cuts: &FlatCuts, units: Units) -> String {
+    let Some((scribe_mm, saws)) = cuts.as_pair() else {
+        let cut = |cut: &SawCut| format!("{}-at-{}", degrees(cut.saw_deg), length(cut.scribe_mm, units));
+        let side = |name: &str, cuts: &[SawCut]| {
+            let cuts: Vec<String> = cuts.iter().map(cut).collect();
+            (!cuts.is_empty()).then(|| format!("{name}-{}", cuts.join("-")))
+        };
+        let sides = [side("front", &cuts.front), side("back", &cuts.back)];
+        return sides.into_iter().flatten().collect::<Vec<_>>().join("-");
+    };
+    let saws = match saws.map(|saw| number(saw, 2)) {
+        [front, back] if front == back => front,
+        [front, back] => format!("{front}-{back}"),
+    };
+    format!("scribe-{}-saw-{saws}deg", length(scribe_mm, units))
 }
 
 fn root_gap(joint: &Saddle, units: Units) -> Option<String> {

@@ -129,9 +129,9 @@ pub struct FlatCuts {
     pub scribe: Option<Word>,
     /// An angle for both sides.
     pub saw: Option<Word>,
-    /// An angle.
+    /// An angle; at the trial fit also several cuts, each with its line, or `none`: `50 at 16mm, 35 at 8mm`.
     pub saw_front: Option<Word>,
-    /// An angle.
+    /// Likewise.
     pub saw_back: Option<Word>,
 }
 

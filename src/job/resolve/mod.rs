@@ -2,6 +2,7 @@
 
 mod assembly;
 mod facets;
+mod flat_cuts;
 mod miter;
 mod names;
 mod readings;

@@ -5,7 +5,7 @@ use crate::job::{EndRequest, FlatCuts, Join, Saddle, Touch, Trial, TrialOf, Whic
 use crate::problem::{Problem, Problems};
 
 use super::readings::{self, Read};
-use super::{Reader, Resolved, assembly, facets, saddle, trial_end};
+use super::{Reader, Resolved, assembly, facets, flat_cuts, saddle, trial_end};
 
 /// A trial fit of a branch on a header.
 ///
@@ -35,7 +35,7 @@ pub fn trial_of_job(
 
 fn resolve(reader: &mut Reader, raw: &raw::Trial) -> Option<Trial> {
     let joint = saddle::resolve(reader, &raw.joint);
-    let flat = flat_cuts(reader, raw, joint.as_ref());
+    let flat = flat(reader, raw, joint.as_ref());
     let radius_mm = joint.as_ref().map(|joint| joint.branch.radius());
     let read = readings::resolve(reader, &raw.read, radius_mm, WhichEnd::Near);
     let (joint, flat) = (joint?, flat?);
@@ -55,7 +55,7 @@ fn resolve(reader: &mut Reader, raw: &raw::Trial) -> Option<Trial> {
 
 /// How the end was cut, where that was flat: where any of the saw's settings is given. None where they are wrong, or don't go
 /// with the joint.
-fn flat_cuts(reader: &mut Reader, raw: &raw::Trial, joint: Option<&Saddle>) -> Option<Option<FlatCuts>> {
+fn flat(reader: &mut Reader, raw: &raw::Trial, joint: Option<&Saddle>) -> Option<Option<FlatCuts>> {
     let cuts = &raw.cuts;
     let settings = [&cuts.scribe, &cuts.saw, &cuts.saw_front, &cuts.saw_back];
     let Some(setting) = settings.into_iter().flatten().next() else {
@@ -71,7 +71,7 @@ fn flat_cuts(reader: &mut Reader, raw: &raw::Trial, joint: Option<&Saddle>) -> O
         };
     };
     let od_mm = joint.map(|joint| joint.branch.across_mm());
-    let flat = facets::flat_cuts(reader, cuts, od_mm);
+    let flat = flat_cuts::sawn(reader, cuts, od_mm);
     let rounded_mm = match &raw.round {
         Some(word) => facets::rounding(reader, word),
         None => Some(0.0),

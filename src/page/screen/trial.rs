@@ -160,13 +160,16 @@ fn heard(plan: &Plan) -> Vec<(&'static str, String)> {
             ("--turned", show_angle(joint.turned_deg)),
         ]);
     }
-    if let Some(flat) = asked.offered.flat {
-        heard.extend([
-            ("--scribe", units.show(flat.scribe_mm)),
-            ("--saw-front", show_angle(flat.saw_front_deg)),
-            ("--saw-back", show_angle(flat.saw_back_deg)),
-            ("--round", units.show(flat.rounded_mm)),
-        ]);
+    if let Some(flat) = &asked.offered.flat {
+        if let Some((scribe_mm, saws)) = flat.as_pair() {
+            let [front, back] = saws.map(show_angle);
+            heard.extend([
+                ("--scribe", units.show(scribe_mm)),
+                ("--saw-front", front),
+                ("--saw-back", back),
+            ]);
+        }
+        heard.push(("--round", units.show(flat.rounded_mm)));
     }
     heard
 }

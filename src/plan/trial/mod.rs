@@ -67,7 +67,9 @@ pub struct TrialPlan {
 /// An end that was cut flat, against what it was cut for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FlatEnd {
-    /// Its cuts.
+    /// How it was sawn.
+    pub recipe: Recipe,
+    /// The end that this makes.
     pub cuts: FacetedEnd,
     /// The widest gap that it leaves with nothing off, in millimetres.
     pub leaves_mm: f64,
@@ -174,15 +176,16 @@ impl TrialPlan {
 
 /// The end as it was cut, and what it leaves where that was flat.
 fn as_cut(up: &OfferedUp, stations: &[f64]) -> Option<(Offered, Option<FlatEnd>)> {
-    let Some(flat) = up.flat else {
+    let Some(flat) = &up.flat else {
         return Some((Offered::new(&up.end, stations)?, None));
     };
-    let recipe = Recipe::pair(flat.scribe_mm, flat.saw_front_deg, flat.saw_back_deg);
+    let recipe = Recipe::sawn(flat);
     let angle = up.asked(Thing::Angle)?.to_radians();
     let cuts = recipe.end(up.end.tube.radius(), angle);
     let offered = Offered::cut_flat(&up.end, cuts.clone(), flat.rounded_mm, stations)?;
     let leaves = offered.gap(&up.met(&Misfit::default())?)?;
     let flat = FlatEnd {
+        recipe,
         cuts,
         leaves_mm: leaves.largest,
         at_deg: leaves.at_deg,

@@ -1,6 +1,6 @@
 //! What is offered up at a trial fit is called, and what it lands on: all other words ask here.
 
-use crate::job::{EndOfJob, FlatCuts, Saddle, TrialOf};
+use crate::job::{EndOfJob, FlatCuts, Saddle, SawCut, TrialOf};
 use crate::measure::{Units, show_angle};
 use crate::plan::{SIDES, TrialPlan};
 use crate::wording::facets::joint_title;
@@ -24,12 +24,12 @@ pub(super) struct Called {
 
 pub(super) fn called(of: &TrialPlan, units: Units) -> Called {
     match &of.asked.of {
-        TrialOf::Joint(joint) => of_joint(joint, of.asked.offered.flat, units),
+        TrialOf::Joint(joint) => of_joint(joint, of.asked.offered.flat.as_ref(), units),
         TrialOf::End(end) => of_end(end, units),
     }
 }
 
-fn of_joint(joint: &Saddle, flat: Option<FlatCuts>, units: Units) -> Called {
+fn of_joint(joint: &Saddle, flat: Option<&FlatCuts>, units: Units) -> Called {
     let of = joint_title(joint, units);
     let (sawn, settings) = match flat {
         None => ("", String::new()),
@@ -45,18 +45,29 @@ fn of_joint(joint: &Saddle, flat: Option<FlatCuts>, units: Units) -> Called {
     }
 }
 
-/// `sawn flat: scribed at 16.1 mm, front 45°, back 45° off square`.
-fn sawn_flat(flat: FlatCuts, units: Units) -> String {
+/// `sawn flat: scribed at 16.1 mm, front 45°, back 45° off square`, `sawn flat: front 50° at 16.1 mm and 35° at 8 mm, back
+/// not cut; off square`.
+fn sawn_flat(flat: &FlatCuts, units: Units) -> String {
     let rounded = if flat.rounded_mm > 0.0 {
         format!(", rounded off for {}", units.show(flat.rounded_mm))
     } else {
         String::new()
     };
+    let Some((scribe_mm, saws)) = flat.as_pair() else {
+        let side = |cuts: &[SawCut]| {
+            let cut = |cut: &SawCut| format!("{} at {}", show_angle(cut.saw_deg), units.show(cut.scribe_mm));
+            match cuts {
+                [] => "not cut".to_owned(),
+                cuts => cuts.iter().map(cut).collect::<Vec<_>>().join(" and "),
+            }
+        };
+        let (front, back) = (side(&flat.front), side(&flat.back));
+        return format!("sawn flat: front {front}, back {back}, off square and from scribed lines{rounded}");
+    };
+    let [front, back] = saws.map(show_angle);
     format!(
-        "sawn flat: scribed at {}, front {}, back {} off square{rounded}",
-        units.show(flat.scribe_mm),
-        show_angle(flat.saw_front_deg),
-        show_angle(flat.saw_back_deg)
+        "sawn flat: scribed at {}, front {front}, back {back} off square{rounded}",
+        units.show(scribe_mm)
     )
 }
 
