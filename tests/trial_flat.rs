@@ -329,7 +329,7 @@ fn the_chop_saw_checks_lists_of_more_cuts_can_be_asked() {
             run.out()
         );
         assert!(
-            run.out().contains(" at ") && run.out().contains(" and "),
+            run.out().contains("° scribed at ") && run.out().contains(" and "),
             "{}",
             run.out()
         );

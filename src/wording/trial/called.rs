@@ -45,8 +45,8 @@ fn of_joint(joint: &Saddle, flat: Option<&FlatCuts>, units: Units) -> Called {
     }
 }
 
-/// `sawn flat: scribed at 16.1 mm, front 45°, back 45° off square`, `sawn flat: front 50° at 16.1 mm and 35° at 8 mm, back
-/// not cut; off square`.
+/// `sawn flat: scribed at 16.1 mm, front 45°, back 45° off square`, `sawn flat: front 50° scribed at 16.1 mm and 35° scribed
+/// at 8 mm, back not cut, angles off square`.
 fn sawn_flat(flat: &FlatCuts, units: Units) -> String {
     let rounded = if flat.rounded_mm > 0.0 {
         format!(", rounded off for {}", units.show(flat.rounded_mm))
@@ -55,14 +55,14 @@ fn sawn_flat(flat: &FlatCuts, units: Units) -> String {
     };
     let Some((scribe_mm, saws)) = flat.as_pair() else {
         let side = |cuts: &[SawCut]| {
-            let cut = |cut: &SawCut| format!("{} at {}", show_angle(cut.saw_deg), units.show(cut.scribe_mm));
+            let cut = |cut: &SawCut| format!("{} scribed at {}", show_angle(cut.saw_deg), units.show(cut.scribe_mm));
             match cuts {
                 [] => "not cut".to_owned(),
                 cuts => cuts.iter().map(cut).collect::<Vec<_>>().join(" and "),
             }
         };
         let (front, back) = (side(&flat.front), side(&flat.back));
-        return format!("sawn flat: front {front}, back {back}, off square and from scribed lines{rounded}");
+        return format!("sawn flat: front {front}, back {back}, angles off square{rounded}");
     };
     let [front, back] = saws.map(show_angle);
     format!(
