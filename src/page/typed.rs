@@ -41,6 +41,21 @@ impl Typed {
         Word::flag(flag, self.text(flag))
     }
 
+    /// The words of a branch on a header.
+    pub(super) fn saddle(&self) -> raw::Saddle {
+        raw::Saddle {
+            branch: self.needed("--branch"),
+            header: self.needed("--header"),
+            turned: self.word("--turned"),
+            angle: self.word("--angle"),
+            offset: self.word("--offset"),
+            touch: self.word("--touch"),
+            join: self.word("--join"),
+            clearance: self.word("--clearance"),
+            root_gap: self.word("--root-gap"),
+        }
+    }
+
     /// The words of an end that is cut flat.
     pub(super) fn flat_cuts(&self) -> raw::FlatCuts {
         raw::FlatCuts {

@@ -1,5 +1,6 @@
 //! `/facets`: is the chop saw good enough?
 
+use super::landing;
 use crate::job::raw;
 use crate::job::resolve;
 use crate::measure::show_angle;
@@ -15,12 +16,7 @@ pub(in crate::page) const QUESTION: Question = Question {
     title: "The chop-saw check",
     sentence: &[
         Part::Words("A"),
-        Part::Gap(Gap::needed(
-            "--branch",
-            "Branch",
-            Kind::Tube,
-            "size and wall of the tube that is cut, such as fence 1-7/8 x 0.065in",
-        )),
+        Part::Gap(landing::BRANCH),
         Part::Words("tube lands on a"),
         Part::Gap(Gap::needed(
             "--header",
@@ -29,12 +25,7 @@ pub(in crate::page) const QUESTION: Question = Question {
             "what it lands on, such as fence 1-7/8",
         )),
         Part::Words("tube at"),
-        Part::Gap(Gap::new(
-            "--angle",
-            "Angle",
-            Kind::Angle,
-            "degrees between the centre lines",
-        )),
+        Part::Gap(landing::ANGLE),
         Part::Words("degrees. I scribe a line"),
         Part::Gap(Gap::new(
             "--scribe",

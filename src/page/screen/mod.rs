@@ -5,6 +5,7 @@ mod field;
 mod home;
 mod job;
 mod joint;
+mod landing;
 pub(super) mod miter;
 mod phones;
 mod round_the_end;

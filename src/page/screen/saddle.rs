@@ -1,5 +1,6 @@
 //! `/saddle`: a branch on a header.
 
+use super::landing;
 use crate::job::raw;
 use crate::job::resolve;
 use crate::measure::show_angle;
@@ -15,12 +16,7 @@ pub(in crate::page) const QUESTION: Question = Question {
     title: "A branch on a header",
     sentence: &[
         Part::Words("A"),
-        Part::Gap(Gap::needed(
-            "--branch",
-            "Branch",
-            Kind::Tube,
-            "size and wall of the tube that is cut, such as fence 1-7/8 x 0.065in",
-        )),
+        Part::Gap(landing::BRANCH),
         Part::Words("tube lands on a"),
         Part::Gap(Gap::needed(
             "--header",
@@ -29,31 +25,13 @@ pub(in crate::page) const QUESTION: Question = Question {
             "what it lands on, such as drum 55 gal or girth 71in",
         )),
         Part::Words("drum or tube, leaning at"),
-        Part::Gap(Gap::new(
-            "--angle",
-            "Angle",
-            Kind::Angle,
-            "degrees between the centre lines",
-        )),
+        Part::Gap(landing::ANGLE),
         Part::Words("degrees, passing its middle by"),
-        Part::Gap(Gap::new(
-            "--offset",
-            "Offset",
-            Kind::Length,
-            "how far the centre lines pass each other",
-        )),
+        Part::Gap(landing::OFFSET),
     ],
     has_readings: false,
     more: &[
-        Gap::new(
-            "--join",
-            "Join",
-            Kind::Choice(&[
-                ("", "set-on (usual): on the skin, the hole as large as the bore"),
-                ("set-in", "set-in: through the hole, flush inside"),
-            ]),
-            "",
-        ),
+        landing::JOIN,
         Gap::new("--clearance", "Clearance", Kind::Length, "round a tube that is set in"),
         Gap::new(
             "--root-gap",
@@ -61,22 +39,8 @@ pub(in crate::page) const QUESTION: Question = Question {
             Kind::Length,
             "left between a set-on end and the header",
         ),
-        Gap::new(
-            "--touch",
-            "Touch",
-            Kind::Choice(&[
-                ("", "wall (usual): nothing has to be forced"),
-                ("outside", "outside: bevelled to a knife edge"),
-                ("inside", "inside: as handbooks draw it"),
-            ]),
-            "",
-        ),
-        Gap::new(
-            "--turned",
-            "Turned",
-            Kind::Angle,
-            "of tube with sides, about its own axis to the right",
-        ),
+        landing::TOUCH,
+        landing::TURNED,
         Gap::new(
             "--weld-leg",
             "Weld leg",
@@ -97,23 +61,12 @@ pub(in crate::page) const QUESTION: Question = Question {
 };
 
 fn plan(typed: &Typed) -> Result<Plan, Problems> {
-    let joint = raw::Saddle {
-        branch: typed.needed("--branch"),
-        header: typed.needed("--header"),
-        turned: typed.word("--turned"),
-        angle: typed.word("--angle"),
-        offset: typed.word("--offset"),
-        touch: typed.word("--touch"),
-        join: typed.word("--join"),
-        clearance: typed.word("--clearance"),
-        root_gap: typed.word("--root-gap"),
-    };
     let sheet = raw::Sheet {
         weld_leg: typed.word("--weld-leg"),
         weld_throat: typed.word("--weld-throat"),
         ..typed.sheet()
     };
-    Ok(plan::saddle(&resolve::saddle(&joint, &sheet)?)?)
+    Ok(plan::saddle(&resolve::saddle(&typed.saddle(), &sheet)?)?)
 }
 
 fn heard(plan: &Plan) -> Vec<(&'static str, String)> {

@@ -1,5 +1,6 @@
 //! `/trial`: at the trial fit.
 
+use super::landing;
 use crate::job::{TrialOf, raw, resolve};
 use crate::measure::show_angle;
 use crate::page::gap::{Gap, Kind};
@@ -15,12 +16,7 @@ pub(in crate::page) const QUESTION: Question = Question {
     title: "At the trial fit",
     sentence: &[
         Part::Words("A"),
-        Part::Gap(Gap::needed(
-            "--branch",
-            "Branch",
-            Kind::Tube,
-            "size and wall of the tube that was cut, such as fence 1-7/8 x 0.065in",
-        )),
+        Part::Gap(landing::BRANCH),
         Part::Words("tube was cut for a"),
         Part::Gap(Gap::needed(
             "--header",
@@ -29,19 +25,9 @@ pub(in crate::page) const QUESTION: Question = Question {
             "what it was to land on, such as drum 55 gal or girth 71in",
         )),
         Part::Words("drum or tube, leaning at"),
-        Part::Gap(Gap::new(
-            "--angle",
-            "Angle",
-            Kind::Angle,
-            "degrees between the centre lines",
-        )),
+        Part::Gap(landing::ANGLE),
         Part::Words("degrees, passing its middle by"),
-        Part::Gap(Gap::new(
-            "--offset",
-            "Offset",
-            Kind::Length,
-            "how far the centre lines pass each other",
-        )),
+        Part::Gap(landing::OFFSET),
         Part::Words("The gaps are read within"),
         Part::Gap(Gap::new(
             "--read-within",
@@ -59,37 +45,15 @@ pub(in crate::page) const QUESTION: Question = Question {
     ],
     has_readings: true,
     more: &[
-        Gap::new(
-            "--join",
-            "Join",
-            Kind::Choice(&[
-                ("", "set-on (usual): on the skin, the hole as large as the bore"),
-                ("set-in", "set-in: through the hole, flush inside"),
-            ]),
-            "",
-        ),
+        landing::JOIN,
         Gap::new(
             "--root-gap",
             "Root gap",
             Kind::Length,
             "that a set-on end was cut to leave",
         ),
-        Gap::new(
-            "--touch",
-            "Touch",
-            Kind::Choice(&[
-                ("", "wall (usual): nothing has to be forced"),
-                ("outside", "outside: bevelled to a knife edge"),
-                ("inside", "inside: as handbooks draw it"),
-            ]),
-            "",
-        ),
-        Gap::new(
-            "--turned",
-            "Turned",
-            Kind::Angle,
-            "of tube with sides, about its own axis to the right",
-        ),
+        landing::TOUCH,
+        landing::TURNED,
         Gap::new(
             "--scribe",
             "Scribe",
@@ -102,8 +66,18 @@ pub(in crate::page) const QUESTION: Question = Question {
             Kind::Angle,
             "one setting for front and back, off square",
         ),
-        Gap::new("--saw-front", "Saw front", Kind::Angle, "degrees off square"),
-        Gap::new("--saw-back", "Saw back", Kind::Angle, "degrees off square"),
+        Gap::new(
+            "--saw-front",
+            "Saw front",
+            Kind::Text,
+            "off square, or cut by cut: 50 at 16mm, 35 at 8mm",
+        ),
+        Gap::new(
+            "--saw-back",
+            "Saw back",
+            Kind::Text,
+            "the same of the back; none where it has no cut",
+        ),
         Gap::new(
             "--round",
             "Rounded by",
@@ -119,16 +93,10 @@ pub(in crate::page) const QUESTION: Question = Question {
 
 fn plan(typed: &Typed) -> Result<Plan, Problems> {
     let trial = raw::Trial {
+        // A hole's clearance is no matter of its tube's end.
         joint: raw::Saddle {
-            branch: typed.needed("--branch"),
-            header: typed.needed("--header"),
-            turned: typed.word("--turned"),
-            angle: typed.word("--angle"),
-            offset: typed.word("--offset"),
-            touch: typed.word("--touch"),
-            join: typed.word("--join"),
             clearance: None,
-            root_gap: typed.word("--root-gap"),
+            ..typed.saddle()
         },
         cuts: typed.flat_cuts(),
         round: typed.word("--round"),
