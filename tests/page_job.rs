@@ -46,11 +46,15 @@ fn answer(page: &Page, text: &str) -> Value {
 
 /// What `batch` writes for a job's text, by the ending of the file.
 fn by_command(text: &str, flags: &[&str], file: &str) -> Vec<u8> {
+    by_command_of("batch", text, flags, file)
+}
+
+fn by_command_of(command: &str, text: &str, flags: &[&str], file: &str) -> Vec<u8> {
     let folder = tempfile::tempdir().expect("a folder");
     fs::write(folder.path().join("job.json"), text).expect("it is written");
     let run = Command::new(env!("CARGO_BIN_EXE_girthline"))
         .current_dir(folder.path())
-        .args(["batch", "job.json"])
+        .args([command, "job.json"])
         .args(flags)
         .output()
         .expect("it runs");
@@ -98,6 +102,54 @@ fn a_starter_is_drawn_and_its_files_are_those_of_the_command() {
     );
     assert_eq!(page.post("/job/file/pdf?body=gone", text.as_bytes()).status, 422);
     assert_eq!(page.post("/job/file/exe", text.as_bytes()).status, 404);
+}
+
+#[test]
+fn an_end_at_the_trial_fit_is_told_as_the_command_tells_it() {
+    let page = Page::open();
+    // A set-in end leaves no gap.
+    let text = starter("cooler-bank").replace(r#""join": "set-in", "clearance": 0.5"#, r#""join": "set-on""#);
+    let card = page.post("/job/answer?thing=%5B%22tubes%22%2C%22riser%22%5D", text.as_bytes());
+    let card = &card.json()["card"];
+    let parts = card["parts"].as_array().expect("parts");
+    let ends = parts.iter().find_map(|part| part["offer_up"]["ends"].as_array());
+    let ends = ends.expect("ends that can be offered up");
+    assert_eq!(ends.len(), 12, "six risers' two ends");
+    assert_eq!(ends[5]["words"], "riser 3, END");
+    for (end, is_far) in [("start", false), ("end", true)] {
+        let told = ends.iter().find(|told| told["tube"] == "riser 3" && told["end"] == end);
+        assert_eq!(told.expect("an end")["is_far"], is_far);
+        let gaps = "front 0, 45deg 0.1, right 0.6, 135deg 1.5, back 2.1, 225deg 1.7, left 0.9, 315deg 0.2";
+        let asked = query(&[("tube", "riser 3"), ("end", end), ("gaps", gaps)]);
+        let known = page.post(&format!("/job/trial?{asked}"), text.as_bytes()).json();
+        let flags = [
+            "--tube", "riser 3", "--end", end, "--gaps", gaps, "--report", "t.json", "--out", "t.pdf",
+        ];
+        let report: Value = serde_json::from_slice(&by_command_of("trial", &text, &flags, "t.json")).expect("a report");
+        assert_eq!(known["notes"], report["warnings"], "{end}");
+        assert_eq!(known["problems"], json!([]));
+        assert!(
+            known["end"].as_str().is_some_and(|svg| svg.starts_with("<svg")),
+            "{end}"
+        );
+        let strip = page.post(&format!("/job/file/strip?{asked}"), text.as_bytes());
+        assert!(strip.body == by_command_of("trial", &text, &flags, "t.pdf"), "{end}");
+    }
+    // What is wrong stands at the field of its flag; what is wrong with the job at none.
+    let asked = query(&[
+        ("tube", "riser 3"),
+        ("end", "end"),
+        ("gaps", "front 1, right 2, back 1, left 2"),
+    ]);
+    let known = page.post(&format!("/job/trial?{asked}"), text.as_bytes()).json();
+    assert_eq!(known["problems"][0]["at"], json!(["gaps"]), "{}", known["problems"]);
+    assert_eq!(known["title"], Value::Null);
+    assert_eq!(
+        page.post(&format!("/job/file/strip?{asked}"), text.as_bytes()).status,
+        422
+    );
+    let known = page.post(&format!("/job/trial?{asked}"), b"{").json();
+    assert_eq!(known["problems"][0]["at"], json!([]), "{}", known["problems"]);
 }
 
 /// The keys that cards ask for or put in, by the ways of their fields and the JSON of their buttons.

@@ -129,7 +129,8 @@ pub(super) fn end_svg(of: Option<&TrialPlan>) -> String {
     )
 }
 
-fn tables(plan: &Plan) -> Vec<Table> {
+/// Ordinates, and what was read.
+pub(super) fn tables(plan: &Plan) -> Vec<Table> {
     let read = plan.trial().map(|of| readings_table(of, plan.sheet.units));
     ordinates_of(plan).into_iter().chain(read).map(Table::from).collect()
 }
@@ -173,8 +174,8 @@ pub(super) fn wrong(question: &Question, typed: &Typed, problems: &Problems) -> 
     problems.iter().map(|problem| one_wrong(problem, missing)).collect()
 }
 
-/// The same of the sheets' words alone.
-pub(super) fn wrong_of_sheets(problems: &Problems) -> Vec<Wrong> {
+/// The same where no gap says what is missing.
+pub(super) fn wrong_by_flag(problems: &Problems) -> Vec<Wrong> {
     problems.iter().map(|problem| one_wrong(problem, |_| None)).collect()
 }
 

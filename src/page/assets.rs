@@ -10,7 +10,7 @@ pub(super) struct Asset {
 
 const SCRIPT: &str = "text/javascript; charset=utf-8";
 
-const ASSETS: [Asset; 19] = [
+const ASSETS: [Asset; 20] = [
     Asset {
         name: "page.css",
         kind: "text/css; charset=utf-8",
@@ -37,6 +37,7 @@ const ASSETS: [Asset; 19] = [
     script("job_card.js", include_bytes!("assets/job_card.js")),
     script("job_drag.js", include_bytes!("assets/job_drag.js")),
     script("job_kept.js", include_bytes!("assets/job_kept.js")),
+    script("job_trial.js", include_bytes!("assets/job_trial.js")),
     script("job_mark.js", include_bytes!("assets/job_mark.js")),
     script("job_tables.js", include_bytes!("assets/job_tables.js")),
     script("job_turn.js", include_bytes!("assets/job_turn.js")),

@@ -10,7 +10,7 @@ use axum::routing::get;
 use hyper::StatusCode;
 use hyper::header::{CONTENT_DISPOSITION, CONTENT_TYPE, HeaderName};
 
-use super::answer::{Answer, answer, wrong, wrong_of_sheets};
+use super::answer::{Answer, answer, wrong, wrong_by_flag};
 use super::kept::Kept;
 use super::made::{File, file, ruler_pdf};
 use super::question::Question;
@@ -154,7 +154,7 @@ async fn ruler_file(State(bench): AtBench, RawQuery(query): Query) -> Result<Res
     let made = bench.run(move |_| match ruler_pdf(&typed) {
         Ok(file) => sent(file),
         Err(problems) => {
-            let page = screen::ruler(&typed, &wrong_of_sheets(&problems));
+            let page = screen::ruler(&typed, &wrong_by_flag(&problems));
             (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
         }
     });

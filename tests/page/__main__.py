@@ -22,6 +22,7 @@ from checks import CHECKS  # noqa: E402
 from job_bench import BENCH  # noqa: E402
 from job_files import FILES  # noqa: E402
 from job_made import MADE  # noqa: E402
+from job_trial import OFFERED  # noqa: E402
 from job_walk import WALK, walked  # noqa: E402
 from looks import Look  # noqa: E402
 import speed_job  # noqa: E402
@@ -43,7 +44,7 @@ def main():
     browser = Browser()
     failed = 0
     try:
-        for check in (*CHECKS, *FITS, *MADE, *FILES, *BENCH, *WALK):
+        for check in (*CHECKS, *FITS, *OFFERED, *MADE, *FILES, *BENCH, *WALK):
             if asked.only in check.__name__:
                 failed += not holds(check.__name__, browser, lambda: check(page, browser, *pictures(check, asked)))
         if asked.only in "every_screen_looks_right":

@@ -73,7 +73,9 @@ class Look:
     def standing(self, name, size):
         """The screen that stands there."""
         browser = self.browser
-        for more in browser.all("details:not([open]) > summary"):
+        # What is behind a dialog can't be opened.
+        front = "dialog[open] " if browser.all("dialog[open]") else ""
+        for more in browser.all(front + "details:not([open]) > summary"):
             if more.is_displayed():
                 browser.click(more)
         wide, what = browser.run(WIDE)

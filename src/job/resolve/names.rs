@@ -1,6 +1,6 @@
 //! Names that words refer to, and what is said of one that isn't there.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use crate::job::read::nearest;
 use crate::problem::shortened;
@@ -50,8 +50,10 @@ impl Names {
     }
 
     fn listed(&self) -> String {
-        let listed: Vec<_> = self.order.iter().take(LISTED).map(|name| shortened(name)).collect();
-        match self.order.len().saturating_sub(LISTED) {
+        let mut known = HashSet::new();
+        let each: Vec<&String> = self.order.iter().filter(|name| known.insert(*name)).collect();
+        let listed: Vec<_> = each.iter().take(LISTED).map(|name| shortened(name)).collect();
+        match each.len().saturating_sub(LISTED) {
             0 => listed.join(", "),
             more => format!("{} and {more} more", listed.join(", ")),
         }

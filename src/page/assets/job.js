@@ -5,6 +5,7 @@ import { dragged } from "./job_drag.js";
 import { difference, keep, kept, step, stepped } from "./job_kept.js";
 import { markOut } from "./job_mark.js";
 import { showTables } from "./job_tables.js";
+import { trialFits } from "./job_trial.js";
 import { ask, busy, inTurn } from "./job_turn.js";
 import { viewed } from "./job_view.js";
 import { drawn, make } from "./show.js";
@@ -244,18 +245,19 @@ async function openDiskNow() {
   if (onDisk) await become(onDisk.text ?? begun.empty, { name: onDisk.name, saved: onDisk.text ?? "", mark: onDisk.mark });
 }
 
-const ENDINGS = { pdf: "pdf", csv: "csv", svg: "svg", dxf: "dxf", report: "report.json" };
+const ENDINGS = { pdf: "pdf", csv: "csv", svg: "svg", dxf: "dxf", report: "report.json", strip: "strip.pdf" };
 
-const take = (kind, query) => busy(() => takeNow(kind, query));
+const take = (kind, query, named) => busy(() => takeNow(kind, query, named));
 
-async function takeNow(kind, query = {}) {
+/** `named` is what tells the file from others of the job. */
+async function takeNow(kind, query = {}, named = Object.values(query)) {
   const response = await ask("take", `/job/file/${kind}`, job.text, { ...query, name: job.name });
   if (!response) return;
   if (!response.ok) {
     await refused(response);
     return;
   }
-  const part = Object.values(query).map((one) => `-${one}`).join("");
+  const part = named.map((one) => `-${one}`).join("");
   download(await response.blob(), `${job.name.replace(/\.jsonc?$/, "")}${part}.${ENDINGS[kind]}`);
 }
 
@@ -329,6 +331,16 @@ $("card").addEventListener("markout", ({ detail: body }) =>
     }),
   ),
 );
+
+const offerUp = trialFits($("trial"), {
+  ask: (query) =>
+    busy(async () => {
+      const response = await ask("trial", "/job/trial", job.text, query);
+      return response?.ok ? response.json() : null;
+    }),
+  take: (query) => take("strip", query, [query.tube, query.end]),
+});
+$("card").addEventListener("offerup", ({ detail: ends }) => offerUp(ends));
 
 dragged($("turned"), {
   // The picture stays where it is, or the landing would leave the finger.

@@ -67,7 +67,8 @@ function part(one, index, card, problems, edit) {
   if (one.words !== undefined) return make("span", { class: "said" }, one.words);
   if (one.heading !== undefined) return make("h3", {}, one.heading);
   if (one.skin) return skin(one.skin, edit);
-  if (one.mark_out) return toMarkOut(one.mark_out);
+  if (one.mark_out) return leadsTo("markout", one.mark_out.label, one.mark_out.body);
+  if (one.offer_up) return leadsTo("offerup", one.offer_up.label, one.offer_up.ends);
   if (one.gap) return field(one.gap, problems, edit, `${card}-${index}`);
   const act = make("button", { type: "button", class: "small" }, one.act.label);
   act.addEventListener("click", () => edit(one.act.edits, one.act.then));
@@ -88,9 +89,10 @@ function skin({ at, svg, words }, edit) {
   return figure;
 }
 
-function toMarkOut({ body, label }) {
+/** A button that opens something beside the card. */
+function leadsTo(what, label, detail) {
   const button = make("button", { type: "button" }, label);
-  button.addEventListener("click", () => button.dispatchEvent(new CustomEvent("markout", { bubbles: true, detail: body })));
+  button.addEventListener("click", () => button.dispatchEvent(new CustomEvent(what, { bubbles: true, detail })));
   return make("p", { class: "skin-act" }, button);
 }
 

@@ -73,7 +73,8 @@ export function showJoint(place, answer, isTurned, onWay) {
   place.querySelector(".ways").replaceChildren(...answer.ways.map((way) => card(way, onWay)));
 }
 
-function byHand({ title, heads, rows, under }, isOpen) {
+/** A table to mark by, folded. */
+export function byHand({ title, heads, rows, under }, isOpen) {
   const row = (cells) => make("tr", {}, ...cells.map((cell) => make("td", {}, cell)));
   const head = make("tr", {}, ...heads.map((words) => make("th", { scope: "col" }, words)));
   const table = make("table", {}, make("thead", {}, head), make("tbody", {}, ...rows.map(row)));

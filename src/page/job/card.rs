@@ -8,7 +8,7 @@ use super::form::{Form, Part, below};
 use super::kind::Kind;
 use super::lengths::about;
 use super::point::point;
-use super::{skin, vessel};
+use super::{skin, trial, vessel};
 use crate::job::edit::{Key, Tree, Way};
 use crate::plan::JobPlan;
 
@@ -82,6 +82,7 @@ fn of_thing(form: &mut Form<'_>, more: &mut Form<'_>, section: &str, at: &[Key])
         }
         "tubes" => {
             tube(form, at);
+            trial::of_tube(form, at);
             end::rest(more, at);
             more.all(at, of_each?, &["stock", "path", "start", "end"]);
             "Tube"

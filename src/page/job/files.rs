@@ -1,6 +1,7 @@
 //! Files of a job to take along: the bytes that the command writes for the same file.
 
 use super::solved::whole;
+use super::trial;
 use crate::output::{Csv, ReportOf, made_body, made_dxf, made_kinds, made_pdf, made_svg, pack_of};
 use crate::page::made::bytes_of;
 use crate::page::typed::Typed;
@@ -12,17 +13,21 @@ use crate::wording::said;
 type File = (&'static str, Vec<u8>);
 
 /// The file of a kind: `pdf` (of one kind of piece or one body alone with `piece=2`, `body=drum`), `svg`, `dxf`, `report`,
-/// `csv`; `None` for any other.
+/// `csv`, `strip` (to grind an end by, as [`trial::plan`] has it); `None` for any other.
 pub(super) fn file(text: &str, kind: &str, typed: &Typed) -> Option<Result<File, Problems>> {
     let media = match kind {
-        "pdf" => "application/pdf",
+        "pdf" | "strip" => "application/pdf",
         "svg" => "image/svg+xml",
         "dxf" => "image/vnd.dxf",
         "report" => "application/json",
         "csv" => "text/csv; charset=utf-8",
         _ => return None,
     };
-    let made = whole(text).and_then(|plan| Ok(made(&plan, kind, typed)?));
+    let plan = match kind {
+        "strip" => trial::plan(text, typed),
+        _ => whole(text),
+    };
+    let made = plan.and_then(|plan| Ok(made(&plan, kind, typed)?));
     Some(made.map(|bytes| (media, bytes)))
 }
 
@@ -37,6 +42,7 @@ fn made(plan: &Plan, kind: &str, typed: &Typed) -> Result<Vec<u8>, Problem> {
                 made_kinds(plan).filter(|made| made.as_ref().map_or(true, |(label, _)| label.starts_with(&starts)));
             bytes_of(kinds.next().ok_or_else(none)??.1)
         }
+        "strip" => bytes_of(made_pdf(plan, &said(plan))?.0),
         "pdf" => {
             let pdf = made_pdf(plan, &said(plan))?.0;
             let name = typed.text("name");

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::kind::Kind;
 use super::lengths::about;
+use super::trial::ToOfferUp;
 use crate::job::edit::{Key, Tree, Way};
 use crate::plan::JobPlan;
 
@@ -23,6 +24,8 @@ pub(super) enum Part {
     Skin(Skin),
     /// A button that leads to a vessel's mark-out.
     MarkOut(ToMarkOut),
+    /// A button that leads to a tube's ends at the trial fit.
+    OfferUp(ToOfferUp),
 }
 
 /// A field.

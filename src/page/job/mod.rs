@@ -18,6 +18,7 @@ mod skin;
 mod solved;
 mod things;
 mod told;
+mod trial;
 mod vessel;
 mod view;
 
@@ -64,6 +65,7 @@ pub(super) fn routes(disk: Option<OnDisk>) -> Router<Arc<Bench>> {
         .route("/job/answer", post(live))
         .route("/job/picture", post(turned))
         .route("/job/mark-out", post(marked_out))
+        .route("/job/trial", post(offered_up))
         .route("/job/edit", post(edit))
         .route("/job/begin", get(begin))
         .route("/job/starter/{name}", get(starter))
@@ -141,6 +143,17 @@ async fn marked_out(
         mark_out::mark_out(solved.plan.as_ref()?, typed.text("body"), number)
     });
     Ok(or_nothing(hole.await?.map(|hole| as_json(&hole))))
+}
+
+/// What is off at an end at the trial fit, and what to grind.
+async fn offered_up(State(bench): AtBench, RawQuery(query): RawQuery, body: Bytes) -> Result<Response, Refused> {
+    let typed = Typed::of(query.as_deref());
+    bench
+        .run(move |_| match text_of("the job", body.to_vec()) {
+            Ok(text) => as_json(&trial::answer(&text, &typed)),
+            Err(problem) => refused("", &problem.into()),
+        })
+        .await
 }
 
 async fn edit(

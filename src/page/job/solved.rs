@@ -10,7 +10,7 @@ use crate::plan::{self, Plan};
 use crate::problem::Problems;
 
 /// What problems are reported to stand in: the person knows the job by its title.
-const NAME: &str = "the job";
+pub(super) const NAME: &str = "the job";
 /// After leaving things out as often, nothing is drawn.
 const TRIES: usize = 6;
 /// The last jobs that are kept solved, so that turning a picture solves nothing.

@@ -2,8 +2,13 @@
 
 use maud::{Markup, html};
 
+use super::field::field;
 use super::frame;
+use super::round_the_end::readings;
+use super::trial::{GAP_LIMIT, READ_WITHIN};
+use crate::page::answer::Answer;
 use crate::page::suggested;
+use crate::page::typed::Typed;
 
 /// What is added, and as which.
 const NEW: [(&str, &str); 6] = [
@@ -59,6 +64,7 @@ pub(in crate::page) fn job() -> Markup {
         }
         (along())
         dialog id="markout" class="markout" {}
+        (offered_up())
         (suggested::lists())
     };
     frame("A whole job", "/job", Some("job.js"), &main)
@@ -74,6 +80,33 @@ fn picture() -> Markup {
                 @for (words, eye) in VIEWS { button type="button" data-eye=(eye) { (words) } }
                 button type="button" data-zoom="1.25" { "Nearer" }
                 button type="button" data-zoom="0.8" { "Farther" }
+            }
+        }
+    }
+}
+
+/// An end at the trial fit: which one, the gaps round it, and what they say.
+fn offered_up() -> Markup {
+    let typed = Typed::default();
+    html! {
+        dialog id="trial" class="offered-up" aria-labelledby="trial-title" {
+            header {
+                h2 id="trial-title" tabindex="-1" { "At the trial fit" }
+                button type="button" id="trial-close" class="small" { "Close" }
+            }
+            form id="offered" {
+                p { label for="which-end" { "The end" } " " select id="which-end" {} }
+                (readings(&typed, &Answer::default(), &[]))
+                div class="more" {
+                    @for gap in [&READ_WITHIN, &GAP_LIMIT] { (field(gap, &typed, &[], &[])) }
+                }
+            }
+            div id="at-odds" role="alert" {}
+            section id="explained" class="facts" aria-label="What is off, and what to grind" aria-busy="false" hidden {
+                ul class="notes" {}
+                dl {}
+                div class="tables" {}
+                p class="links" { button type="button" id="strip" { "The strip to grind by, PDF" } }
             }
         }
     }

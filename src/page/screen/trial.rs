@@ -10,6 +10,22 @@ use crate::page::typed::Typed;
 use crate::plan::{self, Plan};
 use crate::problem::Problems;
 
+/// How well gaps were read.
+pub(super) const READ_WITHIN: Gap = Gap::new(
+    "--read-within",
+    "Read within",
+    Kind::Length,
+    "how well: 0.2 mm with a feeler or a wedge",
+);
+
+/// What they may be after grinding.
+pub(super) const GAP_LIMIT: Gap = Gap::new(
+    "--gap",
+    "Gap limit",
+    Kind::Length,
+    "what can be welded: 0.8 mm is usual",
+);
+
 /// The trial fit of a branch on a header.
 pub(in crate::page) const QUESTION: Question = Question {
     name: "trial",
@@ -29,19 +45,9 @@ pub(in crate::page) const QUESTION: Question = Question {
         Part::Words("degrees, passing its middle by"),
         Part::Gap(landing::OFFSET),
         Part::Words("The gaps are read within"),
-        Part::Gap(Gap::new(
-            "--read-within",
-            "Read within",
-            Kind::Length,
-            "how well: 0.2 mm with a feeler or a wedge",
-        )),
+        Part::Gap(READ_WITHIN),
         Part::Words("and may be no wider than"),
-        Part::Gap(Gap::new(
-            "--gap",
-            "Gap limit",
-            Kind::Length,
-            "what can be welded: 0.8 mm is usual",
-        )),
+        Part::Gap(GAP_LIMIT),
     ],
     has_readings: true,
     more: &[

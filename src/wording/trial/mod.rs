@@ -87,10 +87,13 @@ fn is_off(of: &TrialPlan, called: &Called, guess: &Guess, index: usize, units: U
             format!("it leans {} {}: the angle is {is}", show_angle(by.abs()), leans(of, by))
         }
         Thing::Turned => {
-            format!(
-                "it is turned about its own axis, its FRONT towards where its {} belongs: by {is}",
-                beside_front(of, by)
-            )
+            let turned = show_angle(by.abs());
+            let way = format!("its FRONT towards where its {} belongs", beside_front(of, by));
+            match of.asked_and_is(guess, thing) {
+                // The side says which way; a sign would turn it round again.
+                [0.0, _] => format!("it is turned {turned} (within {within}) about its own axis, {way}"),
+                _ => format!("it is turned {turned} about its own axis, {way}: by {is}"),
+            }
         }
         Thing::Aside if called.has_axis => format!(
             "it stands {} aside {}, or leans that way: the offset is {is}",
