@@ -7,9 +7,9 @@ mod support;
 
 use std::collections::BTreeMap;
 
-use girthline::job::{Misfit, Thing, Trial};
+use girthline::job::{End, Misfit, Saddle, Thing, Trial};
 use girthline::plan::{Plan, TrialPlan};
-use girthline::solver::Offered;
+use girthline::solver::{Offered, cut_at};
 use microlp::{ComparisonOp, OptimizationDirection, Problem};
 use misfits::{Case, Chance, joint, solved};
 use support::{Pdf, Shop};
@@ -268,6 +268,138 @@ fn a_cut_that_strays_at_one_place_is_told_with_the_place_and_its_side() {
     });
     assert_eq!(out.reading, 9);
     assert!(out.by_mm < -2.5, "{out:?}");
+}
+
+/// The end is cut for its root gap, and touches the header without one: what shows then isn't to be closed.
+#[test]
+fn a_root_gap_is_not_ground_away_and_what_is_off_is_found_beyond_it() {
+    let asked = Saddle {
+        root_gap_mm: 2.0,
+        ..joint(60.3, 2.0, 101.6, 70.0, 0.0)
+    };
+    let built = |off: &[(Thing, f64)]| {
+        let mut case = Case::new(asked.clone(), off).expect("a joint");
+        case.real.root_gap_mm = 0.0;
+        case
+    };
+    let plan = solved(built(&[]).read(16, 0.05, |gap| gap));
+    let found = of(&plan);
+    assert!(found.guess.things.is_empty(), "{:?}", found.guess.things);
+    assert!(found.gap_mm.iter().any(|gap| *gap > 0.3), "the root gap shows");
+    assert!(found.beyond_mm.iter().all(|gap| *gap < 1e-6));
+    assert!(found.grind.moves_in_mm == 0.0 && found.ways.is_empty());
+    for (thing, by) in [
+        (Thing::Angle, -2.5),
+        (Thing::Angle, 0.9),
+        (Thing::Turned, 6.0),
+        (Thing::Turned, -6.0),
+        (Thing::Aside, 2.0),
+        (Thing::Radius, 4.0),
+        (Thing::Radius, -4.0),
+    ] {
+        let case = built(&[(thing, by)]);
+        let plan = solved(case.read(16, 0.05, |gap| gap));
+        let found = of(&plan);
+        assert_eq!(found.guess.things, [thing], "{by}");
+        assert!((found.guess.misfit.of(thing) - by).abs() < 0.02 * by.abs(), "{by}");
+        if let Some(back) = found.ways.first().filter(|_| thing != Thing::Radius) {
+            assert!(
+                (back.changes[0].1 + by).abs() < 0.05 * by.abs(),
+                "{:?} for {by}",
+                back.changes
+            );
+        }
+        // Ground as told, and with the root gap left square to the header, nothing is wider than the limit beyond it.
+        let cut = asked.end();
+        let met = case.real.end();
+        let designed = Saddle {
+            root_gap_mm: 0.0,
+            ..asked.clone()
+        };
+        let beyond: Vec<f64> = (0..360)
+            .map(|degree| {
+                let at = f64::from(degree).to_radians();
+                let t = |end: &End| cut_at(end, at).expect("a cut").t;
+                t(&cut) + found.grind.depth_mm(f64::from(degree)) - t(&met) - (t(&cut) - t(&designed.end()))
+            })
+            .collect();
+        let (low, high) = beyond
+            .iter()
+            .fold((f64::MAX, f64::MIN), |(low, high), gap| (low.min(*gap), high.max(*gap)));
+        assert!(high - low <= found.asked.gap_limit_mm + 0.02, "{}", high - low);
+    }
+}
+
+/// Mirror images are told alike, the sides apart.
+#[test]
+fn mirrored_readings_are_explained_by_the_mirror_image() {
+    let asked = Saddle {
+        root_gap_mm: 1.5,
+        ..joint(50.0, 2.0, 90.0, 75.0, 4.0)
+    };
+    let told = |sign: f64| {
+        let asked = Saddle {
+            offset_mm: sign * asked.offset_mm,
+            ..asked.clone()
+        };
+        let mut case = Case::new(asked, &[(Thing::Turned, sign * 4.0), (Thing::Angle, 2.0)]).expect("a joint");
+        case.real.root_gap_mm = 0.0;
+        let plan = solved(case.read(16, 0.1, |gap| (gap * 10.0).round() / 10.0));
+        let found = of(&plan);
+        let by = Thing::ALL.map(|thing| found.guess.misfit.of(thing));
+        (by, found.grind.moves_in_mm, found.grind.doubt_mm, found.grind.is_sure)
+    };
+    let (one, other) = (told(1.0), told(-1.0));
+    for (thing, (by, mirrored)) in Thing::ALL.into_iter().zip(one.0.into_iter().zip(other.0)) {
+        let sign = if matches!(thing, Thing::Turned | Thing::Aside) {
+            -1.0
+        } else {
+            1.0
+        };
+        assert!((by - sign * mirrored).abs() < 0.02, "{thing:?}: {by} and {mirrored}");
+    }
+    assert!((one.1 - other.1).abs() < 0.02 && (one.2 - other.2).abs() < 0.02 && one.3 == other.3);
+}
+
+/// The same gaps are those of a tube whose top leans the other way about the place where it lands.
+#[test]
+fn a_tube_that_stands_aside_may_as_well_lean_to_the_other_side() {
+    let asked = joint(48.3, 2.0, 88.9, 90.0, 0.0);
+    for (by, words) in [
+        (-2.33, "aside towards its LEFT, or leans towards its RIGHT"),
+        (2.33, "aside towards its RIGHT, or leans towards its LEFT"),
+    ] {
+        let case = Case::new(asked.clone(), &[(Thing::Aside, by)]).expect("a joint");
+        let plan = solved(case.read(16, 0.05, |gap| gap));
+        let notes = girthline::wording::said(&plan).notes.join("\n");
+        assert!(notes.contains(words), "{notes}");
+    }
+    // Closed form: leaning by d about the landing point the axis passes R sin d to the other side of the header's.
+    let lean = f64::to_radians(3.0);
+    let (r, header) = (24.15, 44.45);
+    let (aside, tilted): (Vec<f64>, Vec<f64>) = (0..360)
+        .map(|degree| {
+            let sin = f64::from(degree).to_radians().sin();
+            let passes = |x: f64| (header * header - x * x).sqrt();
+            let cut = passes(r * sin);
+            // The top leans to the right: the axis goes up along (sin d, cos d) through (0, R).
+            let across = r * sin;
+            let foot = (across * lean.cos(), header - across * lean.sin());
+            let b = foot.0 * lean.sin() + foot.1 * lean.cos();
+            let c = foot.0 * foot.0 + foot.1 * foot.1 - header * header;
+            (
+                cut - passes(across - header * lean.sin()),
+                (cut - header) - (-b + (b * b - c).sqrt()),
+            )
+        })
+        .unzip();
+    let gap = |off: &[f64]| {
+        let least = off.iter().copied().fold(f64::MAX, f64::min);
+        off.iter().map(|off| off - least).collect::<Vec<_>>()
+    };
+    for (one, other) in gap(&aside).iter().zip(gap(&tilted)) {
+        assert!((one - other).abs() < 1e-9, "{one} and {other}");
+    }
 }
 
 #[test]

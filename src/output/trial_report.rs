@@ -20,6 +20,9 @@ pub(super) struct TrialReport {
     gap_limit_mm: f64,
     readings: Vec<Reading>,
     gap: Vec<[f64; 2]>,
+    /// Of an end that was cut to leave a gap: what there is beyond that.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    gap_beyond: Option<Vec<[f64; 2]>>,
     stands_in_mm: f64,
     without_grinding: Vec<Way>,
     in_doubt_mm: f64,
@@ -177,12 +180,13 @@ impl TrialReport {
                 })
                 .collect(),
             gap: by_degree(&plan.gap_mm),
+            gap_beyond: plan.leaves_a_gap.then(|| by_degree(&plan.beyond_mm)),
             stands_in_mm: plan.is_in_mm,
             without_grinding: plan.ways.iter().map(Way::new).collect(),
             in_doubt_mm: grind.doubt_mm,
             is_sure: grind.is_sure,
             grind: by_degree(&grind.depths_mm),
-            moves_in_mm: grind.moves_in_mm,
+            moves_in_mm: plan.goes_in_mm,
             length_lost_mm: grind.length_lost_mm,
             gap_after: by_degree(&grind.left_mm),
             largest_gap_after_mm: grind.largest_left_mm,

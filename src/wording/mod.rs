@@ -46,7 +46,7 @@ pub use ordinates_of::ordinates_of;
 pub(crate) use root_gap::root_gap_note;
 pub(crate) use saddle::describe_joint;
 pub(crate) use saw::{both_saw_angles, saw_angle, saw_both_ways};
-pub(crate) use trial::{ground_table, readings_table};
+pub(crate) use trial::{beyond, goes_in, ground_table, readings_table};
 pub(crate) use tube::{girth_note, side_notes};
 pub use understood::{header_words, tube_words};
 pub use usual_name::usual_name;

@@ -12,7 +12,7 @@ use crate::layout::polyline::thinned;
 use crate::layout::{Drawing, Panel};
 use crate::measure::Units;
 use crate::plan::TrialPlan;
-use crate::wording::{Said, girth_note, ground_table, readings_table};
+use crate::wording::{Said, beyond, girth_note, goes_in, ground_table, readings_table};
 
 /// Straight lines stand for the new edge no farther off than this, in millimetres.
 const STRAIGHT: f64 = 0.001;
@@ -63,9 +63,9 @@ fn strip(plan: &TrialPlan, sheet: &SheetOptions, said: &Said) -> Panel {
     let notes = vec![
         "Lay the BASE LINE and the crown lines of this strip on those that are on the tube already. What stands past the bold edge comes off: closely hatched, up to the dashed edge as it was cut.".to_owned(),
         format!(
-            "Grind up to {}. The tube then goes in {} past its first touch and loses {} of its length.",
+            "Grind up to {}. The tube then {} and loses {} of its length.",
             units.show(grind.depths_mm.iter().copied().fold(0.0, f64::max)),
-            units.show(grind.moves_in_mm),
+            goes_in(plan, units),
             units.show(grind.length_lost_mm)
         ),
         format!(
@@ -156,7 +156,10 @@ fn chart(plan: &TrialPlan, units: Units) -> Panel {
     }];
     if plan.grind.moves_in_mm > 0.0 {
         curves.push(Curve {
-            name: format!("after grinding, pushed in by {}", units.show(plan.grind.moves_in_mm)),
+            name: match plan.leaves_a_gap {
+                true => format!("after grinding,{}", beyond(plan)),
+                false => format!("after grinding, pushed in by {}", units.show(plan.grind.moves_in_mm)),
+            },
             values: &plan.grind.left_mm,
             pen: pen(0.4, Some((3.0, 1.2))),
         });

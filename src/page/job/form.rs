@@ -4,7 +4,6 @@ use serde::Serialize;
 
 use super::kind::Kind;
 use super::lengths::about;
-use super::trial::ToOfferUp;
 use crate::job::edit::{Key, Tree, Way};
 use crate::plan::JobPlan;
 
@@ -69,6 +68,25 @@ pub(super) struct Skin {
 pub(super) struct ToMarkOut {
     pub(super) body: String,
     pub(super) label: String,
+}
+
+/// What leads from a tube's card to its ends at the trial fit.
+#[derive(Debug, Clone, Serialize)]
+pub(super) struct ToOfferUp {
+    pub(super) ends: Vec<OfferedEnd>,
+    pub(super) label: &'static str,
+}
+
+/// An end that can be asked about.
+#[derive(Debug, Clone, Serialize)]
+pub(super) struct OfferedEnd {
+    /// Of a copy with its number.
+    pub(super) tube: String,
+    /// `start` or `end`.
+    pub(super) end: &'static str,
+    /// With the cut end up its crown line RIGHT is to the left of the front.
+    pub(super) is_far: bool,
+    pub(super) words: String,
 }
 
 /// What the keys of a file are called across the shop.

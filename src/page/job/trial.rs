@@ -1,8 +1,6 @@
 //! An end of the job's tubes at the trial fit: which one, and the gaps that were read round it.
 
-use serde::Serialize;
-
-use super::form::{Form, Part};
+use super::form::{Form, OfferedEnd, Part, ToOfferUp};
 use super::solved::NAME;
 use crate::job::edit::Key;
 use crate::job::raw::{self, Word};
@@ -14,25 +12,6 @@ use crate::page::typed::Typed;
 use crate::plan::{self, Plan, SIDES};
 use crate::problem::Problems;
 use crate::wording::said;
-
-/// What leads from a tube's card to its ends at the trial fit.
-#[derive(Debug, Clone, Serialize)]
-pub(super) struct ToOfferUp {
-    ends: Vec<OfferedEnd>,
-    label: &'static str,
-}
-
-/// An end that can be asked about.
-#[derive(Debug, Clone, Serialize)]
-struct OfferedEnd {
-    /// Of a copy with its number.
-    tube: String,
-    /// `start` or `end`.
-    end: &'static str,
-    /// With the cut end up its crown line RIGHT is to the left of the front.
-    is_far: bool,
-    words: String,
-}
 
 /// Of a tube's card: its ends, those of its copies too, at which gaps can be read.
 pub(super) fn of_tube(form: &mut Form<'_>, at: &[Key]) {

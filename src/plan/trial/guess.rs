@@ -146,18 +146,21 @@ impl Fitting<'_> {
 
     /// Least squares of a misfit whose effects are proportional to it, and of how far in the tube is.
     fn small_misfit(&self, things: &[Thing]) -> Option<Vec<f64>> {
+        // A root gap, or what flat cuts leave.
+        let (nothing_off, _) = self.offered.stands_off(&self.trial.offered.met(&Misfit::default())?)?;
         let effect = |thing: &Thing| {
             let by = 0.1;
             let met = self.trial.offered.met(&Misfit::default().with(*thing, by))?;
             let (off, _) = self.offered.stands_off(&met)?;
-            Some(self.counting.iter().map(|&index| off[index] / by).collect::<Vec<f64>>())
+            let by = |index: &usize| (off[*index] - nothing_off[*index]) / by;
+            Some(self.counting.iter().map(by).collect::<Vec<f64>>())
         };
         let mut columns: Vec<Vec<f64>> = things.iter().map(effect).collect::<Option<_>>()?;
         columns.push(vec![1.0; self.counting.len()]);
         let read: Vec<f64> = self
             .counting
             .iter()
-            .map(|&index| self.trial.readings[index].gap_mm)
+            .map(|&index| self.trial.readings[index].gap_mm - nothing_off[index])
             .collect();
         let product = |one: &[f64], other: &[f64]| one.iter().zip(other).map(|(one, other)| one * other).sum::<f64>();
         let rows = columns

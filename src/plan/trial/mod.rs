@@ -23,7 +23,7 @@ use super::end::PlannedEnd;
 use super::saddle::{NAME, SEAM_DEG};
 use super::{Plan, Planned};
 use crate::job::resolve::Resolved;
-use crate::job::{Misfit, OfferedUp, Thing, Trial};
+use crate::job::{Misfit, OfferedUp, Thing, Touch, Trial};
 use crate::problem::Problem;
 use crate::solver::{FacetedEnd, Offered, OfferedGap, Recipe};
 use allowed::Allowed;
@@ -54,8 +54,16 @@ pub struct TrialPlan {
     pub stray: Option<Stray>,
     /// The gap all round by the guess, at every degree from 0 to 360, in millimetres; of a cut that strays, as it was read.
     pub gap_mm: Vec<f64>,
+    /// The same beyond what the end was cut to leave, in millimetres: a root gap, or what the handbook's line leaves. What
+    /// closes it and what to grind are told of this.
+    pub beyond_mm: Vec<f64>,
+    /// Whether it was cut to leave a gap.
+    pub leaves_a_gap: bool,
     /// How far the tube is in from where it was asked to be, in millimetres; below 0 it stands out.
     pub is_in_mm: f64,
+    /// How far it goes in from its first touch when what is to be ground is off, in millimetres; below 0 it is drawn back, to leave
+    /// the gap that it was cut to leave.
+    pub goes_in_mm: f64,
     /// What closes it, or most of it, without grinding.
     pub ways: Vec<PutRight>,
     /// What to grind.
@@ -103,20 +111,27 @@ impl TrialPlan {
             Explained::By(guess, others) => (guess, others, None),
             Explained::Nothing(guess, stray) => (guess, Vec::new(), Some(stray)),
         };
-        let gap_of = |guess: &Guess| offered.gap(&asked.offered.met(&guess.misfit)?);
-        let explained = gap_of(&guess)?;
-        let other_gaps: Vec<OfferedGap> = others.iter().map(gap_of).collect::<Option<_>>()?;
-        let gap = match &stray {
-            Some(_) => as_read(asked, &guess, &explained),
-            None => explained.clone(),
-        };
+        let gap_of = |offered: &Offered, guess: &Guess| offered.gap(&asked.offered.met(&guess.misfit)?);
+        let explained = gap_of(&offered, &guess)?;
+        let other_gaps: Vec<OfferedGap> = others
+            .iter()
+            .map(|other| gap_of(&offered, other))
+            .collect::<Option<_>>()?;
         let one_more = with_one_more(asked, &offered, &guess);
+        let without_gap = without_gap(&asked.offered, &stations)?;
+        let leaves_a_gap = without_gap.is_some();
+        let closing = without_gap.as_ref().unwrap_or(&offered);
+        let beyond = gap_of(closing, &guess)?;
         let possible: Vec<(&Guess, OfferedGap)> = one_more
             .iter()
             .chain(&others)
-            .filter_map(|guess| Some((guess, gap_of(guess)?)))
+            .filter_map(|guess| Some((guess, gap_of(closing, guess)?)))
             .collect();
-        let doubt = Doubt::new(asked, &offered, &guess, &explained, &possible, stray.is_some())?;
+        let doubt = Doubt::new(asked, closing, &guess, &beyond, &possible, stray.is_some())?;
+        let [explained_or_read, gap] = [&explained, &beyond].map(|gap| match &stray {
+            Some(_) => as_read(asked, &guess, &explained, gap),
+            None => gap.clone(),
+        });
         let other = Other::of(asked);
         let grind = Grind::new(asked, &offered, &gap, &doubt, &end)?;
         let allowed = Allowed::new(&guess, one_more.iter().chain(&others));
@@ -126,21 +141,24 @@ impl TrialPlan {
                 let ground = (&guess.misfit, gap.moved_in + grind.moves_in_mm);
                 other.moved(stands, ground, &allowed, |misfit| {
                     let met = asked.offered.met(misfit)?;
-                    let stands = offered.goes_in(&met, |_| 0.0)?;
-                    let ground = offered.goes_in(&met, |degrees| grind.depth_mm(degrees))?;
+                    let stands = closing.goes_in(&met, |_| 0.0)?;
+                    let ground = closing.goes_in(&met, |degrees| grind.depth_mm(degrees))?;
                     Some([(*misfit, stands), (*misfit, ground)])
                 })
             }),
             deciding: deciding(asked, &explained, &other_gaps),
-            gap_mm: every_degree(|degree| gap.at(degree).min(gap.largest)),
+            gap_mm: every_degree(|degree| explained_or_read.at(degree).min(explained_or_read.largest)),
+            beyond_mm: every_degree(|degree| gap.at(degree).min(gap.largest)),
+            leaves_a_gap,
             is_in_mm: explained.moved_in,
+            goes_in_mm: gap.moved_in + grind.moves_in_mm - explained_or_read.moved_in,
             ways: if stray.is_some() {
                 Vec::new()
             } else {
                 ways_to_put_right(
                     asked,
-                    &offered,
-                    (&guess, &explained),
+                    closing,
+                    (&guess, &beyond),
                     other.as_ref().map(|other| (other, &allowed)),
                 )
             },
@@ -199,8 +217,17 @@ fn every_degree(value: impl Fn(f64) -> f64) -> Vec<f64> {
     (0..=360).map(|degree| value(f64::from(degree))).collect()
 }
 
-/// The gap by a guess with what it leaves of the readings, between which that is taken as even.
-fn as_read(asked: &Trial, guess: &Guess, explained: &OfferedGap) -> OfferedGap {
+/// The end as it would be had it been cut to close all round where it was asked to stand; none where it was.
+fn without_gap(up: &OfferedUp, stations: &[f64]) -> Option<Option<Offered>> {
+    let is_cut_to_close = up.end.root_gap_mm == 0.0 && up.end.touch != Touch::Inside;
+    if is_cut_to_close || up.flat.is_some() {
+        return Some(None);
+    }
+    Offered::new(&up.met(&Misfit::default())?, stations).map(Some)
+}
+
+/// A gap with what the guess leaves of the readings, which it explains by `explained`; between them that is taken as even.
+fn as_read(asked: &Trial, guess: &Guess, explained: &OfferedGap, gap: &OfferedGap) -> OfferedGap {
     let readings = &asked.readings;
     let left = |index: usize| readings[index].gap_mm - explained.at(readings[index].azimuth_deg);
     debug_assert!(guess.gaps_mm.len() == readings.len());
@@ -213,8 +240,8 @@ fn as_read(asked: &Trial, guess: &Guess, explained: &OfferedGap) -> OfferedGap {
         let share = (degrees - from).rem_euclid(360.0) / (to - from).rem_euclid(360.0);
         left(before) + share * (left(after) - left(before))
     };
-    let degrees = |place: usize| 360.0 * place as f64 / explained.gaps.len() as f64;
-    let gaps = explained.gaps.iter().enumerate();
+    let degrees = |place: usize| 360.0 * place as f64 / gap.gaps.len() as f64;
+    let gaps = gap.gaps.iter().enumerate();
     let gaps: Vec<f64> = gaps.map(|(place, gap)| gap + between(degrees(place))).collect();
     let (least, most) = gaps
         .iter()
@@ -226,7 +253,7 @@ fn as_read(asked: &Trial, guess: &Guess, explained: &OfferedGap) -> OfferedGap {
         largest: most - least,
         at_deg: degrees(at),
         // Metal that stands out holds the tube off.
-        moved_in: explained.moved_in - held_off,
+        moved_in: gap.moved_in - held_off,
     }
 }
 

@@ -1,10 +1,13 @@
 //! What is said of a trial fit: what is off, what closes it, what to grind.
 
+mod beyond;
 mod called;
 mod other_end;
 mod places;
 mod tables;
 
+use beyond::shows;
+pub(crate) use beyond::{beyond, goes_in};
 use called::{Called, called};
 use other_end::other_end_words;
 pub(crate) use places::place_words;
@@ -96,14 +99,16 @@ fn is_off(of: &TrialPlan, called: &Called, guess: &Guess, index: usize, units: U
             }
         }
         Thing::Aside if called.has_axis => format!(
-            "it stands {} aside {}, or leans that way: the offset is {is}",
+            "it stands {} aside {}, or leans {}: the offset is {is}",
             units.show(by.abs()),
-            aside(of, by)
+            aside(of, by),
+            aside(of, -by)
         ),
         Thing::Aside => format!(
-            "it stands {} (within {within}) aside {}, or leans that way",
+            "it stands {} (within {within}) aside {}, or leans {}",
             units.show(by.abs()),
-            aside(of, by)
+            aside(of, by),
+            aside(of, -by)
         ),
         Thing::Radius => {
             let than = if by < 0.0 { "smaller" } else { "larger" };
@@ -153,8 +158,8 @@ fn verdict(of: &TrialPlan, called: &Called, units: Units) -> String {
             "nothing is off that gaps read within {} can tell",
             units.show(of.asked.read_within_mm)
         );
-        return match &of.flat {
-            Some(_) => format!("{nothing}: the light that shows is what the flat cuts leave"),
+        return match shows(of) {
+            Some(light) => format!("{nothing}: {light}"),
             None => nothing,
         };
     }
@@ -250,9 +255,9 @@ fn way_words(of: &TrialPlan, way: &PutRight, units: Units) -> String {
         .collect();
     let left = units.show(way.largest_mm);
     let does = if way.largest_mm <= of.asked.gap_limit_mm {
-        format!("that closes it to {left}")
+        format!("that closes it to {left}{}", beyond(of))
     } else {
-        format!("that leaves {left}, still too wide")
+        format!("that leaves {left}{}, still too wide", beyond(of))
     };
     let other = way
         .other_end
@@ -275,14 +280,15 @@ fn without_grinding(of: &TrialPlan, units: Units) -> Option<String> {
 }
 
 fn widest(of: &TrialPlan) -> f64 {
-    of.gap_mm.iter().copied().fold(0.0, f64::max)
+    of.beyond_mm.iter().copied().fold(0.0, f64::max)
 }
 
 fn to_grind(of: &TrialPlan, units: Units) -> String {
     let (grind, limit) = (&of.grind, units.show(of.asked.gap_limit_mm));
     let gap = units.show(widest(of));
     if grind.moves_in_mm <= 0.0 {
-        return format!("nothing has to come off: the widest gap is {gap}, and {limit} can be welded");
+        let beyond = beyond(of);
+        return format!("nothing has to come off: the widest gap{beyond} is {gap}, and {limit} can be welded");
     }
     let stretch = |off: &crate::plan::TakeOff| {
         let [from, to] =
@@ -308,10 +314,11 @@ fn to_grind(of: &TrialPlan, units: Units) -> String {
         .map(|other| other_end_words(&other, of.asked.read_within_mm, units));
     let other = other.map_or_else(String::new, |words| format!("; {words}"));
     format!(
-        "to grind, {}; the tube then goes in {} past its first touch and loses {} of its length; the widest gap, {gap} now, is {} then, {sure}{other}",
+        "to grind, {}; the tube then {} and loses {} of its length; the widest gap{}, {gap} now, is {} then, {sure}{other}",
         all.join("; "),
-        units.show(grind.moves_in_mm),
+        goes_in(of, units),
         units.show(grind.length_lost_mm),
+        beyond(of),
         units.show(grind.largest_left_mm)
     )
 }
