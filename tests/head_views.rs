@@ -98,7 +98,7 @@ impl Drawn {
     fn of(job: &str) -> Self {
         let shop = Shop::open();
         shop.write("job.json", job.as_bytes());
-        let run = shop.run("batch job.json --out p.pdf");
+        let run = shop.run("batch job.json --out p.pdf --without gores");
         assert!(run.code() < 2, "{}", run.err());
         let pdf = Pdf::read(&shop.read("p.pdf"));
         let title = pdf.words.iter().find(|words| words.text.starts_with("MARK-OUT: end"));

@@ -20,6 +20,7 @@ mod root;
 mod several;
 mod sphere;
 mod spline;
+mod straight;
 mod torisphere;
 mod unroll;
 
@@ -38,6 +39,7 @@ pub use plane::Plane;
 pub(crate) use root::rising_root;
 pub use several::Several;
 pub use sphere::Sphere;
+pub use straight::{OnStraight, Straight};
 pub use torisphere::Torisphere;
 pub use unroll::{Development, Unroll};
 

@@ -30,19 +30,22 @@ pub enum LeftOut {
     Tables,
     /// The patterns of holes.
     Holes,
+    /// The paper strips of holes in balls and heads.
+    Gores,
     /// Heading, picture, steps and cautions; of a whole job the cut list and the sticks too.
     Cover,
 }
 
 impl LeftOut {
     /// All of them.
-    pub const ALL: [Self; 3] = [Self::Tables, Self::Holes, Self::Cover];
+    pub const ALL: [Self; 4] = [Self::Tables, Self::Holes, Self::Gores, Self::Cover];
 
     /// What it is called.
     pub fn word(self) -> &'static str {
         match self {
             Self::Tables => "tables",
             Self::Holes => "holes",
+            Self::Gores => "gores",
             Self::Cover => "cover",
         }
     }

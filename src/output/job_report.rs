@@ -34,6 +34,15 @@ struct CompassReport<'a> {
     apex_opening_mm: f64,
     apex_deg: Option<f64>,
     openings: Vec<OpeningReport>,
+    /// Null where the hole goes too far round for paper.
+    gores: Option<GoresReport>,
+}
+
+/// Its paper strips.
+#[derive(Serialize)]
+struct GoresReport {
+    strips: usize,
+    off_mm: f64,
 }
 
 #[derive(Serialize)]
@@ -44,7 +53,7 @@ struct OpeningReport {
 }
 
 impl<'a> CompassReport<'a> {
-    fn new(hole: &'a CompassHole) -> Self {
+    fn new(hole: &'a CompassHole, sheet: &SheetOptions) -> Self {
         let openings = hole.rows.iter().map(|row| OpeningReport {
             direction_deg: row.angle.to_degrees(),
             opening_mm: (!row.is_covered).then_some(row.opening_mm),
@@ -60,6 +69,10 @@ impl<'a> CompassReport<'a> {
             apex_opening_mm: hole.apex_opening_mm,
             apex_deg: hole.apex_deg,
             openings: openings.collect(),
+            gores: hole.gores(sheet.paper_thickness_mm).map(|gores| GoresReport {
+                strips: gores.strips.len(),
+                off_mm: gores.off_mm,
+            }),
         }
     }
 }
@@ -243,7 +256,11 @@ impl<'a> JobReport<'a> {
                 })
                 .collect(),
             stacks: stacks.iter().map(StackReport::new).collect(),
-            compass_holes: job.compass_holes.iter().map(CompassReport::new).collect(),
+            compass_holes: job
+                .compass_holes
+                .iter()
+                .map(|hole| CompassReport::new(hole, sheet))
+                .collect(),
         }
     }
 }

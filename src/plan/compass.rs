@@ -1,8 +1,11 @@
 //! Holes that can't be laid flat, as they are marked with tapes and a compass.
 
+use std::sync::Arc;
+
 use glam::{DVec2, DVec3};
 use kurbo::Point;
 
+use super::gores::Gores;
 use super::of_copies::{OfCopies, hole_in};
 use super::{JobPlan, Plan};
 use crate::body::{Body, Line};
@@ -15,7 +18,7 @@ use crate::solver::{Direction, compass_openings};
 const DRAWN: usize = 120;
 
 /// A hole in a ball or a head.
-#[derive(Debug, Clone)]
+#[derive(Clone)]
 pub struct CompassHole {
     /// The tube's name.
     pub tube: String,
@@ -53,6 +56,15 @@ pub struct CompassHole {
     pub seen: Option<SeenAlong>,
     /// What else the tube's end is cut to.
     pub covered_by: Vec<String>,
+    /// The hole itself, of which its paper strips are made when they are wanted.
+    hole: Arc<RoundHole>,
+}
+
+impl CompassHole {
+    /// Its paper strips, for paper of a thickness in millimetres; `None` where the hole goes too far round its body for paper.
+    pub fn gores(&self, paper_mm: f64) -> Option<Gores> {
+        Gores::new(&self.hole, paper_mm)
+    }
 }
 
 /// A hole seen from outside along its body's axis, the apex in the middle and the zero line down: there right on the skin is right
@@ -133,6 +145,7 @@ impl CompassHole {
             rows: compass_openings(hole, stations)?,
             outline,
             covered_by: hole.covered_by.clone(),
+            hole: Arc::new(hole.clone()),
         })
     }
 }

@@ -32,8 +32,34 @@ pub struct Direction {
 /// Where a line of the tube misses a skin, or the outline doesn't go round the middle.
 pub fn compass_openings(hole: &RoundHole, count: usize) -> Result<Vec<Direction>, Problem> {
     let outlines = Outline::all(hole)?;
-    let direction = |number: usize| {
-        let angle = TAU * number as f64 / count as f64;
+    in_directions(hole, &outlines, &evenly(count))
+}
+
+/// The same, and in the directions of the section's folds as well, so that its corners are there.
+///
+/// # Errors
+/// As [`compass_openings`].
+pub fn compass_outline(hole: &RoundHole, count: usize) -> Result<Vec<Direction>, Problem> {
+    let outlines = Outline::all(hole)?;
+    let mut angles = evenly(count);
+    let folds = hole.section.folds();
+    let of_folds = outlines.iter().flat_map(|outline| {
+        folds
+            .iter()
+            .filter_map(|fold| Some(outline.angle(outline.place(*fold)?)))
+    });
+    angles.extend(of_folds.map(|angle| angle.rem_euclid(TAU)));
+    angles.sort_by(f64::total_cmp);
+    in_directions(hole, &outlines, &angles)
+}
+
+fn evenly(count: usize) -> Vec<f64> {
+    (0..count).map(|number| TAU * number as f64 / count as f64).collect()
+}
+
+fn in_directions(hole: &RoundHole, outlines: &[Outline<'_>], angles: &[f64]) -> Result<Vec<Direction>, Problem> {
+    let direction = |angle: &f64| {
+        let angle = *angle;
         let places = outlines.iter().map(|outline| outline.in_direction(angle));
         let places: Vec<DVec3> = places.collect::<Option<_>>()?;
         let far = |place: &DVec3| place.distance(hole.middle);
@@ -45,7 +71,7 @@ pub fn compass_openings(hole: &RoundHole, count: usize) -> Result<Vec<Direction>
             is_covered: is_covered(hole, place),
         })
     };
-    let found: Option<Vec<Direction>> = (0..count).map(direction).collect();
+    let found: Option<Vec<Direction>> = angles.iter().map(direction).collect();
     found.ok_or_else(|| {
         Problem::new("the hole's outline doesn't go round the place where the tube's axis meets the skin")
             .help("let the tube stand steeper on the skin, or take a smaller one")

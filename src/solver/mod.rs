@@ -35,7 +35,7 @@ mod tube_end;
 mod weld;
 
 pub use best::{best_recipe, best_single};
-pub use compass::{Direction, compass_openings};
+pub use compass::{Direction, compass_openings, compass_outline};
 pub use cover::best_cuts;
 pub use covered::{Opening, opening, opening_places};
 pub use cut::{Corner, Cut, EndCurve};

@@ -5,13 +5,14 @@ use std::iter::once;
 use std::rc::Rc;
 
 use super::compass;
+use super::gores;
 use super::head_view;
 use super::mark_out::body_mark_out;
 use super::piece::piece_panels;
 use super::stack;
 use crate::job::{LeftOut, SheetOptions};
 use crate::layout::Panel;
-use crate::plan::{HoleKind, JobPlan, kinds_of};
+use crate::plan::{CompassHole, HoleKind, JobPlan, kinds_of};
 use crate::wording::ClashesOfTubes;
 
 /// The stacks, the mark-out of every body, every kind of piece with the holes that it goes into: a group each, drawn in its
@@ -30,7 +31,7 @@ pub(super) fn panels<'a>(job: &'a JobPlan, sheet: &'a SheetOptions) -> impl Iter
         .map(|body| head_view::panels(job, body, sheet.units));
     let by_compass = job.compass_holes.iter();
     let by_compass = by_compass.filter(|hole| sheet.has(LeftOut::Holes) && !hole.is_made);
-    let by_compass = by_compass.map(move |hole| compass::panels(hole, sheet.units));
+    let by_compass = by_compass.map(move |hole| compass_panels(hole, sheet));
     let pieces = once(()).flat_map(move |()| {
         let mut holes = hole_kinds(job, sheet);
         let clashes = Rc::clone(&clashes);
@@ -48,6 +49,15 @@ pub(super) fn panels<'a>(job: &'a JobPlan, sheet: &'a SheetOptions) -> impl Iter
         .chain(pieces)
         .enumerate();
     groups.flat_map(|(group, panels)| panels.into_iter().map(move |panel| panel.in_group(group)))
+}
+
+/// What a hole is marked by that can't be laid flat.
+fn compass_panels(hole: &CompassHole, sheet: &SheetOptions) -> Vec<Panel> {
+    let mut panels = compass::panels(hole, sheet.units);
+    if sheet.has(LeftOut::Gores) {
+        panels.extend(gores::panels(hole, sheet.paper_thickness_mm, sheet.units));
+    }
+    panels
 }
 
 fn stack_panels(job: &JobPlan, sheet: &SheetOptions) -> Vec<Panel> {
@@ -83,7 +93,7 @@ pub(super) fn of_body(job: &JobPlan, name: &str, sheet: &SheetOptions) -> Vec<Pa
             .compass_holes
             .iter()
             .filter(|hole| hole.body[0] == name && !hole.is_made);
-        panels.extend(by_compass.flat_map(|hole| compass::panels(hole, sheet.units)));
+        panels.extend(by_compass.flat_map(|hole| compass_panels(hole, sheet)));
     }
     panels
 }

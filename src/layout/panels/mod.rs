@@ -6,6 +6,7 @@ mod cover;
 mod dimensions;
 mod facets;
 mod found;
+mod gores;
 mod head_view;
 mod hole;
 mod if_round;
