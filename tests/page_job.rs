@@ -310,7 +310,10 @@ fn from_an_empty_page_two_drums_and_six_risers_are_made_by_forms() {
 #[test]
 fn every_body_with_holes_has_its_mark_out() {
     let page = Page::open();
-    for (name, bodies) in [("used-bottle", ["bottom", "top"]), ("cooler-bank", ["lower", "upper"])] {
+    for (name, bodies) in [
+        ("used-bottle", ["bottle from head", "bottle to head"]),
+        ("cooler-bank", ["lower", "upper"]),
+    ] {
         let text = starter(name);
         let mut told: Vec<String> = serde_json::from_value(answer(&page, &text)["mark_outs"].clone()).expect("names");
         told.sort();

@@ -117,6 +117,19 @@ pub struct BodyInSpace {
     pub of_body: Option<(usize, f64)>,
     /// A stretch of it moved out, where it has ends.
     pub grown: Option<Grown>,
+    /// Where it meets the other bodies of its vessel.
+    pub seams: Vec<Seam>,
+}
+
+/// Where two bodies meet that are one vessel: a cylinder and its head.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Seam {
+    /// The other body, by index.
+    pub other: usize,
+    /// Its name.
+    pub name: String,
+    /// Along this one, in millimetres: of a head over the skin from its apex.
+    pub along_mm: f64,
 }
 
 impl fmt::Debug for BodyInSpace {
@@ -156,6 +169,7 @@ impl BodyInSpace {
             found: Vec::new(),
             of_body: None,
             grown: None,
+            seams: Vec::new(),
         }
     }
 

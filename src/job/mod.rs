@@ -24,6 +24,7 @@ pub mod read;
 pub mod resolve;
 mod round_hole;
 pub mod schema;
+mod seam;
 mod stack;
 pub mod starters;
 mod trial;
@@ -32,7 +33,7 @@ mod weld;
 
 pub use assembly::{Assembly, DrainRequest, Ending, MadeAlready, StockTube, TubeEnd, TubeInSpace};
 pub use body::{
-    BodyInSpace, FlatSkins, Grown, GrownPart, Lap, PartingLine, SkinFrom, SolidThing, Surface, TakenForRound,
+    BodyInSpace, FlatSkins, Grown, GrownPart, Lap, PartingLine, Seam, SkinFrom, SolidThing, Surface, TakenForRound,
 };
 pub(crate) use end::MOST_CLEARANCE_MM;
 pub use end::{Drilling, End, Join, Skin, Touch, WhichEnd};
@@ -46,6 +47,7 @@ pub use paper::{LeftOut, MARGIN_MM, Paper, SheetOptions};
 pub use path_shape::{CentreLine, PathShape};
 pub use pieces::{EndWords, HoleInBody, Piece};
 pub use round_hole::RoundHole;
+pub(crate) use seam::HEADS;
 pub use stack::{Kept, NEAR_MISSES, Parted, Stack, StackPart, Stays, ways_to_part};
 pub use trial::{Misfit, OfferedUp, Reading, Regrown, Thing, Trial, TrialOf};
 pub use tube::{Header, Tube};

@@ -9,7 +9,7 @@ use super::gores::Gores;
 use super::of_copies::{OfCopies, hole_in};
 use super::{JobPlan, Plan};
 use crate::body::{Body, Line};
-use crate::job::{Assembly, BodyInSpace, Join, RoundHole, Tube, TubeInSpace};
+use crate::job::{Assembly, BodyInSpace, Join, RoundHole, Seam, Tube, TubeInSpace};
 use crate::problem::Problems;
 use crate::section::Profile;
 use crate::solver::{Direction, compass_openings};
@@ -56,6 +56,8 @@ pub struct CompassHole {
     pub seen: Option<SeenAlong>,
     /// What else the tube's end is cut to.
     pub covered_by: Vec<String>,
+    /// The seam over which it reaches, where it does.
+    pub over_seam: Option<Seam>,
     /// The hole itself, of which its paper strips are made when they are wanted.
     hole: Arc<RoundHole>,
 }
@@ -143,11 +145,22 @@ impl CompassHole {
             apex_deg: hole.to_apex.map(|way| direction(way).to_degrees().rem_euclid(360.0)),
             front_deg: front.map(|place| direction(place - hole.middle).to_degrees().rem_euclid(360.0)),
             rows: compass_openings(hole, stations)?,
+            over_seam: over_seam(body, hole, &outline),
             outline,
             covered_by: hole.covered_by.clone(),
             hole: Arc::new(hole.clone()),
         })
     }
+}
+
+/// The seam to the drum over which the hole reaches, where it does.
+fn over_seam(body: &BodyInSpace, hole: &RoundHole, outline: &[Direction]) -> Option<Seam> {
+    let along = |direction: &Direction| body.surface.place_of(direction.place).0;
+    let is_over = |seam: &&Seam| {
+        let beyond = |direction: &Direction| along(direction) > seam.along_mm;
+        hole.along_mm > seam.along_mm || outline.iter().any(beyond)
+    };
+    body.seams.iter().find(is_over).cloned()
 }
 
 /// Where the line along the front of the tube's skin meets the body's.

@@ -57,7 +57,10 @@ impl Leg {
 
     /// Whether it is this leg that ends on the body, or is cut to it.
     pub(super) fn lands(&self, assembly: &Assembly, body: usize) -> bool {
-        self.ends(assembly).any(|end| end.is_cut_to(body))
+        let is_its_vessel = |end: &TubeEnd| end.body().is_some_and(|on| assembly.is_one_vessel(on, body));
+        // A straight leg that leaves a vessel, which bulges everywhere, never comes back to it.
+        self.ends(assembly)
+            .any(|end| end.is_cut_to(body) || is_its_vessel(&end))
     }
 
     fn lands_on(&self, assembly: &Assembly, other: &Self) -> bool {

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use super::copies::of_copies;
 use super::node::listed;
-use crate::job::TubeInSpace;
+use crate::job::{Seam, TubeInSpace};
 use crate::measure::{Units, show_angle};
 use crate::plan::{CompassHole, Direction, JobPlan};
 
@@ -66,7 +66,42 @@ pub(crate) fn compass_place(hole: &CompassHole, units: Units) -> Vec<String> {
         )
     };
     let size = format!("{}; {}{clearance}.", hole.body[1], hole.join.word());
-    [Some(size), Some(middle), front(hole)].into_iter().flatten().collect()
+    let seam = hole.over_seam.as_ref();
+    let seam = seam.map(|seam| {
+        format!(
+            "It reaches over the seam: {} Mark it when both are joined.",
+            seam_words(seam, units)
+        )
+    });
+    [Some(size), Some(middle), front(hole), seam]
+        .into_iter()
+        .flatten()
+        .collect()
+}
+
+/// Where a head ends and its vessel goes on.
+pub(crate) fn seam_words(seam: &Seam, units: Units) -> String {
+    format!(
+        "SEAM to {}: {} over the skin from the apex.",
+        seam.name,
+        units.show(seam.along_mm)
+    )
+}
+
+/// That tubes reach over seams.
+pub(super) fn seam_note(job: &JobPlan) -> Option<String> {
+    let tubes = job.assembly.tubes.iter().map(|tube| (tube.name.as_str(), tube));
+    let tubes: HashMap<&str, &TubeInSpace> = tubes.collect();
+    let over = job.compass_holes.iter().filter(|hole| !hole.is_made);
+    let over = over.filter_map(|hole| Some((*tubes.get(hole.tube.as_str())?, hole.over_seam.as_ref()?, &hole.body[0])));
+    let over = over.map(|(tube, seam, head)| (tube, format!("from {} over the seam to {}", head, seam.name)));
+    let over = of_copies(over, |name, _, seam| vec![format!("{name} {seam}")]);
+    (!over.is_empty()).then(|| {
+        format!(
+            "these reach over a seam: {}; join drum and head first, each hole is marked on both from the head's apex",
+            listed(&over)
+        )
+    })
 }
 
 /// Which way the tube's FRONT line stands, from the line that is drawn first.

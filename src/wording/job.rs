@@ -20,6 +20,7 @@ pub(super) fn said(plan: &Plan, job: &JobPlan) -> Said {
     notes.extend(made::notes(job));
     notes.extend(node::notes(job));
     notes.extend(compass::notes(job));
+    notes.extend(compass::seam_note(job));
     notes.extend(if_round::notes(assembly, &job.holes, units));
     notes.extend(doubled_back(&job.doubled_back));
     notes.extend(steep_pieces(&job.kinds));

@@ -33,7 +33,7 @@ mod weld;
 
 pub(crate) use clash::ClashesOfTubes;
 pub use clash::clash_name;
-pub(crate) use compass::{compass_place, compass_table, compass_title, rim_words};
+pub(crate) use compass::{compass_place, compass_table, compass_title, rim_words, seam_words};
 pub(crate) use facets::joint_title;
 pub(crate) use front::{front_words, twist_words};
 pub(crate) use gores::{gore_number, gores_title, gores_words, no_gores};

@@ -7,6 +7,7 @@ use super::place::{Key, Way};
 use super::splice::Splice;
 use super::tree::{Tree, children};
 use super::{not_there, text_of};
+use crate::job::HEADS;
 use crate::problem::{Problem, quoted};
 
 /// Under which keys the things of a section are named.
@@ -99,6 +100,13 @@ impl<'a> Renames<'_, 'a> {
             return Some(format!("{what}{}", self.name));
         }
         let copy = typed.strip_prefix(self.old)?.strip_prefix(' ')?;
+        // Its heads are named with a cylinder: `drum to head`.
+        if self.section == "bodies"
+            && HEADS.contains(&copy)
+            && !self.tree.has(&["bodies".into(), typed.as_str().into()])
+        {
+            return Some(format!("{} {copy}", self.name));
+        }
         let is_copy = self.section == "tubes"
             && copy.parse::<usize>().is_ok()
             && !["tubes", "bodies"]

@@ -83,7 +83,12 @@ pub struct Body {
     /// radius; or ratio, half the diameter over the depth; or depth (an ellipsoid), with knuckle too the torisphere of
     /// that depth.
     pub dish: Option<Dish>,
-    /// Of a head: how high the straight part below its rim is, 0 where nothing is said.
+    /// Of a cylinder: the curve of the head that closes it where its axis begins, as for dish. The cylinder ends at the seam, and the
+    /// head's flange goes on from there. Tubes land on the head by the cylinder's name and "from head", such as "drum from head".
+    pub from_head: Option<Dish>,
+    /// The same where its axis ends: "drum to head".
+    pub to_head: Option<Dish>,
+    /// Of a head, and of the heads of a cylinder: how high the straight part below the rim is, 0 where nothing is said.
     pub flange: Option<Word>,
     /// Outside diameter and wall; a plane's thickness.
     pub size: Option<Word>,

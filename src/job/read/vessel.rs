@@ -18,7 +18,9 @@ pub(super) fn body(node: &Node<'_>) -> Body {
         part: node.word("part"),
         from: spot(node, "from"),
         to: spot(node, "to"),
-        dish: dish(node),
+        dish: dish(node, "dish"),
+        from_head: dish(node, "from_head"),
+        to_head: dish(node, "to_head"),
         flange: node.word("flange"),
         at: spot(node, "at"),
         out: node.triple("out"),
@@ -31,11 +33,11 @@ pub(super) fn body(node: &Node<'_>) -> Body {
     }
 }
 
-fn dish(node: &Node<'_>) -> Option<Dish> {
-    if !node.holds_object("dish") {
-        return node.word("dish").map(Dish::Named);
+fn dish(node: &Node<'_>, key: &str) -> Option<Dish> {
+    if !node.holds_object(key) {
+        return node.word(key).map(Dish::Named);
     }
-    node.child("dish").map(|node| {
+    node.child(key).map(|node| {
         node.is_a::<MeasuredDish>();
         Dish::Measured(Box::new(MeasuredDish {
             here: node.here(),

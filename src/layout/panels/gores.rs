@@ -3,7 +3,7 @@
 use kurbo::{BezPath, Point, Rect, Shape, Vec2};
 
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
-use crate::layout::label::{Paragraph, READ_PT, SMALL_PT, TITLE_PT, write_column};
+use crate::layout::label::{Paragraph, READ_PT, TITLE_PT, write_column};
 use crate::layout::polyline::{polyline, thinned};
 use crate::layout::text::MM_PER_POINT;
 use crate::layout::{Panel, Role};
@@ -145,8 +145,8 @@ fn words(drawing: &mut Drawing, gores: &Gores, index: usize) {
             continue;
         }
         let neighbour = if side == 0 { index - 1 } else { index + 1 };
-        let text = Text::new(Point::ZERO, SMALL_PT, gore_number(neighbour)).upwards();
-        let height = SMALL_PT * MM_PER_POINT;
+        let text = Text::new(Point::ZERO, READ_PT, gore_number(neighbour)).upwards();
+        let height = READ_PT * MM_PER_POINT;
         let x = [left + 0.76 * height + 0.6, right - 0.22 * height - 0.6][side];
         drawing.words(
             Layer::CrownLines,

@@ -15,7 +15,7 @@ use crate::layout::polyline::polyline;
 use crate::layout::{Panel, Role, text};
 use crate::measure::Units;
 use crate::plan::{CompassHole, JobPlan, SeenAlong};
-use crate::wording::{hole_number, rim_words};
+use crate::wording::{hole_number, rim_words, seam_words};
 
 /// Rows of a table.
 const ROWS: usize = 40;
@@ -23,6 +23,9 @@ const ROWS: usize = 40;
 const ASIDE: (f64, f64) = (16.0, 8.0);
 /// A mark at the rim, in millimetres to each side of it.
 const MARK: f64 = 1.5;
+/// On the flange FRONT may stand straight under the middle, and is not seen when it is no farther from it than this, in
+/// millimetres on the sheet.
+const SEEN: f64 = 0.3;
 /// Half of the cross at the apex, in millimetres.
 const CROSS: f64 = 3.0;
 /// Of the arrow that says which way is right: how far outside the rim it is, in millimetres, and from where to where it leads, in
@@ -40,7 +43,7 @@ pub(super) fn panels(job: &JobPlan, body: &BodyInSpace, units: Units) -> Vec<Pan
     let Some((_, first)) = holes.first() else {
         return Vec::new();
     };
-    let drawing = view(body, &holes, first.rim_radius_mm);
+    let drawing = view(body, &holes, first.rim_radius_mm, units);
     let rows: Vec<[String; 5]> = holes
         .iter()
         .enumerate()
@@ -94,7 +97,7 @@ fn table(body: &BodyInSpace, rows: &[[String; 5]]) -> Panel {
 }
 
 /// The head from outside: the apex in the middle, the zero line down.
-fn view(body: &BodyInSpace, holes: &[Seen<'_>], rim_mm: f64) -> Panel {
+fn view(body: &BodyInSpace, holes: &[Seen<'_>], rim_mm: f64, units: Units) -> Panel {
     let across = 2.0
         * holes
             .iter()
@@ -117,8 +120,9 @@ fn view(body: &BodyInSpace, holes: &[Seen<'_>], rim_mm: f64) -> Panel {
             drawing.line(Layer::Notes, Pen::FINE, middle - way, middle + way);
         }
         taken.boxes.push(around(outline));
-        if let Some(front) = seen.front {
-            let wedge = front_wedge(middle, Affine::scale(scale) * front);
+        let front = seen.front.map(|front| Affine::scale(scale) * front);
+        if let Some(front) = front.filter(|front| front.distance(middle) > SEEN) {
+            let wedge = front_wedge(middle, front);
             drawing.fill(Layer::Notes, 0.0, &wedge);
             taken.boxes.push(wedge.bounding_box());
         }
@@ -126,7 +130,7 @@ fn view(body: &BodyInSpace, holes: &[Seen<'_>], rim_mm: f64) -> Panel {
     for (index, ((hole, _), outline)) in holes.iter().zip(&outlines).enumerate() {
         name(&mut drawing, &mut taken, index, &hole.tube, around(outline));
     }
-    with_words(drawing, body, scale)
+    with_words(drawing, body, scale, units)
 }
 
 /// Rim, apex, the zero line, the quarters, and which way is right.
@@ -216,16 +220,17 @@ fn name(drawing: &mut Drawing, taken: &mut Taken, index: usize, tube: &str, outl
     taken.write_first_free(drawing, texts);
 }
 
-fn with_words(mut drawing: Drawing, body: &BodyInSpace, scale: f64) -> Panel {
+fn with_words(mut drawing: Drawing, body: &BodyInSpace, scale: f64, units: Units) -> Panel {
     let title = format!("MARK-OUT: {} ({})", body.name, body.size);
     let parts = 1.0 / scale;
-    let paragraphs = [
+    let mut paragraphs = vec![
         Paragraph::strong(title.clone(), TITLE_PT),
         Paragraph::plain(format!(
             "Seen from outside along the axis, the apex in the middle, to scale 1 : {parts:.0}. A VIEW, NOT A PATTERN: don't tape it on. Wedge: the tube's FRONT. The head \
              bends away from it, so that lengths in it are shorter than a tape's on the skin; the table has those."
         )),
     ];
+    paragraphs.extend(body.seams.iter().map(|seam| Paragraph::plain(seam_words(seam, units))));
     let drawn = drawing.bounds();
     let width = drawn.width().max(140.0);
     let left = drawn.center().x - width / 2.0;

@@ -151,7 +151,7 @@ fn name_ends(
         Some(parting) if parting.stays == Stays::Bottom => ["BOTTOM END, stays", "TOP END"].map(str::to_owned),
         Some(_) => ["TOP END, stays", "BOTTOM END"].map(str::to_owned),
         None if flat.shape == Development::Plane => ["", "UP"].map(str::to_owned),
-        None => body.full_end_names(),
+        None => ends_and_seams(body),
     };
     let zero = flat.zero_line().map_or_else(
         || Line::new((size.0 / 2.0, 0.0), (size.0 / 2.0, size.1)),
@@ -174,6 +174,17 @@ fn name_ends(
             .upwards();
         taken.write_first_free(drawing, [text].into_iter());
     }
+}
+
+/// What its ends are called, and where a head begins.
+fn ends_and_seams(body: &BodyInSpace) -> [String; 2] {
+    let mut names = body.full_end_names();
+    for seam in &body.seams {
+        let far = body.length_mm().is_some_and(|length| seam.along_mm > length / 2.0);
+        let name = &mut names[usize::from(far)];
+        *name = format!("{name}: SEAM to {}", seam.name);
+    }
+    names
 }
 
 /// What the drawing shows, and from where it is seen.

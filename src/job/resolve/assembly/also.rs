@@ -53,11 +53,17 @@ fn one(reader: &mut Reader, word: &Word, tube: &Word, on: usize, assembly: &Asse
         problem.help("what is cut to another comes after it: move this tube behind that one")
     } else {
         let found = find_body(reader, word, assembly)?;
-        if found != on {
+        if !assembly.is_one_vessel(found, on) {
             return Some(found);
         }
-        Problem::new(format!("the end is on {} already", quoted(&word.text)))
-            .help("name only what it is cut to besides the body that its point is on")
+        if found == on {
+            Problem::new(format!("the end is on {} already", quoted(&word.text)))
+                .help("name only what it is cut to besides the body that its point is on")
+        } else {
+            let one = [found, on].map(|body| quoted(&assembly.bodies[body].name));
+            Problem::new(format!("{} and {} are one vessel", one[0], one[1]))
+                .help("leave it out: an end that reaches over their seam is cut to both anyway")
+        }
     };
     reader.refuse(word, problem);
     None

@@ -9,6 +9,7 @@ mod keep_off;
 mod made;
 mod miters;
 mod points;
+mod seams;
 mod section;
 mod shape;
 mod slope;
@@ -20,7 +21,7 @@ use glam::DVec3;
 use crate::body::Mark;
 use crate::job::limits::{MOST_BODIES, MOST_POINTS, MOST_TUBES};
 use crate::job::raw::{self, Named, Word};
-use crate::job::{Assembly, BodyInSpace, KeepOff, Stack, StockTube, Tube};
+use crate::job::{Assembly, BodyInSpace, KeepOff, Seam, Stack, StockTube, Tube};
 use crate::measure::parse_angle;
 use crate::phrase::Phrase;
 use crate::problem::{Problem, quoted};
@@ -100,17 +101,22 @@ fn stacks(reader: &mut Reader, job: &raw::JobFile) -> Vec<Stack> {
 fn bodies(reader: &mut Reader, job: &raw::JobFile, assembly: &mut Assembly) -> bool {
     let mut are_whole = true;
     for body in &job.bodies {
+        reader.name("body of the file", &body.name.text);
+    }
+    for body in &job.bodies {
         match bodies::resolve(reader, body, &assembly.stacks) {
             Some(resolved) => {
                 // Where one of its strips was refused it is known where it is: what else names it need not be refused.
                 let kept = keep_off::resolve(reader, &body.thing.keep_off, &resolved);
                 let found = found::resolve(reader, &body.thing.holes, &resolved).unwrap_or_default();
+                let index = assembly.bodies.len();
                 push_body(
                     reader,
                     assembly,
                     BodyInSpace { found, ..resolved },
                     kept.unwrap_or_default(),
                 );
+                are_whole &= push_heads(reader, assembly, body, index);
             }
             None => {
                 are_whole = false;
@@ -159,6 +165,24 @@ fn push_body(reader: &mut Reader, assembly: &mut Assembly, body: BodyInSpace, ke
         reader.name("body", &body.name);
         assembly.bodies.push(body);
     }
+}
+
+/// The heads that close a body, behind it; whether all of them could be.
+fn push_heads(reader: &mut Reader, assembly: &mut Assembly, raw: &Named<raw::Body>, index: usize) -> bool {
+    let Some(heads) = bodies::heads(reader, raw, &assembly.bodies[index], index) else {
+        return false;
+    };
+    for (head, along_mm) in heads {
+        let other = assembly.bodies.len();
+        assembly.bodies[index].seams.push(Seam {
+            other,
+            name: head.name.clone(),
+            along_mm,
+        });
+        reader.name("body", &head.name);
+        assembly.bodies.push(head);
+    }
+    true
 }
 
 /// A job with too much in it is refused before any work starts.

@@ -45,7 +45,7 @@ pub(super) fn shape(reader: &mut Reader, raw: &raw::Body) -> Option<Shape> {
 
 /// Every key that is there and not for this shape, with the shapes that it is for.
 fn of_other_shapes(raw: &raw::Body, shape: Shape) -> Vec<(&Word, &'static str, &'static [Shape])> {
-    let keys: [(Option<&Word>, &'static str, &'static [Shape]); 13] = [
+    let keys: [(Option<&Word>, &'static str, &'static [Shape]); 15] = [
         (raw.size_to.as_ref(), "size_to", &[Shape::Cone]),
         (
             raw.section.as_ref().map(|section| &section.here),
@@ -60,7 +60,13 @@ fn of_other_shapes(raw: &raw::Body, shape: Shape) -> Vec<(&Word, &'static str, &
         (raw.at.as_ref().map(raw::Spot::word), "at", WITH_POINT),
         (raw.out.as_ref().map(|words| &words[0]), "out", WITH_POINT),
         (raw.dish.as_ref().map(raw::Dish::word), "dish", &[Shape::Head]),
-        (raw.flange.as_ref(), "flange", &[Shape::Head]),
+        (raw.flange.as_ref(), "flange", &[Shape::Head, Shape::Cylinder]),
+        (
+            raw.from_head.as_ref().map(raw::Dish::word),
+            "from_head",
+            &[Shape::Cylinder],
+        ),
+        (raw.to_head.as_ref().map(raw::Dish::word), "to_head", &[Shape::Cylinder]),
         (raw.wide.as_ref(), "wide", &[Shape::Plane]),
         (raw.high.as_ref(), "high", &[Shape::Plane]),
     ];
@@ -87,6 +93,9 @@ fn instead(key: &str, shape: Shape) -> &'static str {
         ("from" | "to", Shape::Head) => "use \"at\", the middle of the rim, and \"out\", the way to the apex",
         ("at" | "out", Shape::Cylinder | Shape::Cone) => {
             "use \"from\" and \"to\", where the axis begins and ends; \"zero\" is the direction of the zero line"
+        }
+        ("from_head" | "to_head", Shape::Cone) => {
+            "leave it out: a head closes a round end of one diameter; give a body of the shape \"head\" there"
         }
         ("size_to", Shape::Cylinder) => "leave it out, or say \"shape\": \"cone\"",
         ("wide" | "high", _) => "leave it out: a body's edges follow from its size",

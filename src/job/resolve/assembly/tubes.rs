@@ -16,6 +16,7 @@ use super::corners::{path_shape, shape_word, sleeve_mark};
 use super::ends::ending;
 use super::made::made_already;
 use super::points::{drain_request, path};
+use super::seams::over_seams;
 use super::{Reader, bodies, find_body, lengths};
 
 /// Adds a tube and its copies to the assembly, and the tube as a body that later ones may land on.
@@ -45,6 +46,9 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
         let copy = TubeInSpace {
             name,
             ..moved(&first, placement)
+        };
+        let Some(copy) = over_seams(reader, raw, copy, assembly) else {
+            return;
         };
         leaves_bodies(&copy, assembly, &mut off);
         if off.is_empty() {

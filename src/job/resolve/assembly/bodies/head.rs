@@ -68,11 +68,23 @@ pub(super) fn head(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &
     let zero = zero_line(reader, raw, zero, out, "the head's axis, \"out\"")?;
     // Its own coordinates begin at the flange's end, so that all of it lies above.
     let placement = frame(at - flange * out, out, zero);
+    made(reader, &raw.here, (name, &size), (dish, words), flange, placement)
+}
+
+/// A head of a dish and its words, with its flange's end where it is placed.
+fn made(
+    reader: &mut Reader,
+    here: &Word,
+    (name, size): (String, &Size),
+    (dish, words): (Dish, String),
+    flange: f64,
+    placement: DAffine3,
+) -> Option<BodyInSpace> {
     let described = format!("head, {}, {words}", Header::from(size.clone()).describe(size.units));
     let radius = size.od_mm / 2.0;
     let inner = match size.wall_mm {
         None => None,
-        Some(wall) => Some(inner_skin(reader, raw, dish, radius, (wall, flange), placement)?),
+        Some(wall) => Some(inner_skin(reader, here, dish, radius, (wall, flange), placement)?),
     };
     let body = match dish {
         Dish::Torisphere { crown, knuckle } => of_skin(
@@ -84,6 +96,19 @@ pub(super) fn head(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &
         Dish::Ellipsoid { depth } => of_skin(name, described, placement, Ellipsoid::new(radius, depth, flange)),
     };
     Some(BodyInSpace { inner, ..body })
+}
+
+/// The head of a cylinder, its flange's end where it is placed, by a word of the cylinder's.
+pub(super) fn of_cylinder(
+    reader: &mut Reader,
+    raw: &raw::Body,
+    dish: &raw::Dish,
+    (name, size): (String, &Size),
+    placement: DAffine3,
+) -> Option<BodyInSpace> {
+    let flange = flange(reader, raw);
+    let made_of = self::dish(reader, dish, size);
+    made(reader, dish.word(), (name, size), made_of?, flange?, placement)
 }
 
 fn of_skin<H>(name: String, words: String, placement: DAffine3, head: H) -> BodyInSpace
@@ -103,7 +128,7 @@ where
 /// Every radius less the wall, which is exact; an ellipsoid one wall inside in diameter and depth.
 fn inner_skin(
     reader: &mut Reader,
-    raw: &raw::Body,
+    here: &Word,
     dish: Dish,
     radius: f64,
     (wall, flange): (f64, f64),
@@ -115,7 +140,7 @@ fn inner_skin(
     };
     if wall >= tightest.min(radius) {
         reader.refuse(
-            &raw.here,
+            here,
             Problem::new("the head's wall is thicker than its curve allows")
                 .figures(
                     Phrase::default()

@@ -3,6 +3,7 @@
 mod ball;
 mod cone;
 mod head;
+mod heads;
 mod plate;
 mod round;
 
@@ -20,6 +21,7 @@ use super::shape::{Shape, shape};
 use super::stacks::{spot, standing};
 use super::{Reader, direction};
 
+pub(super) use heads::heads;
 pub(super) use round::round;
 
 pub(super) fn resolve(reader: &mut Reader, body: &Named<raw::Body>, stacks: &[Stack]) -> Option<BodyInSpace> {
