@@ -151,6 +151,22 @@ fn check_drawn(record: &Value) {
 }
 
 #[test]
+fn there_are_enough_of_each_kind() {
+    let of = |shape: &str| heads().iter().filter(|record| record["body"]["shape"] == shape).count();
+    assert!(of("torisphere") >= 40 && of("ellipsoid") >= 40);
+    // Two and three braces besides the header that they stand on.
+    let braces = |count: usize| {
+        let pipes = |record: &&Value| {
+            record["bodies"].as_array().is_some_and(|bodies| {
+                bodies.len() == count + 1 && bodies.iter().all(|body| body["shape"] == "cylinder")
+            })
+        };
+        nodes().iter().filter(pipes).count()
+    };
+    assert!(nodes().len() >= 40 && braces(2) >= 10 && braces(3) >= 10);
+}
+
+#[test]
 fn every_cut_and_weld_angle_on_a_head_agrees_with_the_kernel() {
     let heads = heads();
     for shape in ["torisphere", "ellipsoid"] {

@@ -9,10 +9,10 @@ pub(super) struct LandingFlags {
     /// The tube that is cut: outside diameter and wall, or (where it is coped) sides, wall and corners: "rect 60mm x 40mm x 3mm r 5mm", "rect 3in x 2in x 1/8in r 1/4in".
     #[arg(long, value_name = "SIZE", allow_hyphen_values = true, required = true)]
     branch: Option<String>,
-    /// The pipe or drum that it lands on; a wall is needed for set-in only.
+    /// The pipe or drum that it lands on; a wall is needed for set-in only. For a saddle also a dished head: "head 600mm x 6mm DIN 28011".
     #[arg(long, value_name = "SIZE", allow_hyphen_values = true, required = true)]
     header: Option<String>,
-    /// Between the centre lines, 10 to 90 degrees; 90 by default.
+    /// Between the centre lines, on a head between branch and skin, 10 to 90 degrees; 90 by default.
     #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
     angle: Option<String>,
 }

@@ -416,6 +416,21 @@ def heads():
             yield [head], THIN if number % 2 else SMALL, (along, 55.0 * number), 0, 0, 0.0, "wall"
             yield [head], THIN, (along, 300.0 - number), 20, 80 * number, 5.0, ("wall", "inside", "outside")[number % 3]
     yield [flat], THICK, (200.0, 90.0), 30, 200, 0.0, "wall"
+    # More of both, between and beyond these places, leaning to every side.
+    touches = ("outside", "wall", "inside")
+    for head, places in ((kloepper, (80.0, 200.0, 270.0)), (korbbogen, (130.0, 250.0, 320.0)),
+                         (asme, (40.0, 110.0, 140.0)), (deep, (180.0, 250.0, 300.0))):
+        for number, along in enumerate(places):
+            yield ([head], USUAL, (along, -70.0 - 20.0 * number), 30 - 10 * number, 45 + 130 * number, -8.0,
+                   touches[number])
+    shallow = Egg(250.0, 100.0, 10.0)
+    for head, places in ((flat, (60.0, 180.0, 300.0, 330.0)), (half, (30.0, 90.0, 150.0, 165.0)),
+                         (tall, (60.0, 100.0, 140.0)), (bottle, (30.0, 100.0, 130.0)), (shallow, (50.0, 150.0, 240.0))):
+        for number, along in enumerate(places):
+            yield ([head], USUAL, (along, -50.0 - 25.0 * number), 28 - 8 * number, 20 + 110 * number, -7.0,
+                   touches[(number + 1) % 3])
+    for head, along in ((flat, 120.0), (half, 100.0), (tall, 70.0), (shallow, 180.0)):
+        yield [head], THICK, (along, 15.0), 18, 250, 4.0, "wall"
 
 
 def braces(header, *ways):
@@ -449,6 +464,14 @@ def nodes():
                                        (-15.0, 20, 160, slim), (5.0, 5, 300, slim)):
         yield (braces(wide, (24.15, 50.0, 0.0, 20.0), (21.2, 130.0, 15.0, -20.0), (16.85, 90.0, 60.0, 0.0)), tube,
                (along, 180.0), tilt, bearing, 0.0, "wall")
+    for along, tilt, bearing, touch in ((4.0, 12, 20, "outside"), (-4.0, 8, 340, "inside"), (9.0, 18, 10, "wall"),
+                                        (-9.0, 5, 170, "wall"), (2.0, 3, 90, "wall")):
+        yield (braces(header, (21.2, 50.0, 0.0, 10.0), (16.85, 130.0, 5.0, -10.0)), slim, (along, 180.0), tilt, bearing, 0.0,
+               touch)
+    for along, tilt, bearing, touch in ((3.0, 8, 40, "outside"), (-6.0, 10, 200, "inside"), (8.0, 12, 20, "wall"),
+                                        (-3.0, 4, 120, "wall"), (0.0, 15, 330, "wall")):
+        yield (braces(wide, (21.2, 55.0, 0.0, 18.0), (24.15, 125.0, -10.0, -18.0), (13.45, 90.0, -55.0, 0.0)), slim,
+               (along, 180.0), tilt, bearing, 0.0, touch)
     # Of which another is a plate, a ball, a cone, a head, or which stand on those.
     plate, ball = Plain(Flat()), Plain(Ball(60.0))
     post = Pipe(30.0, [0.0, 0.0, 0.0], [0.0, 0.0, 1.0])

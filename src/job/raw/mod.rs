@@ -107,6 +107,19 @@ pub struct Saddle {
     pub root_gap: Option<Word>,
 }
 
+/// A branch on a dished head.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OnHead {
+    /// Its words, with the head's size and dish for the header; no offset.
+    pub joint: Saddle,
+    /// A length over the skin from the apex.
+    pub along: Option<Word>,
+    /// A length or an angle.
+    pub round: Option<Word>,
+    /// A length.
+    pub length: Option<Word>,
+}
+
 /// A mitered turn.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Miter {

@@ -5,6 +5,7 @@ mod facets;
 mod flat_cuts;
 mod miter;
 mod names;
+mod on_head;
 mod readings;
 mod root_gap;
 mod saddle;
@@ -23,6 +24,7 @@ use crate::problem::{Place, Problem, Problems, quoted};
 use crate::section::{Profile, Section};
 
 use names::Names;
+pub use on_head::{is_head, on_head};
 pub(crate) use readings::named_reading;
 pub use trial::{trial, trial_of_job};
 
@@ -331,6 +333,16 @@ impl Reader {
     }
 
     fn header(&mut self, word: &Word) -> Option<Size> {
+        if is_head(word) {
+            let problem = Problem::new("a dished head can't be asked for here").help(
+                "give what is round: a pipe or a drum; a branch lands on a head in a whole job, as a body of the shape \"head\"",
+            );
+            self.refuse(
+                word,
+                problem.by("girthline saddle --header \"head 600mm x 6mm DIN 28011\" --along LENGTH --length LENGTH"),
+            );
+            return None;
+        }
         let size = self.girth_and_wall(word)?;
         self.heard(size.units, &size.notes);
         Some(size)

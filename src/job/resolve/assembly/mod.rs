@@ -318,7 +318,7 @@ fn find_body(reader: &mut Reader, word: &Word, assembly: &Assembly) -> Option<us
 }
 
 /// A place round a girth: degrees where it says so, else a length.
-fn mark(reader: &mut Reader, word: &Word) -> Option<Mark> {
+pub(super) fn mark(reader: &mut Reader, word: &Word) -> Option<Mark> {
     let lower = word.text.to_lowercase();
     if lower.contains("deg") || lower.contains('°') {
         return reader
@@ -330,7 +330,7 @@ fn mark(reader: &mut Reader, word: &Word) -> Option<Mark> {
 
 /// Where a place round a body is from its zero line: an angle in radians, on a plate across it in millimetres. `word` is what
 /// said it; a length is measured round the skin at `along_mm`, and is not finite where there is no girth.
-fn round_of(reader: &mut Reader, word: &Word, at: Mark, body: &BodyInSpace, along_mm: f64) -> Option<f64> {
+pub(super) fn round_of(reader: &mut Reader, word: &Word, at: Mark, body: &BodyInSpace, along_mm: f64) -> Option<f64> {
     match at {
         Mark::Angle(_) if body.outside.is_flat() => {
             let problem = Problem::new("a plate has no girth to turn round");

@@ -5,6 +5,7 @@ use glam::DVec3;
 use crate::body::{Mark, Site};
 use crate::job::raw::{self, Word};
 use crate::job::{Assembly, BodyInSpace, DrainRequest, PathShape};
+use crate::measure::SAME_MM;
 use crate::phrase::Phrase;
 use crate::problem::Problem;
 
@@ -124,7 +125,21 @@ fn on_body(reader: &mut Reader, raw: &raw::Point, on: &Word, assembly: &Assembly
         return None;
     }
     let Site { point, normal } = body.surface.site(along, angle);
+    require_on_head(reader, raw.along.as_ref().unwrap_or(&raw.here), body, point)?;
     Some(point + out * normal)
+}
+
+/// A head that closes nothing ends with its flange.
+fn require_on_head(reader: &mut Reader, word: &Word, body: &BodyInSpace, point: DVec3) -> Option<()> {
+    let past = -body.placement.inverse().transform_point3(point).y;
+    if body.outside.rim_mm().is_none() || !body.seams.is_empty() || past <= SAME_MM {
+        return Some(());
+    }
+    let problem = Problem::new(format!("this place is past the end of \"{}\"", body.name))
+        .figures(Phrase::from("by ").length(past))
+        .help("measure it from the apex over the skin; a cylinder's \"from_head\" or \"to_head\" makes one vessel of both");
+    reader.refuse(word, problem);
+    None
 }
 
 /// Where the floor is along a drain's body, and where the hole's low edge must be.
