@@ -10,7 +10,7 @@ use glam::DVec3;
 use kurbo::{ParamCurveNearest, Point};
 use proptest::prelude::*;
 use serde_json::Value;
-use support::Shop;
+use support::{Pdf, Shop};
 use trying::tried_afresh;
 
 mod support;
@@ -312,6 +312,24 @@ fn told(job: &str) -> (String, Value, String) {
         .find(|end| end["name"] == "2 brace 2: start")
         .expect("its end");
     (start, end["ordinates"].clone(), run.out() + &run.err())
+}
+
+#[test]
+fn the_sheet_of_an_end_says_what_stands_before_it_is_offered_up() {
+    let said = |also: &str, work: f64| {
+        let shop = Shop::open();
+        shop.write("job.json", node(work, SIZES, also).as_bytes());
+        let run = shop.run("batch job.json --out p.pdf");
+        assert!(run.code() < 2, "{}", run.err());
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        let words: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+        words
+            .join(" ")
+            .contains("Order of making: header and brace 1 stand before its start is offered up.")
+    };
+    assert!(said(ALSO, 0.0));
+    // Neither where nothing is named nor where the other is not met.
+    assert!(!said("", 0.0) && !said(ALSO, 120.0));
 }
 
 #[test]

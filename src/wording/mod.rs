@@ -41,6 +41,7 @@ pub(crate) use hole::hole_number;
 pub(crate) use if_round::words as if_round_words;
 pub(crate) use made::made_already;
 pub(crate) use mark_out::{TapeMeasure, compass_measures, tape_measures};
+pub(crate) use node::order_words;
 pub use ordinate_lines::ordinate_lines;
 pub use ordinates::Ordinates;
 pub(crate) use ordinates::{of_miter, ordinates};

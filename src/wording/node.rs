@@ -16,6 +16,21 @@ pub(super) fn notes(job: &JobPlan) -> Vec<String> {
     order.chain(job.covered.iter().map(covered)).chain(unmet).collect()
 }
 
+/// At an end that is cut to several bodies what is made before it, for its own sheet.
+pub(crate) fn order_words(kind: &Kind, side: usize) -> Option<String> {
+    let also = kind.also(side, true);
+    if also.is_empty() {
+        return None;
+    }
+    let also = also.into_iter().map(str::to_owned);
+    let before: Vec<String> = kind.bodies[side].iter().cloned().chain(also).collect();
+    Some(format!(
+        "Order of making: {} stand before its {} is offered up.",
+        listed(&before),
+        SIDES[side]
+    ))
+}
+
 /// That what an end was to be cut to as well is not in its way.
 fn unmet(job: &JobPlan, kind: &Kind, side: usize) -> Option<String> {
     let others: Vec<String> = kind.also(side, false).into_iter().map(str::to_owned).collect();

@@ -1,7 +1,7 @@
 //! What ends cost to solve and fit, for `ratios.py`.
 //!
 //! Prints a line for each reference joint: seconds for its end, and how many cubics its curve has. Then the same for one tube
-//! on a drum that is round, oval, and of measured diameters, with what it is before.
+//! on a drum that is round, oval, and of measured diameters, and on heads as wide as these, with what it is before.
 
 mod common;
 
@@ -30,6 +30,34 @@ fn main() {
         let (seconds, cubics) = cost(&on_drum(section), 24.15);
         println!("{what} {seconds:.9} {cubics}");
     }
+    for (what, dish, along) in HEADS {
+        let (seconds, cubics) = cost(&on_head(dish, along), 24.15);
+        println!("{what} {seconds:.9} {cubics}");
+    }
+}
+
+/// A head's dish, as a job has it, and how far from the apex the tube lands: on the crown, over crown and knuckle, on an ellipsoid.
+const HEADS: [(&str, &str, f64); 3] = [
+    ("crown", "DIN 28011", 120.0),
+    ("knuckle", "DIN 28011", 265.0),
+    ("ellipsoidal", "ellipsoidal 2:1", 200.0),
+];
+
+/// A leaning tube on a head of this dish.
+fn on_head(dish: &str, along: f64) -> Assembly {
+    resolved(&format!(
+        r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "48.3mm x 2mm" }} }},
+          "bodies": {{ "head": {{ "shape": "head", "size": "girth 1803mm x 1.2mm", "at": [0, 0, 0], "out": [0, 0, 1], "zero": [1, 0, 0],
+              "dish": "{dish}" }} }},
+          "tubes": {{ "branch": {{ "stock": "a", "path": [ {{ "on": "head", "along": {along}, "round": "20deg" }},
+            {{ "step": [150, 50, 400] }} ] }} }} }}"#
+    ))
+}
+
+fn resolved(job: &str) -> Assembly {
+    let raw = read_job("job.json", job).expect("a job");
+    let job = resolve::job_file(&raw, &raw.sheet).unwrap_or_else(|problems| panic!("{problems}"));
+    job.joint
 }
 
 /// A drum's section, as a job has it.
@@ -45,16 +73,13 @@ const SECTIONS: [(&str, &str); 3] = [
 
 /// A leaning tube beside the zero line of a drum of this section.
 fn on_drum(section: &str) -> Assembly {
-    let job = format!(
+    resolved(&format!(
         r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "48.3mm x 2mm" }} }},
           "bodies": {{ "drum": {{ "shape": "cylinder", "size": "girth 1803mm x 1.2mm", "from": [0, 0, 0], "to": [0, 900, 0],
               "zero": [0, 0, 1]{section} }} }},
           "tubes": {{ "branch": {{ "stock": "a", "path": [ {{ "on": "drum", "along": 400, "round": "20deg" }},
             {{ "step": [50, 150, 400] }} ] }} }} }}"#
-    );
-    let raw = read_job("drum.json", &job).expect("a job");
-    let job = resolve::job_file(&raw, &raw.sheet).unwrap_or_else(|problems| panic!("{problems}"));
-    job.joint
+    ))
 }
 
 /// The shortest seconds of the first tube's near end, and the cubics of its curve.

@@ -125,8 +125,8 @@ class Table:
 def saddle(table, peers):
     """One end, solved and fitted, and the cubics of its curve."""
     lines = run(peers["ends"])[1].splitlines()
-    on_drums = {words[0]: float(words[1]) for words in map(str.split, lines[-3:])}
-    ours = [(float(line.split()[0]), int(line.split()[1])) for line in lines[:-3]]
+    on_drums = {words[0]: float(words[1]) for words in map(str.split, lines[-6:])}
+    ours = [(float(line.split()[0]), int(line.split()[1])) for line in lines[:-6]]
     kernel = [kernel_seconds(joint) for joint in JOINTS]
     ratio = statistics.median(k / o[0] for k, o in zip(kernel, ours))
     table.add(
@@ -140,6 +140,13 @@ def saddle(table, peers):
         ratio = on_drums[kind] / on_drums["round"]
         table.add(
             f"an end on a drum of {kind} section, against a round one", "at most 3 times",
+            f"{ratio:.1f} times ({1e6 * on_drums[kind]:.0f} us)", ratio <= 3,
+        )
+    for kind, words in (("crown", "on the crown of a torispherical head"), ("knuckle", "over its crown and knuckle"),
+                        ("ellipsoidal", "on an ellipsoidal head")):
+        ratio = on_drums[kind] / on_drums["round"]
+        table.add(
+            f"an end {words}, against a round drum's", "at most 3 times",
             f"{ratio:.1f} times ({1e6 * on_drums[kind]:.0f} us)", ratio <= 3,
         )
     cubics = [o[1] for o in ours]

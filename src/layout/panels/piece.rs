@@ -10,7 +10,8 @@ use crate::layout::Panel;
 use crate::measure::Units;
 use crate::plan::{JobPlan, Kind, Like, PlannedEnd, SIDES, SolvedPiece, piece_ends, printed_girth};
 use crate::wording::{
-    ClashesOfTubes, front_words, girth_note, ordinates, saw_angle, short_weld, side_notes, tight_sentence, twist_words,
+    ClashesOfTubes, front_words, girth_note, order_words, ordinates, saw_angle, short_weld, side_notes, tight_sentence,
+    twist_words,
 };
 
 /// A kind of piece as it is told on its sheets.
@@ -175,6 +176,9 @@ fn notes(kind: &Kind, ends: String, sides: &[usize], sheet: &SheetOptions) -> Ve
         None => ends,
     });
     notes[1] += &weld_words(kind, sides, sheet);
+    for order in sides.iter().filter_map(|side| order_words(kind, *side)) {
+        notes[1] += &format!(" {order}");
+    }
     notes.extend(side_notes(tube, units));
     notes
 }
