@@ -69,7 +69,7 @@ fn holes_are_seen_where_they_land() {
     let words = read_job("job.json", &job).expect("JSON");
     let assembly = resolve::job_file(&words, &Sheet::default()).expect("a job").joint;
     for ((hole, (along, round)), tube) in holes.iter().zip(PLACES).zip(&assembly.tubes) {
-        let seen = hole.seen.as_ref().expect("a head has a view");
+        let seen = &hole.seen;
         let landing = tube.nodes[0] - AT;
         let expected = Point::new(landing.dot(right), -landing.dot(ZERO));
         assert!(seen.middle.distance(expected) < 1e-6, "{:?} {expected:?}", seen.middle);
@@ -226,7 +226,7 @@ fn a_leaning_tubes_outline_is_seen_along_the_axis_and_not_along_the_tube() {
             .clone();
         let (at, way) = (nodes[0], (nodes[1] - nodes[0]).normalize());
         let plan = plan(&job);
-        let seen = plan.compass_holes()[0].seen.clone().expect("a view");
+        let seen = plan.compass_holes()[0].seen.clone();
         let right = (-ZERO).cross(out());
         // The dish is 116.26 mm deep, so the crown's middle is that less 600 mm over the rim's.
         let crown = AT + (600.0 - 540.0 * (1.0 - (240.0_f64 / 540.0).powi(2)).sqrt() - 600.0) * out();
@@ -239,18 +239,76 @@ fn a_leaning_tubes_outline_is_seen_along_the_axis_and_not_along_the_tube() {
     }
 }
 
+/// A ball about the origin, its pole up and its zero line towards +x, with tubes straight out at these places (along, round in degrees).
+fn ball(places: &[(f64, f64)]) -> String {
+    let tube = |(number, (along, round)): (usize, &(f64, f64))| {
+        let (polar, round_by) = (along / 150.0, round.to_radians());
+        let step = 200.0 * DVec3::new(polar.sin() * round_by.cos(), polar.sin() * round_by.sin(), polar.cos());
+        format!(
+            r#""tube {number}": {{ "stock": "tube", "path": [ {{ "on": "ball", "along": {along}, "round": "{round}deg" }},
+               {{ "step": [{}, {}, {}] }} ] }}"#,
+            step.x, step.y, step.z
+        )
+    };
+    let tubes: Vec<String> = places.iter().enumerate().map(tube).collect();
+    format!(
+        r#"{{ "units": "mm", "stock": {{ "tube": {{ "size": "33.7mm x 2.6mm" }} }},
+        "bodies": {{ "ball": {{ "shape": "sphere", "size": "300mm x 4mm", "at": [0, 0, 0] }},
+                    "end": {{ "shape": "head", "size": "300mm x 4mm", "at": [600, 0, 0], "out": [0, 0, 1], "zero": [1, 0, 0], "dish": "hemisphere" }} }},
+        "tubes": {{ {} }} }}"#,
+        tubes.join(", ")
+    )
+}
+
+/// From above +x is down and +y to the right; from below, +x down, +y is to the left. Heads without holes have no view.
 #[test]
-fn other_bodies_and_heads_without_holes_have_no_view() {
-    let ball = r#"{ "units": "mm", "stock": { "tube": { "size": "48.3mm x 2.6mm" } },
-        "bodies": { "ball": { "shape": "sphere", "size": "300mm x 4mm", "at": [0, 0, 0] },
-                    "end": { "shape": "head", "size": "300mm x 4mm", "at": [600, 0, 0], "out": [0, 0, 1], "zero": [1, 0, 0], "dish": "hemisphere" } },
-        "tubes": { "t": { "stock": "tube", "path": [ { "on": "ball", "along": 40, "round": 0 }, { "step": [0, 0, 200] } ] } } }"#;
-    assert!(plan(ball).compass_holes()[0].seen.is_none());
-    let shop = Shop::open();
-    shop.write("job.json", ball.as_bytes());
-    shop.run("batch job.json --out p.pdf").succeeds();
-    let pdf = Pdf::read(&shop.read("p.pdf"));
-    assert!(!pdf.words.iter().any(|words| words.text.starts_with("MARK-OUT")));
+fn each_half_of_a_ball_with_holes_has_a_view() {
+    let places = [(80.0, 40.0), (320.0, 40.0), (360.0, -100.0)];
+    let text = ball(&places);
+    for (hole, (along, round)) in plan(&text).compass_holes().iter().zip(places) {
+        let (sin, cos) = round.to_radians().sin_cos();
+        let off = 150.0 * (along / 150.0_f64).sin();
+        let is_behind = along > 75.0 * std::f64::consts::PI;
+        let x = if is_behind { -off * sin } else { off * sin };
+        assert_eq!(hole.seen.is_behind, is_behind);
+        assert!(
+            hole.seen.middle.distance(Point::new(x, -off * cos)) < 1e-6,
+            "{:?}",
+            hole.seen.middle
+        );
+        assert_eq!(hole.seen.rim_radius_mm, 150.0);
+    }
+    for (places, count, is_behind) in [
+        (&places[..], 2, false),
+        (&places[1..], 1, true),
+        (&places[..1], 1, false),
+    ] {
+        let shop = Shop::open();
+        shop.write("job.json", ball(places).as_bytes());
+        shop.run("batch job.json --out p.pdf").succeeds();
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        let titles: Vec<_> = pdf
+            .words
+            .iter()
+            .filter(|words| words.text.starts_with("MARK-OUT"))
+            .collect();
+        assert_eq!(titles.len(), count);
+        assert!(titles.iter().all(|title| title.text.starts_with("MARK-OUT: ball")));
+        if count == 1 {
+            let all: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+            assert_eq!(all.join(" ").contains("right on the skin is left here"), is_behind);
+            let x = |text: &str| {
+                pdf.words
+                    .iter()
+                    .find(|words| words.text == text)
+                    .expect("a quarter")
+                    .at
+                    .x
+            };
+            assert_eq!(x("90° right") < x("180°"), is_behind);
+            assert_eq!(x("to the right") < x("ZERO"), is_behind);
+        }
+    }
 }
 
 /// A tube of a head at `along` and `round`, which leans by `lean` mm towards its own `way` on 400 mm out.
@@ -324,7 +382,7 @@ fn the_front_is_told_and_drawn_on_a_head_from_the_line_to_its_apex() {
         // On the view the wedge points away from the hole; the apex is in the middle of it.
         let plan = plan(&leaning(along, round, lean));
         let hole = &plan.compass_holes()[0];
-        let seen = hole.seen.as_ref().expect("a head has a view");
+        let seen = &hole.seen;
         let way = seen.front.expect("it meets the head") - seen.middle;
         let wedges = arrowheads(&drawn.pdf, drawn.page);
         assert!(

@@ -52,8 +52,8 @@ pub struct CompassHole {
     pub rows: Vec<Direction>,
     /// The same in as many directions as are drawn.
     pub outline: Vec<Direction>,
-    /// The hole as it is seen along the axis, of a body with a rim.
-    pub seen: Option<SeenAlong>,
+    /// The hole as it is seen along the axis.
+    pub seen: SeenAlong,
     /// What else the tube's end is cut to.
     pub covered_by: Vec<String>,
     /// The seam over which it reaches, where it does.
@@ -70,7 +70,8 @@ impl CompassHole {
 }
 
 /// A hole seen from outside along its body's axis, the apex in the middle and the zero line down: there right on the skin is right
-/// in the view. Millimetres, not to scale.
+/// in the view. One in a ball's other half is seen from across the pole, the zero line down too: there right on the skin is left.
+/// Millimetres, not to scale.
 #[derive(Debug, Clone)]
 pub struct SeenAlong {
     /// The hole's middle.
@@ -79,25 +80,29 @@ pub struct SeenAlong {
     pub outline: Vec<Point>,
     /// Where the tube's FRONT line comes to stand; none where it passes beside the head.
     pub front: Option<Point>,
-    /// From the apex to the rim.
+    /// From the apex to the rim, or from a ball's pole to its widest place.
     pub rim_radius_mm: f64,
+    /// Whether it is seen from across a ball's pole.
+    pub is_behind: bool,
 }
 
 impl SeenAlong {
-    fn new(body: &BodyInSpace, hole: &RoundHole, outline: &[Direction], front: Option<DVec3>) -> Option<Self> {
-        let rim_radius_mm = body.outside.rim_mm()?;
+    fn new(body: &BodyInSpace, hole: &RoundHole, outline: &[Direction], front: Option<DVec3>) -> Self {
         let by_itself = body.placement.inverse();
+        // Only a ball's own coordinates begin in its middle.
+        let is_behind = by_itself.transform_point3(hole.middle).y < 0.0 && body.outside.rim_mm().is_none();
         // By itself the axis is y and the zero line at +z; round grows from there towards +x.
         let seen = |place: DVec3| {
             let own = by_itself.transform_point3(place);
-            Point::new(own.x, -own.z)
+            Point::new(if is_behind { -own.x } else { own.x }, -own.z)
         };
-        Some(Self {
+        Self {
             middle: seen(hole.middle),
             outline: outline.iter().map(|direction| seen(direction.place)).collect(),
             front: front.map(seen),
-            rim_radius_mm,
-        })
+            rim_radius_mm: hole.rim_radius_mm,
+            is_behind,
+        }
     }
 }
 

@@ -1,4 +1,4 @@
-//! The mark-out of a dished head: seen from outside along its axis, to scale, with every hole, and their figures in a table.
+//! The mark-out of a dished head or a ball: seen from outside along its axis, to scale, with every hole, and their figures in a table.
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
@@ -14,7 +14,7 @@ use crate::layout::label::{Paragraph, READ_PT, TITLE_PT, write_column};
 use crate::layout::polyline::polyline;
 use crate::layout::{Panel, Role, text};
 use crate::measure::Units;
-use crate::plan::{CompassHole, JobPlan, SeenAlong};
+use crate::plan::{CompassHole, JobPlan};
 use crate::wording::{hole_number, rim_words, seam_words};
 
 /// Rows of a table.
@@ -33,35 +33,61 @@ const CROSS: f64 = 3.0;
 const ARROW_OUT: f64 = 5.0;
 const ARROW: (f64, f64) = (0.25, 0.60);
 
-/// A hole with the view of it.
-type Seen<'a> = (&'a CompassHole, &'a SeenAlong);
+/// A hole with its number from 0.
+type Numbered<'a> = (usize, &'a CompassHole);
 
-/// Of a head with holes; nothing of any other body.
+/// What the places of a body are called, and from which side it is seen.
+#[derive(Clone, Copy)]
+struct Side {
+    is_behind: bool,
+    /// `apex` or `pole`.
+    apex: &'static str,
+    /// Where one measures round.
+    rim: &'static str,
+    /// `head` or `ball`.
+    body: &'static str,
+}
+
+/// Of a head or a ball with holes; nothing of any other body. A ball has a view of each half that has some.
 pub(super) fn panels(job: &JobPlan, body: &BodyInSpace, units: Units) -> Vec<Panel> {
     let here = job.compass_holes.iter().filter(|hole| hole.body[0] == body.name);
-    let holes: Vec<Seen<'_>> = here.filter_map(|hole| Some((hole, hole.seen.as_ref()?))).collect();
+    let holes: Vec<Numbered<'_>> = here.enumerate().collect();
+    let sides = [false, true].into_iter().flat_map(|is_behind| {
+        let seen = holes
+            .iter()
+            .copied()
+            .filter(|(_, hole)| hole.seen.is_behind == is_behind);
+        of_side(body, &seen.collect::<Vec<_>>(), units)
+    });
+    sides.collect()
+}
+
+fn of_side(body: &BodyInSpace, holes: &[Numbered<'_>], units: Units) -> Vec<Panel> {
     let Some((_, first)) = holes.first() else {
         return Vec::new();
     };
-    let drawing = view(body, &holes, first.rim_radius_mm, units);
-    let rows: Vec<[String; 5]> = holes
-        .iter()
-        .enumerate()
-        .map(|(index, (hole, _))| row(index, hole, units))
-        .collect();
+    let is_head = first.apex == "apex";
+    let side = Side {
+        is_behind: first.seen.is_behind,
+        apex: first.apex,
+        rim: if is_head { "the rim" } else { "the widest place" },
+        body: if is_head { "head" } else { "ball" },
+    };
+    let drawing = view(body, holes, side, units);
+    let rows: Vec<[String; 5]> = holes.iter().map(|(index, hole)| row(*index, hole, units)).collect();
     let is_under = rows.len() <= rows_under(&drawing);
-    let mut tables = rows.chunks(ROWS).map(|rows| table(body, rows));
+    let mut tables = rows.chunks(ROWS).map(|rows| table(body, rows, side));
     let mut panels = match tables.next().filter(|_| is_under) {
         Some(table) => vec![one_over_another(drawing, &table)],
         None => vec![drawing],
     };
     if !is_under {
-        panels.extend(rows.chunks(ROWS).map(|rows| table(body, rows)));
+        panels.extend(rows.chunks(ROWS).map(|rows| table(body, rows, side)));
     }
     panels
 }
 
-/// The figures of a hole: all are measured on the head itself.
+/// The figures of a hole: all are measured on the body itself.
 fn row(index: usize, hole: &CompassHole, units: Units) -> [String; 5] {
     let made = if hole.is_made { ", made already" } else { "" };
     let round = match rim_words(hole, units) {
@@ -78,40 +104,46 @@ fn row(index: usize, hole: &CompassHole, units: Units) -> [String; 5] {
     ]
 }
 
-fn table(body: &BodyInSpace, rows: &[[String; 5]]) -> Panel {
+fn table(body: &BodyInSpace, rows: &[[String; 5]], side: Side) -> Panel {
+    let Side { apex, rim, .. } = side;
     let heads = [
-        "",
-        "tube",
-        "over the skin from the apex",
-        "round the rim from the zero line",
-        "compass, apex to middle",
+        String::new(),
+        "tube".to_owned(),
+        format!("over the skin from the {apex}"),
+        format!("round {rim} from the zero line"),
+        format!("compass, {apex} to middle"),
     ];
-    let under = "All to the hole's middle, on the tube's axis. Right and left as seen from outside, the apex up. Lay one tape \
-                 round the rim from the zero line to a mark, the other from the apex over the skin to that mark.";
-    rows_panel(
-        &format!("Holes in {}", body.name),
-        &heads.map(str::to_owned),
-        rows,
-        under,
-    )
+    let under = format!(
+        "All to the hole's middle, on the tube's axis. Right and left as seen from outside, the {apex} up. Lay one tape \
+         round {rim} from the zero line to a mark, the other from the {apex} over the skin to that mark."
+    );
+    rows_panel(&format!("Holes in {}", body.name), &heads, rows, &under)
 }
 
-/// The head from outside: the apex in the middle, the zero line down.
-fn view(body: &BodyInSpace, holes: &[Seen<'_>], rim_mm: f64, units: Units) -> Panel {
+/// The body from outside: the apex in the middle, or what is across from a ball's pole; the zero line down.
+fn view(body: &BodyInSpace, holes: &[Numbered<'_>], side: Side, units: Units) -> Panel {
+    let rim_mm = holes.first().map_or(0.0, |(_, hole)| hole.seen.rim_radius_mm);
     let across = 2.0
         * holes
             .iter()
-            .flat_map(|(_, seen)| &seen.outline)
+            .flat_map(|(_, hole)| &hole.seen.outline)
             .fold(rim_mm, |far, place| far.max(place.to_vec2().hypot()));
     let scale = nice_scale(((ROOM.0 - 2.0 * ASIDE.0) / across).min((ROOM.1 - 2.0 * ASIDE.1) / across));
     let (mut drawing, mut taken) = (Drawing::default(), Taken::default());
     let rim = scale * rim_mm;
-    rim_and_zero(&mut drawing, &mut taken, rim);
+    rim_and_zero(&mut drawing, &mut taken, rim, side.is_behind);
     let outlines: Vec<Vec<Point>> = holes
         .iter()
-        .map(|(_, seen)| seen.outline.iter().map(|place| Affine::scale(scale) * *place).collect())
+        .map(|(_, hole)| {
+            hole.seen
+                .outline
+                .iter()
+                .map(|place| Affine::scale(scale) * *place)
+                .collect()
+        })
         .collect();
-    for ((_, seen), outline) in holes.iter().zip(&outlines) {
+    for ((_, hole), outline) in holes.iter().zip(&outlines) {
+        let seen = &hole.seen;
         let mut closed = polyline(outline);
         closed.close_path();
         drawing.stroke(Layer::Notes, HOLE, closed);
@@ -127,14 +159,14 @@ fn view(body: &BodyInSpace, holes: &[Seen<'_>], rim_mm: f64, units: Units) -> Pa
             taken.boxes.push(wedge.bounding_box());
         }
     }
-    for (index, ((hole, _), outline)) in holes.iter().zip(&outlines).enumerate() {
-        name(&mut drawing, &mut taken, index, &hole.tube, around(outline));
+    for ((index, hole), outline) in holes.iter().zip(&outlines) {
+        name(&mut drawing, &mut taken, *index, &hole.tube, around(outline));
     }
-    with_words(drawing, body, scale, units)
+    with_words(drawing, body, scale, side, units)
 }
 
-/// Rim, apex, the zero line, the quarters, and which way is right.
-fn rim_and_zero(drawing: &mut Drawing, taken: &mut Taken, rim: f64) {
+/// Rim, apex, the zero line, the quarters, and which way is right; `is_behind` of a ball that is seen from across its pole.
+fn rim_and_zero(drawing: &mut Drawing, taken: &mut Taken, rim: f64, is_behind: bool) {
     drawing.stroke(Layer::Notes, Pen::PLAIN, Circle::new(Point::ZERO, rim));
     taken.add_path(&polyline_of(Circle::new(Point::ZERO, rim)));
     for way in [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)] {
@@ -153,9 +185,17 @@ fn rim_and_zero(drawing: &mut Drawing, taken: &mut Taken, rim: f64) {
     let height = READ_PT * text::MM_PER_POINT;
     let words = [
         ("ZERO", Align::Middle, Vec2::new(0.0, -1.2 - height)),
-        ("90° right", Align::Left, Vec2::new(1.2, -0.4 * height)),
+        (
+            if is_behind { "90° left" } else { "90° right" },
+            Align::Left,
+            Vec2::new(1.2, -0.4 * height),
+        ),
         ("180°", Align::Middle, Vec2::new(0.0, 1.2)),
-        ("90° left", Align::Right, Vec2::new(-1.2, -0.4 * height)),
+        (
+            if is_behind { "90° right" } else { "90° left" },
+            Align::Right,
+            Vec2::new(-1.2, -0.4 * height),
+        ),
     ];
     for (quarter, (words, align, by)) in words.into_iter().enumerate() {
         let round = FRAC_PI_2 * quarter as f64;
@@ -165,7 +205,7 @@ fn rim_and_zero(drawing: &mut Drawing, taken: &mut Taken, rim: f64) {
         taken.boxes.push(text.bounds());
         drawing.note(if quarter == 0 { text.bold() } else { text });
     }
-    arrow_to_right(drawing, taken, rim + ARROW_OUT);
+    arrow_to_right(drawing, taken, rim + ARROW_OUT, is_behind);
 }
 
 /// A place so far from the apex and so far round, in radians to the right from the zero line, which leads down.
@@ -173,23 +213,21 @@ fn at(from_apex: f64, round: f64) -> Point {
     Point::new(from_apex * round.sin(), -from_apex * round.cos())
 }
 
-fn arrow_to_right(drawing: &mut Drawing, taken: &mut Taken, radius: f64) {
+fn arrow_to_right(drawing: &mut Drawing, taken: &mut Taken, radius: f64, is_behind: bool) {
     let (from, to) = ARROW;
+    let mirror = if is_behind { Affine::FLIP_X } else { Affine::IDENTITY };
     let arc = Arc::new(Point::ZERO, (radius, radius), from - FRAC_PI_2, to - from, 0.0);
-    drawing.stroke(Layer::Notes, Pen::PLAIN, arc.to_path(0.01));
+    drawing.stroke(Layer::Notes, Pen::PLAIN, mirror * arc.to_path(0.01));
     let (tip, along) = (at(radius, to), Vec2::new(to.cos(), to.sin()));
     let mut head = BezPath::new();
     head.move_to(tip + 2.5 * along);
     head.line_to(tip + along.turn_90());
     head.line_to(tip - along.turn_90());
     head.close_path();
-    drawing.fill(Layer::Notes, 0.0, &head);
-    let text = Text::new(
-        at(radius + 1.5, to + 0.06) + Vec2::new(2.5, -1.0),
-        READ_PT,
-        "to the right",
-    )
-    .align(Align::Left);
+    drawing.fill(Layer::Notes, 0.0, mirror * head);
+    let place = at(radius + 1.5, to + 0.06) + Vec2::new(2.5, -1.0);
+    let align = if is_behind { Align::Right } else { Align::Left };
+    let text = Text::new(mirror * place, READ_PT, "to the right").align(align);
     taken.boxes.push(text.bounds());
     drawing.note(text);
 }
@@ -220,14 +258,22 @@ fn name(drawing: &mut Drawing, taken: &mut Taken, index: usize, tube: &str, outl
     taken.write_first_free(drawing, texts);
 }
 
-fn with_words(mut drawing: Drawing, body: &BodyInSpace, scale: f64, units: Units) -> Panel {
+fn with_words(mut drawing: Drawing, body: &BodyInSpace, scale: f64, side: Side, units: Units) -> Panel {
+    let from = match side.is_behind {
+        true => format!(
+            "from across the {}, the place across from it in the middle; right on the skin is left here",
+            side.apex
+        ),
+        false => format!("from outside along the axis, the {} in the middle", side.apex),
+    };
     let title = format!("MARK-OUT: {} ({})", body.name, body.size);
     let parts = 1.0 / scale;
     let mut paragraphs = vec![
         Paragraph::strong(title.clone(), TITLE_PT),
         Paragraph::plain(format!(
-            "Seen from outside along the axis, the apex in the middle, to scale 1 : {parts:.0}. A VIEW, NOT A PATTERN: don't tape it on. Wedge: the tube's FRONT. The head \
-             bends away from it, so that lengths in it are shorter than a tape's on the skin; the table has those."
+            "Seen {from}, to scale 1 : {parts:.0}. A VIEW, NOT A PATTERN: don't tape it on. Wedge: the tube's FRONT. The {} \
+             bends away from it, so that lengths in it are shorter than a tape's on the skin; the table has those.",
+            side.body
         )),
     ];
     paragraphs.extend(body.seams.iter().map(|seam| Paragraph::plain(seam_words(seam, units))));
