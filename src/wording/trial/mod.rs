@@ -359,7 +359,7 @@ fn facts(of: &TrialPlan, units: Units) -> Vec<Fact> {
             "how far in",
             format!("{} {stands} where it was to stand", units.show(of.is_in_mm.abs())),
         ),
-        ("widest gap", units.show(widest(of))),
+        ("widest gap", format!("{}{}", units.show(widest(of)), beyond(of))),
     ];
     facts.into_iter().chain(flat).collect()
 }
