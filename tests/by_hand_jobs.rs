@@ -216,9 +216,14 @@ fn each_end_says_which_way_its_front_goes_on_its_drum_as_measured_in_space() {
             // To the right as seen from outside with the far end up.
             let right = far_end.cross(out);
             let turned = front.dot(right).atan2(front.dot(far_end)).to_degrees();
+            // Told from the nearer end: from the near one what is right of it is left of the far one.
+            let (turned, end) = match turned.abs() {
+                off if off > 90.0 => ((180.0 - off) * -turned.signum(), "near"),
+                _ => (turned, "far"),
+            };
             let side = if turned < 0.0 { "left" } else { "right" };
             let words = format!(
-                "FRONT turned {:.1}° to the {side} from the way to the far end",
+                "FRONT turned {:.1}° to the {side} from the way to the {end} end",
                 turned.abs()
             );
             let notes: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();

@@ -2,7 +2,7 @@
 
 mod support;
 
-use support::Shop;
+use support::{Pdf, Shop};
 
 /// A drum of 572 mm that stands 900 mm high, what is on it, and tubes of 50 mm x 2 mm.
 fn job(drum: &str, tubes: &str, more: &str) -> String {
@@ -252,4 +252,84 @@ fn strips_that_cannot_be_are_refused_and_say_what_can() {
     let land =
         r#""t": { "stock": "a", "path": [ { "on": "clamp ring of drum", "along": 5 }, { "step": [200, 0, 0] } ] }"#;
     assert!(said(&job(RING, land, "")).contains("is to be kept off"));
+}
+
+/// All words of a table, its cells' lines put together.
+fn table(job: &str, title: &str) -> String {
+    let shop = Shop::open();
+    shop.write("job.json", job.as_bytes());
+    shop.run("batch job.json --out p.pdf").succeeds();
+    let pdf = Pdf::read(&shop.read("p.pdf"));
+    let begins = pdf.words.iter().position(|words| words.text == title);
+    let begins = begins.unwrap_or_else(|| panic!("no table {title}"));
+    let words = pdf.words[begins..].iter().map(|words| words.text.as_str());
+    let ends = |words: &&str| !words.starts_with("MEASURE") && !words.starts_with("MARK-OUT");
+    words.take_while(ends).collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn the_mark_out_tells_where_a_ring_is_how_far_it_stands_out_and_what_is_left_to_it() {
+    // The bore's radius is 23 mm, the tube's 25 mm: from 130 mm to the hole's low edge at 137, to the wall's at 135.
+    let told = table(&job(RING, &square(160.0, "0"), ""), "Keep off on drum");
+    for words in [
+        "clamp ring",
+        "100.00 mm to 130.00 mm along",
+        "20.00 mm",
+        "H1: 7.00 mm",
+        "H1: 5.00 mm",
+    ] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
+    // From below to the ring's lower edge; of two holes the nearer, by its number.
+    let two = format!(
+        "{}, {}",
+        square(400.0, "0"),
+        square(60.0, "300").replace("\"t\"", "\"u\"")
+    );
+    let told = table(&job(RING, &two, ""), "Keep off on drum");
+    assert!(told.contains("H2: 17.00 mm") && told.contains("H2: 15.00 mm"), "{told}");
+    // What comes into it overlaps; a flush one doesn't stand out; no wall sits on the skin round a tube that is set in.
+    let told = table(&job(FLUSH, &square(140.0, "0"), ""), "Keep off on drum");
+    assert!(
+        told.contains("H1: overlaps by 13.00 mm") && told.contains("flush"),
+        "{told}"
+    );
+    let set_in = square(160.0, "0").replace(
+        "] }",
+        r#"], "start": { "join": "set-in" }, "end": { "join": "square" } }"#,
+    );
+    let told = table(&job(RING, &set_in, ""), "Keep off on drum");
+    assert!(told.contains("H1: 5.00 mm") && !told.contains("H1: 7.00 mm"), "{told}");
+    // A seam is told by its middle.
+    let seam = r#", "keep_off": [ { "name": "seam", "round": -40, "wide": 20 } ]"#;
+    let told = table(&job(seam, &square(400.0, "0"), ""), "Keep off on drum");
+    let middle = "20.00 mm wide, its middle 40.00 mm (8°) to the left of the zero line";
+    assert!(told.contains(middle), "{told}");
+    let reach = 286.0 * (23.0_f64 / 286.0).asin();
+    assert!(told.contains(&format!("H1: {:.2} mm", 30.0 - reach)), "{told}");
+}
+
+#[test]
+fn a_distance_that_is_kept_is_told_with_what_there_is() {
+    let keep = |name: &str| format!(r#", "keep_clear": [ {{ "tube": "standpipe", "body": "{name}", "by": 5 }} ]"#);
+    let told = said(&job(RING, &standpipe(10.0), &keep("clamp ring")));
+    assert!(
+        told.contains("note: standpipe stays 10.00 mm clear of clamp ring of drum, 5.00 mm asked for"),
+        "{told}"
+    );
+    // To the drum itself it is 20 mm more; where it isn't kept the clash tells it, once.
+    let told = said(&job(RING, &standpipe(10.0), &keep("drum")));
+    assert!(
+        told.contains("stays 30.00 mm clear of drum, 5.00 mm asked for"),
+        "{told}"
+    );
+    let told = said(&job(RING, &standpipe(4.0), &keep("clamp ring")));
+    assert!(told.contains("CLASH") && !told.contains("stays"), "{told}");
+    // Of copies the nearest.
+    let copies = standpipe(10.0).replace(
+        r#""start""#,
+        r#""repeat": { "times": 3, "step": [-1, 60, 0] }, "start""#,
+    );
+    let told = said(&job("", &copies, &keep("drum")));
+    assert!(told.contains("clear of drum, standpipe 1 the nearest"), "{told}");
 }

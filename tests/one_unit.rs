@@ -240,7 +240,7 @@ fn clashes_are_told_by_body_and_tape() {
     assert!(near.contains("(90°) to the right of the zero line"), "{near}");
     assert!(!said.contains("near ["), "{said}");
     assert!(
-        clash("hairpin").contains("doubles back: at its corner 1 it turns by 157°"),
+        clash("\"hairpin\" doubles back").contains("at its corner 1 it turns by 157°"),
         "{said}"
     );
     assert!(said.contains("no chop saw turns farther than 60°"), "{said}");

@@ -8,6 +8,7 @@ use std::rc::Rc;
 use glam::{DVec2, DVec3};
 
 use super::apart::{Between, CutTube, MEETING, Obstacle, Other, between, deepest};
+use super::kept_clear::distances_kept;
 use super::leg::{Leg, legs, nearest};
 use super::near::{Boxes, Told};
 use crate::job::{Assembly, BodyInSpace, Piece};
@@ -120,9 +121,9 @@ pub enum Over {
 
 /// How far two things are apart, and where.
 #[derive(Debug, Clone, Copy)]
-struct Apart {
-    mm: f64,
-    is_bound: bool,
+pub(super) struct Apart {
+    pub(super) mm: f64,
+    pub(super) is_bound: bool,
     at: DVec3,
 }
 
@@ -162,21 +163,16 @@ impl Apart {
 /// Every clash of an assembly.
 pub fn clashes(assembly: &Assembly) -> Vec<Clash> {
     let (legs, pieces) = legs(assembly);
-    let cut = Cut {
-        assembly,
-        legs: &legs,
-        pieces: &pieces,
-        made: RefCell::default(),
-    };
+    let cut = Cut::new(assembly, &legs, &pieces);
     let mut found = cut.tubes_against_tubes();
     found.extend(cut.tubes_against_bodies());
     found
 }
 
 /// All legs, with the pieces that are cut for them.
-struct Cut<'a> {
-    assembly: &'a Assembly,
-    legs: &'a [Leg],
+pub(super) struct Cut<'a> {
+    pub(super) assembly: &'a Assembly,
+    pub(super) legs: &'a [Leg],
     pieces: &'a [Piece],
     /// Tubes as they are cut, by leg and by how far their walls are spared: the last few that were asked for.
     made: RefCell<HashMap<(usize, u64), Rc<CutTube>>>,
@@ -185,7 +181,16 @@ struct Cut<'a> {
 /// So many tubes as they are cut are kept, which take some tens of kilobytes each.
 const MOST_MADE: usize = 256;
 
-impl Cut<'_> {
+impl<'a> Cut<'a> {
+    pub(super) fn new(assembly: &'a Assembly, legs: &'a [Leg], pieces: &'a [Piece]) -> Self {
+        Self {
+            assembly,
+            legs,
+            pieces,
+            made: RefCell::default(),
+        }
+    }
+
     fn tubes_against_tubes(&self) -> Vec<Clash> {
         let (legs, assembly) = (self.legs, self.assembly);
         let owners = legs.iter().map(|leg| leg.tube).collect();
@@ -273,10 +278,7 @@ impl Cut<'_> {
                 if is_own || only_if_asked && asked == 0.0 || leg.lands(assembly, index) {
                     continue;
                 }
-                let apart = match body.of_tube {
-                    Some(other) => self.nearest_leg(number, other, asked),
-                    None => body_apart((leg, &self.pieces[number]), (body, &obstacle), asked),
-                };
+                let apart = self.leg_and_body(number, (index, &obstacle), asked);
                 let way = InTheWay::TubeAndBody {
                     tube: leg.tube,
                     body: index,
@@ -285,6 +287,15 @@ impl Cut<'_> {
             }
         }
         found
+    }
+
+    /// How far a leg is from a body, which may be a tube; `None` where that is as much as was asked for.
+    pub(super) fn leg_and_body(&self, leg: usize, (body, obstacle): (usize, &Obstacle), asked: f64) -> Option<Apart> {
+        let body = &self.assembly.bodies[body];
+        match body.of_tube {
+            Some(other) => self.nearest_leg(leg, other, asked),
+            None => body_apart((&self.legs[leg], &self.pieces[leg]), (body, obstacle), asked),
+        }
     }
 
     /// How far a leg is from the nearest leg of a tube.
@@ -298,16 +309,6 @@ impl Cut<'_> {
             .filter_map(|other| self.legs_apart(number, other, asked))
             .min_by(|a, b| a.mm.total_cmp(&b.mm))
     }
-}
-
-/// By body, the distances that tubes are to keep from it, by the names that their copies share.
-fn distances_kept(assembly: &Assembly) -> HashMap<usize, HashMap<&str, f64>> {
-    let mut kept: HashMap<usize, HashMap<&str, f64>> = HashMap::new();
-    for (tube, body, by) in &assembly.keep_clear {
-        let most = kept.entry(*body).or_default().entry(tube).or_insert(0.0);
-        *most = most.max(*by);
-    }
-    kept
 }
 
 /// Where overlaps are all that matters, walls are spared so much that touching tubes don't meet, in millimetres.

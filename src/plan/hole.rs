@@ -106,7 +106,7 @@ pub(crate) struct PlacedHole {
     /// What its end would be like if the body were taken for round; none where it is round.
     pub(crate) if_round: Option<IfRound>,
     /// How it lies to the strips of the skin that holes must not come into.
-    pub(super) strips: Strips,
+    pub(crate) strips: Strips,
     /// How near it comes to holes that were found in the body.
     pub(super) near_found: NearFound,
 }

@@ -12,6 +12,7 @@ use super::end::printed_girth;
 use super::falls::{Fall, falls};
 use super::found::{Met, found_in_bodies};
 use super::hole::PlacedHole;
+use super::kept_clear::{KeptClear, kept_clear};
 use super::ligaments::with_ligaments;
 use super::of_copies::{OfCopies, hole_in};
 use super::piece::{Kind, piece_ends, piece_welds};
@@ -45,6 +46,8 @@ pub struct JobPlan {
     pub(crate) numbers: Vec<usize>,
     /// Where tubes double back.
     pub(crate) doubled_back: Vec<Turn>,
+    /// Distances that were asked for and are kept.
+    pub kept_clear: Vec<KeptClear>,
     /// Pieces, sticks and clashes.
     pub cut_list: CutList,
 }
@@ -88,6 +91,7 @@ fn solved(job: &Resolved<Assembly>, progress: &dyn Fn(usize, usize)) -> Result<P
         of: Planned::Job(Box::new(JobPlan {
             doubled_back: doubled_back(&assembly),
             falls: falls(&assembly),
+            kept_clear: kept_clear(&assembly, &cut_list.clashes),
             compass_holes: compass_holes(&assembly, sheet.stations)?,
             assembly,
             drains,

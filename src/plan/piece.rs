@@ -1,6 +1,7 @@
 //! A kind of piece of a job, and its row in the cut list.
 
 use std::collections::HashMap;
+use std::f64::consts::PI;
 
 use super::cut_list::CutRow;
 use super::end::PlannedEnd;
@@ -9,7 +10,7 @@ use super::weld::EndWeld;
 use crate::job::{Assembly, End, FrontOn, Piece, SheetOptions, TubeInSpace, WhichEnd};
 use crate::measure::Units;
 use crate::phrase::stretches;
-use crate::solver::{EndCurve, SolvedPiece, deciding_bodies};
+use crate::solver::{EndCurve, SolvedPiece, cut_at, deciding_bodies};
 
 /// A piece of tube.
 #[derive(Debug)]
@@ -42,6 +43,9 @@ const MOST_FRONTS: usize = 6;
 
 /// Fronts that are turned from each other by less are told alike, in degrees.
 const LIKE_DEG: f64 = 0.05;
+
+/// Ends that are turned from each other by less, in degrees, are not.
+const SLIGHT_TWIST_DEG: f64 = 0.05;
 
 /// What the ends of a piece are called.
 pub(crate) const SIDES: [&str; 2] = ["start", "end"];
@@ -149,7 +153,7 @@ impl Kind {
             stock: self.piece.stock,
             length_mm: self.solved.tip_to_tip_mm,
             ends: self.ends(units),
-            twist_deg: self.solved.twist_deg,
+            twist_deg: self.solved.twist_deg.map(|_| self.told_twist_deg().unwrap_or(0.0)),
             weld_mm: self.welds.iter().flatten().map(EndWeld::counted_mm).sum(),
             is_made: self.piece.ends.iter().all(|end| end.is_made),
             patterns: self.patterns(),
@@ -180,6 +184,21 @@ impl Kind {
 
     pub(crate) fn curve(&self, end: usize) -> &EndCurve {
         if end == 0 { &self.solved.near } else { &self.solved.far }
+    }
+
+    /// From one end's front to the other's, in degrees; none where they lie alike, or an end is cut alike at its front and its
+    /// back, so that it fits either way.
+    pub(crate) fn told_twist_deg(&self) -> Option<f64> {
+        let twist = self.solved.twist_deg?;
+        let fits_either_way = [&self.piece.near, &self.piece.far]
+            .into_iter()
+            .any(is_alike_turned_over);
+        let least = if fits_either_way {
+            twist - 180.0 * (twist / 180.0).round()
+        } else {
+            twist
+        };
+        (least.abs() > SLIGHT_TWIST_DEG).then_some(least)
     }
 
     /// What each end is, in words.
@@ -257,6 +276,18 @@ impl Kind {
         names.dedup();
         names
     }
+}
+
+/// Whether a cut stays the same where its tube is turned half round: square on a round body, say.
+fn is_alike_turned_over(end: &End) -> bool {
+    /// Places looked at over half of the girth.
+    const PLACES: u32 = 24;
+    let height = |azimuth: f64| cut_at(end, azimuth).map(|cut| cut.t);
+    (0..PLACES).all(|place| {
+        let azimuth = PI * f64::from(place) / f64::from(PLACES);
+        let both = height(azimuth).zip(height(azimuth + PI));
+        both.is_some_and(|(one, other)| (one - other).abs() < SQUARE)
+    })
 }
 
 /// Whether the fronts of two pieces lie alike on what their ends land on.

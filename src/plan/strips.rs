@@ -104,8 +104,9 @@ pub(crate) struct Strips {
     /// How far its place that is farthest in is from the body's nearer end, in millimetres, below 0 where all of it is past
     /// the end; none where the body has no ends.
     pub(super) farthest_in: Option<f64>,
-    /// What is to be kept off and is not: by its index, what comes into it, and how far.
-    pub(super) trespasses: Vec<(usize, LandingPart, f64)>,
+    /// Of each thing that is to be kept off on the body, in the body's order, what is left between it and the hole, and
+    /// between it and the wall of a tube that is set on, in millimetres; below 0 how far it would have to be moved.
+    pub(crate) left: Vec<[Option<f64>; 2]>,
 }
 
 impl Strips {
@@ -117,20 +118,27 @@ impl Strips {
         wall: impl Fn() -> Vec<Point>,
     ) -> Self {
         let wall = if body.keep_off.is_empty() { Vec::new() } else { wall() };
-        let kept = body.keep_off.iter().enumerate();
-        let trespasses = kept.filter_map(|(index, keep)| {
-            let hole = flat.apart_from(keep.strip, outline, middle);
-            if hole < -SLIGHT {
-                return Some((index, LandingPart::Hole, hole));
-            }
-            let wall = flat.apart_from(keep.strip, &wall, middle);
-            (wall < -SLIGHT).then_some((index, LandingPart::Wall, wall))
+        let left = body.keep_off.iter().map(|keep| {
+            [outline, &wall].map(|places| {
+                let left = flat.apart_from(keep.strip, places, middle);
+                (!places.is_empty()).then_some(left)
+            })
         });
         let to_end = outline.iter().filter_map(|place| flat.to_end(*place));
         Self {
             up: span(outline.iter().map(|place| flat.shape.up(*place))),
             farthest_in: to_end.reduce(f64::max),
-            trespasses: trespasses.collect(),
+            left: left.collect(),
         }
+    }
+
+    /// What is to be kept off and is not: by its index, what comes into it, and how far.
+    pub(super) fn trespasses(&self) -> impl Iterator<Item = (usize, LandingPart, f64)> {
+        self.left.iter().enumerate().filter_map(|(index, [hole, wall])| {
+            let parts = [(LandingPart::Hole, hole), (LandingPart::Wall, wall)];
+            let mut parts = parts.into_iter().filter_map(|(part, left)| Some((part, (*left)?)));
+            let (part, left) = parts.find(|(_, left)| *left < -SLIGHT)?;
+            Some((index, part, left))
+        })
     }
 }

@@ -14,8 +14,8 @@ const STANDING: f64 = 0.5;
 impl PlacedHole {
     /// Clashes with what is to be kept off, and with the floor: what of it stands in the tube's way need not be told again.
     pub(crate) fn trespasses(&self, assembly: &Assembly) -> Vec<Clash> {
-        let kept = self.strips.trespasses.iter();
-        let kept = kept.map(|(index, part, apart_mm)| self.clash_of_landing(*part, Over::KeptOff(*index), *apart_mm));
+        let kept = self.strips.trespasses();
+        let kept = kept.map(|(index, part, apart_mm)| self.clash_of_landing(part, Over::KeptOff(index), apart_mm));
         let under = self.under_floor(&assembly.bodies[self.hole.body]);
         let floor = under
             .filter(|under| *under < -SLIGHT)
@@ -32,8 +32,8 @@ impl PlacedHole {
     /// What the tube against the things themselves would be told as, of all that its hole or its wall comes into.
     pub(crate) fn told_already(&self, assembly: &Assembly) -> impl Iterator<Item = InTheWay> {
         let body = &assembly.bodies[self.hole.body];
-        let names = self.strips.trespasses.iter().map(|(index, ..)| {
-            let keep = &body.keep_off[*index].name;
+        let names = self.strips.trespasses().map(|(index, ..)| {
+            let keep = &body.keep_off[index].name;
             format!("{keep} of {}", body.name)
         });
         let things = names.filter_map(|name| assembly.bodies.iter().position(|body| body.name == name));

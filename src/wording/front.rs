@@ -6,6 +6,9 @@ use crate::measure::decimals;
 /// Nearer than this to a way along the skin or round it, in degrees, the front is said to point that way.
 const NEARLY_DEG: f64 = 0.5;
 
+/// Nearer than this to half a turn, in degrees, two fronts lie on opposite sides.
+const ON_ONE_LINE_DEG: f64 = 0.05;
+
 /// `FRONT to the far end`, `FRONT turned 30° to the right from the way to the far end`.
 pub(crate) fn front_words(front: &FrontOn) -> String {
     let [ahead, behind] = front.ways;
@@ -15,22 +18,38 @@ pub(crate) fn front_words(front: &FrontOn) -> String {
     } else {
         "way"
     };
-    let side = if front.turned_deg < 0.0 { "left" } else { "right" };
+    let side = |is_left: bool| if is_left { "left" } else { "right" };
+    let is_left = front.turned_deg < 0.0;
     match front.turned_deg.abs() {
         turned if turned < NEARLY_DEG => format!("FRONT {ahead}"),
         turned if turned > 180.0 - NEARLY_DEG => format!("FRONT {behind}"),
         turned if (turned - 90.0).abs() < NEARLY_DEG => {
-            format!("FRONT to the {side} (seen from outside, the {from} {ahead} up)")
+            format!(
+                "FRONT to the {} (seen from outside, the {from} {ahead} up)",
+                side(is_left)
+            )
         }
-        turned => format!(
-            "FRONT turned {}° to the {side} from the {from} {ahead} (seen from outside)",
-            decimals(turned, 1)
-        ),
+        turned => {
+            // From whichever way is nearer, where both are only looked along; from behind the other side is met.
+            let (turned, way, is_left) = if turned > 90.0 && from == "way" {
+                (180.0 - turned, behind, !is_left)
+            } else {
+                (turned, ahead, is_left)
+            };
+            format!(
+                "FRONT turned {}° to the {} from the {from} {way} (seen from outside)",
+                decimals(turned, 1),
+                side(is_left)
+            )
+        }
     }
 }
 
 /// How the ends are turned from each other, which the wraps allow for already.
 pub(crate) fn twist_words(twist_deg: f64) -> String {
+    if twist_deg.abs() > 180.0 - ON_ONE_LINE_DEG {
+        return "The ends' FRONTs lie on opposite sides, which is in the wraps: turn nothing.".to_owned();
+    }
     let side = if twist_deg > 0.0 { "right" } else { "left" };
     format!(
         "The twist, {}° to the {side} with START up, is in the wraps: turn nothing.",
@@ -58,15 +77,28 @@ mod tests {
             told(-30.0),
             "FRONT turned 30.0° to the left from the way to the far end (seen from outside)"
         );
-        let on_a_head = FrontOn {
-            turned_deg: -33.8,
-            ways: ["to the apex", "away from the apex"],
-        };
+        // From the nearer way: 1.3 short of the other, which is met by turning back to the left.
         assert_eq!(
-            front_words(&on_a_head),
-            "FRONT turned 33.8° to the left from the line to the apex (seen from outside)"
+            told(178.7),
+            "FRONT turned 1.3° to the left from the way to the near end (seen from outside)"
         );
+        assert_eq!(
+            told(-100.0),
+            "FRONT turned 80.0° to the right from the way to the near end (seen from outside)"
+        );
+        for turned_deg in [-33.8, -122.7] {
+            let on_a_head = FrontOn {
+                turned_deg,
+                ways: ["to the apex", "away from the apex"],
+            };
+            let told = format!(
+                "FRONT turned {}° to the left from the line to the apex (seen from outside)",
+                -turned_deg
+            );
+            assert_eq!(front_words(&on_a_head), told);
+        }
         assert!(twist_words(35.0).contains("35.0° to the right with START up"));
+        assert!(twist_words(180.0).starts_with("The ends' FRONTs lie on opposite sides"));
         assert!(twist_words(-35.0).contains("35.0° to the left with START up"));
     }
 }

@@ -2,14 +2,16 @@
 
 use super::clash::clash_notes;
 use super::copies::of_copies;
+use super::ends::ends_of_pieces;
 use super::falls::fall_words;
+use super::keep_off::kept_clear_notes;
 use super::steep::{doubled_back, steep_pieces};
 use super::tight_hole::tight_holes;
 use super::weld::{all_welds, tight_welds};
 use super::{Said, compass, if_round, made, node};
-use crate::job::{Assembly, Parted, SheetOptions, Stack};
+use crate::job::{Parted, SheetOptions, Stack};
 use crate::measure::{Units, decimals};
-use crate::plan::{CutList, Drain, JobPlan, Plan};
+use crate::plan::{Drain, JobPlan, Plan};
 
 /// Title, notes and summary.
 pub(super) fn said(plan: &Plan, job: &JobPlan) -> Said {
@@ -17,6 +19,7 @@ pub(super) fn said(plan: &Plan, job: &JobPlan) -> Said {
     // What can't be built comes first.
     let mut notes = clash_notes(assembly, &job.cut_list.clashes, units);
     notes.extend(plan.warnings.iter().cloned());
+    notes.extend(kept_clear_notes(job, units));
     notes.extend(made::notes(job));
     notes.extend(node::notes(job));
     notes.extend(compass::notes(job));
@@ -35,7 +38,7 @@ pub(super) fn said(plan: &Plan, job: &JobPlan) -> Said {
         title: assembly.title.clone(),
         notes,
         facts: Vec::new(),
-        summary: summary(assembly, &job.cut_list, &plan.sheet),
+        summary: summary(job, &plan.sheet),
     }
 }
 
@@ -80,8 +83,8 @@ fn counted(count: usize, what: &str) -> String {
     format!("{count} {what}{plural}")
 }
 
-fn summary(assembly: &Assembly, cut_list: &CutList, sheet: &SheetOptions) -> Vec<String> {
-    let units = sheet.units;
+fn summary(job: &JobPlan, sheet: &SheetOptions) -> Vec<String> {
+    let (assembly, cut_list, units) = (&job.assembly, &job.cut_list, sheet.units);
     let count: usize = cut_list
         .rows
         .iter()
@@ -109,6 +112,7 @@ fn summary(assembly: &Assembly, cut_list: &CutList, sheet: &SheetOptions) -> Vec
         ),
     ];
     lines.extend(all_welds(&cut_list.welds, sheet));
+    lines.extend(ends_of_pieces(job, sheet));
     lines.extend(assembly.stacks.iter().flat_map(|stack| stack_words(stack, units)));
     lines
 }

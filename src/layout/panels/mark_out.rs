@@ -4,7 +4,7 @@ use kurbo::Rect;
 
 use super::skin_sheet::skin_panel;
 use super::table::rows_panel;
-use super::{found, if_round, parting};
+use super::{found, if_round, parting, strips};
 use crate::body::Development;
 use crate::job::BodyInSpace;
 use crate::layout::{Drawing, Panel};
@@ -46,6 +46,7 @@ fn of_body(body: &BodyInSpace, here: &[&PlacedHole], clash: Option<&str>, units:
         None => drawing,
     }];
     panels.extend(tables(body, &flat, rest, units));
+    panels.extend(strips::panel(body, here, units));
     panels.extend(found::panel(body, units));
     panels.extend(parting::panel(body, units));
     panels.extend(if_round::panels(body, here, units));

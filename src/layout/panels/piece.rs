@@ -5,12 +5,11 @@ use kurbo::{Affine, BezPath};
 use super::table::ordinates_panels;
 use super::wrap::of_end;
 use super::wrap::{CutEdge, Wrap};
-use crate::job::{Assembly, LeftOut, Piece, SheetOptions};
+use crate::job::{Assembly, LeftOut, SheetOptions};
 use crate::layout::Panel;
-use crate::measure::Units;
-use crate::plan::{JobPlan, Kind, Like, PlannedEnd, SIDES, SolvedPiece, piece_ends, printed_girth};
+use crate::plan::{JobPlan, Kind, PlannedEnd, SIDES, SolvedPiece, piece_ends, printed_girth};
 use crate::wording::{
-    ClashesOfTubes, front_words, girth_note, order_words, ordinates, saw_angle, short_weld, side_notes, tight_sentence,
+    ClashesOfTubes, base_words, end_words, girth_note, order_words, ordinates, short_weld, side_notes, tight_sentence,
     twist_words,
 };
 
@@ -56,8 +55,8 @@ impl Told<'_> {
         let base = piece.length_mm / 2.0;
         let ends = format!(
             "Top, the start: {}. Bottom, the end: {}.",
-            self.end_words(0, sheet.units),
-            self.end_words(1, sheet.units)
+            end_words(self.assembly, kind, 0, sheet.units),
+            end_words(self.assembly, kind, 1, sheet.units)
         );
         let title = format!("PIECE {}, make {}", self.label(), kind.quantity);
         let whole = Wrap {
@@ -74,19 +73,10 @@ impl Told<'_> {
     /// The wrap of one end of a piece that is too long for one wrap.
     fn end_wrap(&self, ends: &[PlannedEnd; 2], end: usize, sheet: &SheetOptions) -> Panel {
         let kind = self.kind;
-        let (length, base_t, other) = (kind.piece.length_mm, ends[end].marks.base_t, 1 - end);
-        let tip = length - base_t - kind.curve(other).lowest.0;
-        let (to, apart) = if kind.is_square(other) {
-            ("the square end", tip)
-        } else if kind.is_marked(other) {
-            ("the other's", length - base_t - ends[other].marks.base_t)
-        } else {
-            ("the tip of the end that is cut already", tip)
-        };
         let words = format!(
-            "This end: {}. Base line to {to}: {}.",
-            self.end_words(end, sheet.units),
-            sheet.units.show(apart)
+            "This end: {}. Base line to {}.",
+            end_words(self.assembly, kind, end, sheet.units),
+            base_words(kind, ends, end, sheet.units)
         );
         let title = format!(
             "PIECE {}, {}, make {}",
@@ -109,56 +99,6 @@ impl Told<'_> {
             Kind::names(self.assembly, self.kind.all.iter())
         )
     }
-
-    /// What an end is, with its saw setting where it is cut flat.
-    fn end_words(&self, end: usize, units: Units) -> String {
-        let kind = self.kind;
-        let saw = kind.piece.flat_cuts_deg[end].filter(|_| !kind.is_square(end));
-        let laid = turned_on_saw(&kind.piece, end).map_or_else(String::new, |turn| {
-            format!(" with a side turned {} out of the table", saw_angle(turn))
-        });
-        let saw = saw.map_or_else(String::new, |angle| {
-            format!(", saw {} off square{laid}", saw_angle(angle))
-        });
-        format!("{}{saw}{}", kind.ends(units)[end], self.front(end))
-    }
-
-    /// How the piece's front lies on what an end lands on; where equal pieces' lie otherwise, each with their names.
-    fn front(&self, end: usize) -> String {
-        let words_of = |like: &Like| match like.fronts {
-            Some(index) => self.kind.fronts[index][end].as_ref().map(front_words),
-            None => Some("FRONT as its hole's pattern has it".to_owned()),
-        };
-        let mut told: Vec<(Option<String>, Vec<&Like>)> = Vec::new();
-        for like in &self.kind.all {
-            let words = words_of(like);
-            match told.iter_mut().find(|(known, _)| *known == words) {
-                Some((_, alike)) => alike.push(like),
-                None => told.push((words, vec![like])),
-            }
-        }
-        if let [(words, _)] = told.as_slice() {
-            return words.as_ref().map_or_else(String::new, |words| format!(", {words}"));
-        }
-        let each = told.into_iter().filter_map(|(words, alike)| {
-            let names = Kind::names(self.assembly, alike.into_iter());
-            Some(format!("{names}: {}", words?))
-        });
-        format!(", {}", each.collect::<Vec<_>>().join("; "))
-    }
-}
-
-/// How far from lying on one of its sides a tube with sides must be turned for a flat cut, in degrees: the cut leans
-/// towards its long side, and the saw's table is square to that or lies along it.
-fn turned_on_saw(piece: &Piece, end: usize) -> Option<f64> {
-    let frame = piece.near.frame;
-    let long_side = piece.fronts[end].filter(|_| piece.near.tube.has_sides())?;
-    let turn = long_side
-        .dot(frame.right)
-        .atan2(long_side.dot(frame.front))
-        .to_degrees();
-    let off = (turn - (turn / 90.0).round() * 90.0).abs();
-    (off > 0.05).then_some(off)
 }
 
 /// What every wrap of a piece says, with `ends` second; `sides` are on it.
@@ -170,8 +110,7 @@ fn notes(kind: &Kind, ends: String, sides: &[usize], sheet: &SheetOptions) -> Ve
         tube.describe(units),
         girth_note(printed_girth(tube, sheet.paper_thickness_mm), units)
     )];
-    let twist = kind.solved.twist_deg.filter(|twist| twist.abs() > 0.05);
-    notes.push(match twist {
+    notes.push(match kind.told_twist_deg() {
         Some(twist) => format!("{ends} {}", twist_words(twist)),
         None => ends,
     });

@@ -3,11 +3,14 @@
 use kurbo::{Affine, BezPath, Rect, Shape};
 
 use super::dimensions::Taken;
+use super::table::rows_panel;
 use crate::job::{BodyInSpace, Strip};
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::label::READ_PT;
-use crate::layout::text;
-use crate::plan::FlatSkin;
+use crate::layout::{Panel, text};
+use crate::measure::Units;
+use crate::plan::{FlatSkin, PlacedHole};
+use crate::wording::{KEEP_OFF_HEADS, keep_off_rows};
 
 /// How light the strips are, 1 being white.
 const GREY: f64 = 0.85;
@@ -69,4 +72,16 @@ pub(super) fn name(
         let texts: Vec<Text> = texts.collect();
         taken.write_first_free(drawing, texts.into_iter());
     }
+}
+
+/// Where what is to be kept off is, how far it stands out, and what is left beside it.
+pub(super) fn panel(body: &BodyInSpace, here: &[&PlacedHole], units: Units) -> Option<Panel> {
+    let rows = keep_off_rows(body, here, units);
+    let title = format!("Keep off on {}", body.name);
+    let under = if body.outside.is_flat() {
+        "Grey in the drawing. Hole and wall: what is left along the skin."
+    } else {
+        "Grey in the drawing. Along: from the end that is measured from. Hole and wall: what is left along the skin."
+    };
+    (!rows.is_empty()).then(|| rows_panel(&title, &KEEP_OFF_HEADS.map(str::to_owned), &rows, under))
 }

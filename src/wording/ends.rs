@@ -1,0 +1,114 @@
+//! What the ends of a job's pieces are, in words: the same on their wraps and on the terminal.
+
+use super::front::{front_words, twist_words};
+use super::saw::saw_angle;
+use crate::job::{Assembly, Piece, SheetOptions};
+use crate::measure::Units;
+use crate::plan::{JobPlan, Kind, Like, PlannedEnd, piece_ends};
+
+/// Of more pieces than these the ends are told on their sheets alone.
+const MOST_TOLD: usize = 20;
+
+/// What an end is, with its saw setting where it is cut flat, and how its FRONT lies.
+pub(crate) fn end_words(assembly: &Assembly, kind: &Kind, end: usize, units: Units) -> String {
+    let saw = kind.piece.flat_cuts_deg[end].filter(|_| !kind.is_square(end));
+    let laid = turned_on_saw(&kind.piece, end).map_or_else(String::new, |turn| {
+        format!(" with a side turned {} out of the table", saw_angle(turn))
+    });
+    let saw = saw.map_or_else(String::new, |angle| {
+        format!(", saw {} off square{laid}", saw_angle(angle))
+    });
+    format!("{}{saw}{}", kind.ends(units)[end], front(assembly, kind, end))
+}
+
+/// How the piece's front lies on what an end lands on; where equal pieces' lie otherwise, each with their names.
+fn front(assembly: &Assembly, kind: &Kind, end: usize) -> String {
+    let words_of = |like: &Like| match like.fronts {
+        Some(index) => kind.fronts[index][end].as_ref().map(front_words),
+        None => Some("FRONT as its hole's pattern has it".to_owned()),
+    };
+    let mut told: Vec<(Option<String>, Vec<&Like>)> = Vec::new();
+    for like in &kind.all {
+        let words = words_of(like);
+        match told.iter_mut().find(|(known, _)| *known == words) {
+            Some((_, alike)) => alike.push(like),
+            None => told.push((words, vec![like])),
+        }
+    }
+    if let [(words, _)] = told.as_slice() {
+        return words.as_ref().map_or_else(String::new, |words| format!(", {words}"));
+    }
+    let each = told.into_iter().filter_map(|(words, alike)| {
+        let names = Kind::names(assembly, alike.into_iter());
+        Some(format!("{names}: {}", words?))
+    });
+    format!(", {}", each.collect::<Vec<_>>().join("; "))
+}
+
+/// `the other's: 241.75 mm`, `the square end: 704.00 mm`: from an end's base line to what it is measured to.
+pub(crate) fn base_words(kind: &Kind, ends: &[PlannedEnd; 2], end: usize, units: Units) -> String {
+    let (length, base_t, other) = (kind.piece.length_mm, ends[end].marks.base_t, 1 - end);
+    let tip = length - base_t - kind.curve(other).lowest.0;
+    let (to, apart) = if kind.is_square(other) {
+        ("the square end", tip)
+    } else if kind.is_marked(other) {
+        ("the other's", length - base_t - ends[other].marks.base_t)
+    } else {
+        ("the tip of the end that is cut already", tip)
+    };
+    format!("{to}: {}", units.show(apart))
+}
+
+/// What the ends of each piece are, for the terminal: as on its wraps.
+pub(super) fn ends_of_pieces(job: &JobPlan, sheet: &SheetOptions) -> Vec<String> {
+    let with_patterns = job.kinds.iter().filter(|kind| (0..2).any(|end| kind.is_marked(end)));
+    let mut lines: Vec<String> = with_patterns
+        .clone()
+        .take(MOST_TOLD)
+        .map(|kind| ends_of_piece(&job.assembly, kind, sheet))
+        .collect();
+    match with_patterns.count().saturating_sub(MOST_TOLD) {
+        0 => {}
+        more => lines.push(format!("the ends of {more} more pieces are told on their wraps")),
+    }
+    lines
+}
+
+/// `piece 1, riser 1 to 6: start set-on lower, FRONT to the far end; end ..; base line to the other's: 241.75 mm.`
+fn ends_of_piece(assembly: &Assembly, kind: &Kind, sheet: &SheetOptions) -> String {
+    let names = Kind::names(assembly, kind.all.iter());
+    let [start, end] = [0, 1].map(|end| end_words(assembly, kind, end, sheet.units));
+    let base = if kind.is_on_one_wrap() {
+        String::new()
+    } else {
+        let marked = usize::from(!kind.is_marked(0));
+        let from = if kind.is_marked(0) && kind.is_marked(1) {
+            "base line"
+        } else {
+            ["start's base line", "end's base line"][marked]
+        };
+        let to = base_words(kind, &piece_ends(kind, sheet), marked, sheet.units);
+        format!("; {from} to {to}")
+    };
+    let twist = kind
+        .told_twist_deg()
+        .map_or_else(String::new, |twist| format!(". {}", twist_words(twist)));
+    format!(
+        "piece {}, {names}: start {start}; end {end}{base}{}",
+        kind.number,
+        twist.trim_end_matches('.')
+    )
+}
+
+/// How far from lying on one of its sides a tube with sides must be turned for a flat cut, in degrees: the cut leans
+/// towards its long side, and the saw's table is square to that or lies along it.
+fn turned_on_saw(piece: &Piece, end: usize) -> Option<f64> {
+    let frame = piece.near.frame;
+    let long_side = piece.fronts[end].filter(|_| piece.near.tube.has_sides())?;
+    let turn = long_side
+        .dot(frame.right)
+        .atan2(long_side.dot(frame.front))
+        .to_degrees();
+    let off = (turn - (turn / 90.0).round() * 90.0).abs();
+    (off > 0.05).then_some(off)
+}
