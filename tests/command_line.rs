@@ -536,3 +536,66 @@ fn help_and_version_go_to_standard_output_and_end_well() {
     }
     assert!(shop.files().is_empty());
 }
+
+#[test]
+fn an_unknown_key_hides_no_other_mistake_and_makes_none() {
+    let shop = Shop::open();
+    let said = |job: &str| {
+        shop.write("job.json", job.as_bytes());
+        shop.run("batch job.json --check").err()
+    };
+    let errors = |said: &str| said.matches("error: ").count();
+    // Every key with a mistake has others beside it, behind it and elsewhere.
+    let told = said(
+        r#"{ "units": "mm", "stock": { "a": { "size": "50mm x 2mm", "stik": "6q" }, "b": { "size": "50mm" } },
+  "bodies": { "drum": { "shape": "cylinder", "size": "572mm x 2mm", "from": [0, 0, 0], "to": [0, 0, 900], "zeor": [1, 0, 0] } },
+  "tubes": { "t": { "stock": "a", "path": [ { "on": "drum", "alnog": "3x" }, { "step": [200, 0, 0] } ] },
+    "u": { "stock": "c", "path": [ { "on": "drun", "along": 3 }, { "step": [200, 0, 0] } ], "position": 3 },
+    "v": { "stock": "b", "path": [ { "on": "drum", "along": 300 }, { "step": [200, 0, 0] } ] } } }"#,
+    );
+    for words in [
+        "\"stik\" is not known here",
+        "\"q\" in \"6q\" is not a unit of length",
+        "the tube's wall is not given",
+        "\"zeor\" is not known here",
+        "\"alnog\" is not known here",
+        "\"x\" in \"3x\" is not a unit of length",
+        "\"position\" is not known here",
+        "there is no stock of the name \"c\"",
+        "there is no body of the name \"drun\"",
+    ] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
+    assert_eq!(errors(&told), 9, "{told}");
+    // Nor does one set off others: what the body lacks it may have under that name, and who lands on it is not at fault; nor
+    // is what stands behind it of the wrong kind a second mistake.
+    let told = said(
+        r#"{ "units": "mm", "stock": { "a": { "size": "50mm x 2mm" } },
+  "bodies": { "drum": { "shape": "cylinder", "size": "572mm x 2mm", "whence": [0, 0, 0], "to": [0, 0, 900] } },
+  "tubes": { "t": { "stock": "a", "path": [ { "on": "drum", "along": 300 }, { "step": [200, 0, 0] } ], "strat": "square" } } }"#,
+    );
+    assert!(
+        told.contains("\"whence\" is not known here") && told.contains("did you mean \"start\"?"),
+        "{told}"
+    );
+    assert_eq!(errors(&told), 2, "{told}");
+}
+
+#[test]
+fn what_names_a_thing_with_a_mistake_is_not_at_fault() {
+    let shop = Shop::open();
+    shop.write(
+        "job.json",
+        br#"{ "units": "mm", "stock": { "a": { "size": "50mm x 2mm" }, "b": { "size": "nonsense" } },
+  "bodies": { "drum": { "shape": "cylinder", "size": "nonsense", "from": [0, 0, 0], "to": [0, 0, 900],
+    "keep_off": [ { "name": "ring", "along": [100, 120], "out": 3 } ] }, "plate": 7 },
+  "tubes": { "t": { "stock": "a", "path": [ { "on": "drum", "along": 3 }, { "step": [200, 0, 0] } ] },
+    "w": { "stock": "b", "path": [ { "on": "plate", "along": 3 }, { "step": [200, 0, 0] } ], "repeat": { "times": 2, "turn": 30, "about": "drum" } },
+    "u": { "stock": "a", "path": [ { "on": "t", "along": 3 }, { "step": [200, 0, 0] } ], "start": { "join": "set-on", "also": ["drum"] } } },
+  "keep_clear": [ { "tube": "t", "body": "ring", "by": 3 }, { "tube": "u", "body": "ring of drum", "by": 3 } ] }"#,
+    );
+    let told = shop.run("batch job.json --check").err();
+    assert_eq!(told.matches("error: ").count(), 3, "{told}");
+    assert_eq!(told.matches("\"nonsense\" is not a size").count(), 2, "{told}");
+    assert!(told.contains("an object { ... } belongs here"), "{told}");
+}

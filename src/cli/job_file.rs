@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 use super::common::Input;
 use super::pipe;
 use crate::job::raw;
-use crate::job::read::{self, read_job, text_of};
+use crate::job::read::{self, read_so_far, text_of};
+use crate::job::resolve;
 use crate::problem::{Place, Problem, Problems};
 
 /// Where a job file is.
@@ -16,8 +17,14 @@ impl JobPath<'_> {
     /// Its words, with those of its sheets under what the flags say.
     pub(super) fn read(&self, flags: raw::Sheet) -> Result<(raw::JobFile, raw::Sheet), Problems> {
         let (name, text) = self.text()?;
-        let job = read_job(&name, &text)?;
-        let sheet = over(flags, job.sheet.clone());
+        let mut read = read_so_far(&name, &text);
+        let of_file = read.value.as_ref().map(|job| job.sheet.clone());
+        let sheet = over(flags, of_file.unwrap_or_default());
+        if !read.problems.is_empty() {
+            let others = resolve::what_else_is_wrong(&read, &sheet);
+            read.problems.add_all(&others);
+        }
+        let job = read.problems.unless_any(read.value)?;
         Ok((job, sheet))
     }
 

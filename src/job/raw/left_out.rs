@@ -1,7 +1,7 @@
 //! A job without what is wrong in it, so that the rest can be looked at.
 
 use super::{JobFile, Named};
-use crate::problem::{Place, Problems};
+use crate::problem::{Place, Problem, Problems};
 
 impl JobFile {
     /// The job without the things in which these problems stand; `None` where one stands in no thing that could be left out.
@@ -39,6 +39,23 @@ impl JobFile {
     }
 }
 
+/// The ways in the file of all that these problems stand at.
+pub(in crate::job) fn ways(problems: &Problems) -> Vec<String> {
+    problems.iter().filter_map(way).map(str::to_owned).collect()
+}
+
+/// The way in the file to what a problem stands at.
+pub(in crate::job) fn way(problem: &Problem) -> Option<&str> {
+    path_of(problem.place.as_deref()?)
+}
+
+/// Whether a way leads to the thing of this name or into it.
+pub(in crate::job) fn leads_into(path: &str, section: &str, name: &str) -> bool {
+    let way = path.strip_prefix(section).and_then(|rest| rest.strip_prefix('.'));
+    let rest = way.and_then(|rest| rest.strip_prefix(name));
+    rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']))
+}
+
 impl JobFile {
     /// A word of the file itself; whether there was one.
     fn leave_out_word(&mut self, key: &str) -> bool {
@@ -61,19 +78,13 @@ fn path_of(place: &Place) -> Option<&str> {
     }
 }
 
-/// Takes out the thing with the longest name that the way can lead to; whether there was one.
+/// Takes out the thing with the longest name that the way can lead to. What couldn't be read at all is not there.
 fn leave_out<T>(things: &mut Vec<Named<T>>, section: &str, path: &str) -> bool {
-    let leads_to = |name: &str| {
-        let rest = path.strip_prefix(section)?.strip_prefix('.')?.strip_prefix(name)?;
-        (rest.is_empty() || rest.starts_with(['.', '['])).then_some(name.len())
-    };
+    let leads_to = |name: &str| leads_into(path, section, name).then_some(name.len());
     let found = things.iter().enumerate();
     let found = found.filter_map(|(index, thing)| Some((leads_to(&thing.name.text)?, index)));
-    match found.max() {
-        Some((_, index)) => {
-            things.remove(index);
-            true
-        }
-        None => false,
+    if let Some((_, index)) = found.max() {
+        things.remove(index);
     }
+    true
 }

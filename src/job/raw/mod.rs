@@ -16,6 +16,7 @@ pub use job_file::{
     Body, Corner, Coupling, Dish, Drain, End, FoundHole, JobFile, KeepClear, KeepOff, MeasuredDish, Named, Point,
     Repeat, Stock, Tube,
 };
+pub(in crate::job) use left_out::{leads_into, way, ways};
 pub use vessel::{Diameter, Offset, OnStack, OnTop, Section, Spot, Stack, StackPart};
 
 /// A word and its place.

@@ -1,6 +1,7 @@
 //! The text of a job file while it is read: what stands where, and the problems found in it.
 
 use std::cell::RefCell;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use jsonc_parser::ast::{Object, Value};
@@ -19,7 +20,27 @@ pub(super) struct Document<'a> {
     name: Arc<str>,
     text: &'a str,
     lines: Lines<'a>,
-    pub(super) problems: RefCell<Problems>,
+    /// All that is wrong.
+    problems: RefCell<Problems>,
+    /// Of these what spoils the thing that it stands in.
+    spoiling: RefCell<Problems>,
+    /// The ways to words that stand behind a key that was taken for another.
+    guessed: RefCell<BTreeSet<String>>,
+    /// The ways to things with a key that may be any.
+    lacking: RefCell<BTreeSet<String>>,
+}
+
+/// What could be read of a document.
+pub struct ReadSoFar<T> {
+    /// None where the text is no JSON object.
+    pub value: Option<T>,
+    /// Everything that is wrong.
+    pub problems: Problems,
+    /// Of these those in whose things nothing else can be looked for. Unknown keys are not among them: they are read as the
+    /// known one that was meant.
+    pub spoiling: Problems,
+    /// The ways to things of which an unknown key is not clear: what they lack may be that.
+    pub lacking: BTreeSet<String>,
 }
 
 impl<'a> Document<'a> {
@@ -28,7 +49,10 @@ impl<'a> Document<'a> {
             name: name.into(),
             text,
             lines: Lines::new(text),
-            problems: RefCell::new(Problems::none()),
+            problems: RefCell::default(),
+            spoiling: RefCell::default(),
+            guessed: RefCell::default(),
+            lacking: RefCell::default(),
         }
     }
 
@@ -46,8 +70,13 @@ impl<'a> Document<'a> {
     }
 
     /// What could be read, and every problem that was found.
-    pub(super) fn so_far<T>(&self, value: Option<T>) -> (Option<T>, Problems) {
-        (value, self.problems.take())
+    pub(super) fn so_far<T>(&self, value: Option<T>) -> ReadSoFar<T> {
+        ReadSoFar {
+            value,
+            problems: self.problems.take(),
+            spoiling: self.spoiling.take(),
+            lacking: self.lacking.take(),
+        }
     }
 
     fn place(&self, at: usize, path: &str) -> Place {
@@ -67,8 +96,36 @@ impl<'a> Document<'a> {
         }
     }
 
+    /// Keeps what is wrong with a thing.
     pub(super) fn refuse(&self, at: usize, path: &str, problem: Problem) {
+        let problem = problem.at(self.place(at, path));
+        if self.guessed.borrow().contains(path) {
+            // Of what was taken for something else that it is unknown is enough.
+            self.spoiling.borrow_mut().add(problem);
+            return;
+        }
+        self.refuse_at(problem);
+    }
+
+    /// The same, its place known.
+    pub(super) fn refuse_at(&self, problem: Problem) {
+        self.spoiling.borrow_mut().add(problem.clone());
+        self.problems.borrow_mut().add(problem);
+    }
+
+    /// Keeps that a key is unknown: the thing that it stands in can be read.
+    pub(super) fn refuse_key(&self, at: usize, path: &str, problem: Problem) {
         self.problems.borrow_mut().add(problem.at(self.place(at, path)));
+    }
+
+    /// That a key of the thing at this way is unknown, and it isn't clear which was meant.
+    pub(super) fn lacks(&self, path: &str) {
+        self.lacking.borrow_mut().insert(path.to_owned());
+    }
+
+    /// That what stands at this way is taken for what it isn't called.
+    pub(super) fn guess(&self, path: String) {
+        self.guessed.borrow_mut().insert(path);
     }
 }
 

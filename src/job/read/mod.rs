@@ -7,11 +7,13 @@ mod node;
 mod not_json;
 mod vessel;
 
+pub use document::ReadSoFar;
 pub(super) use document::parsed;
 pub use encoding::text_of;
 pub(super) use node::nearest;
 
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 
 use crate::job::limits::LONGEST_TITLE;
 use crate::letters::composed;
@@ -29,21 +31,26 @@ pub const LARGEST: usize = 8 * 1024 * 1024;
 /// # Errors
 /// What is not JSON; unknown keys, with the nearest known one; values of the wrong kind. All of them.
 pub fn read_job(name: &str, text: &str) -> Result<JobFile, Problems> {
-    let (job, problems) = read_so_far(name, text);
-    problems.unless_any(job)
+    let read = read_so_far(name, text);
+    read.problems.unless_any(read.value)
 }
 
-/// The words of a job file called `name` as far as they can be read, and everything that is wrong with them. `None` where the
-/// text is no JSON object.
-pub fn read_so_far(name: &str, text: &str) -> (Option<JobFile>, Problems) {
+/// The words of a job file called `name` as far as they can be read, and everything that is wrong with them.
+pub fn read_so_far(name: &str, text: &str) -> ReadSoFar<JobFile> {
+    let nothing = |problems: Problems| ReadSoFar {
+        value: None,
+        spoiling: problems.clone(),
+        lacking: BTreeSet::new(),
+        problems,
+    };
     if text.len() > LARGEST {
-        return (None, too_large(name).into());
+        return nothing(too_large(name).into());
     }
     let text = plain(text);
     let document = Document::new(name, &text);
     match document.parse() {
         Ok(root) => document.so_far(root.map(|root| job(&Node::root(&document, root)))),
-        Err(problems) => (None, problems),
+        Err(problems) => nothing(problems),
     }
 }
 

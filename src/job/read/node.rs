@@ -1,5 +1,6 @@
 //! A value of a JSON document that knows where it stands, and keeps the problems found in it.
 
+use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
@@ -23,6 +24,8 @@ pub(super) struct Node<'a> {
     at: usize,
     path: String,
     object: Rc<Object<'a>>,
+    /// Known keys that are missing, and the place of the property that is taken for each: its key is all but the same.
+    meant: RefCell<Vec<(&'static str, usize)>>,
 }
 
 impl<'a> Node<'a> {
@@ -33,6 +36,7 @@ impl<'a> Node<'a> {
             at: object.range.start,
             path: String::new(),
             object: Rc::new(object),
+            meant: RefCell::default(),
         }
     }
 
@@ -41,11 +45,12 @@ impl<'a> Node<'a> {
         self.document.word(self.at, &self.path, String::new())
     }
 
-    /// Refuses every key that an object of this type doesn't have, and every key that comes twice.
+    /// Refuses every key that an object of this type doesn't have, and every key that comes twice. What stands behind an
+    /// unknown key is read as that of the known one that was meant, where that is clear, so that its mistakes are told too.
     pub(super) fn is_a<T: JsonSchema>(&self) {
         let keys = keys::<T>();
         let mut seen = BTreeSet::new();
-        for property in &self.object.properties {
+        for (place, property) in self.object.properties.iter().enumerate() {
             let key = property.name.as_str();
             if !seen.insert(key) {
                 self.refuse(
@@ -53,18 +58,30 @@ impl<'a> Node<'a> {
                     Problem::new(format!("{} is here twice", quoted(key))).help("keep one of them"),
                 );
             }
-            if !keys.contains(&key) {
-                let near = nearest(key, keys.iter().copied());
-                let help = near.map_or_else(
-                    || format!("known here: {}", keys.join(", ")),
-                    |near| format!("did you mean \"{near}\"?"),
-                );
-                self.refuse(
-                    property,
-                    Problem::new(format!("{} is not known here", quoted(key))).help(help),
-                );
+            if keys.contains(&key) {
+                continue;
+            }
+            let near = nearest(key, keys.iter().copied());
+            let help = near.map_or_else(
+                || format!("known here: {}", keys.join(", ")),
+                |near| format!("did you mean \"{near}\"?"),
+            );
+            let problem = Problem::new(format!("{} is not known here", quoted(key))).help(help);
+            self.document
+                .refuse_key(property.range.start, &self.below(key), problem);
+            match near.filter(|near| self.is_missing(near)) {
+                Some(known) => {
+                    self.meant.borrow_mut().push((known, place));
+                    self.document.guess(self.below(known));
+                }
+                None => self.document.lacks(&self.path),
             }
         }
+    }
+
+    /// Whether there is no such key, nor one that is taken for it.
+    fn is_missing(&self, key: &str) -> bool {
+        self.property(key).is_none()
     }
 
     fn refuse(&self, property: &ObjectProp<'_>, problem: Problem) {
@@ -82,10 +99,14 @@ impl<'a> Node<'a> {
     }
 
     fn property(&self, key: &str) -> Option<&ObjectProp<'a>> {
-        self.object
-            .properties
-            .iter()
-            .find(|property| property.name.as_str() == key)
+        let properties = &self.object.properties;
+        let exact = properties.iter().find(|property| property.name.as_str() == key);
+        let meant = || {
+            let meant = self.meant.borrow();
+            let (_, place) = meant.iter().find(|(known, _)| *known == key)?;
+            properties.get(*place)
+        };
+        exact.or_else(meant)
     }
 
     /// A number or text.
@@ -106,7 +127,7 @@ impl<'a> Node<'a> {
 
     fn printed(&self, word: Word, longest: usize) -> Option<Word> {
         if let Err(problem) = printable(&word.text).and_then(|()| require_short(&word.text, longest)) {
-            self.document.problems.borrow_mut().add(problem.at(&word));
+            self.document.refuse_at(problem.at(&word));
             return None;
         }
         Some(word)
@@ -219,6 +240,7 @@ impl<'a> Node<'a> {
                 at: object.range.start,
                 path,
                 object: Rc::new(object.clone()),
+                meant: RefCell::default(),
             }),
             _ => {
                 let problem = Problem::new("an object { ... } belongs here");

@@ -43,14 +43,15 @@ impl Known {
 }
 
 fn solve(text: &str, wanted: &Wanted) -> Solved {
-    let (job, mut problems) = read_so_far(NAME, text);
-    let mut left = job.and_then(|job| {
-        if problems.is_empty() {
-            Some(job)
-        } else {
-            job.without(&problems)
-        }
-    });
+    let read = read_so_far(NAME, text);
+    let mut problems = read.problems.clone();
+    if !problems.is_empty()
+        && let Some(job) = &read.value
+    {
+        problems.add_all(&resolve::what_else_is_wrong(&read, &job.sheet));
+    }
+    // What can't be read is not drawn, not even where it is clear what was meant.
+    let mut left = read.value.and_then(|job| job.without(&read.problems));
     for _ in 0..TRIES {
         let Some(job) = left.take().filter(|_| !wanted.is_over()) else {
             break;

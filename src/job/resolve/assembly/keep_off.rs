@@ -35,6 +35,17 @@ pub(super) fn resolve(reader: &mut Reader, raw: &[raw::KeepOff], body: &BodyInSp
     all.into_iter().collect()
 }
 
+/// Whatever names what is to be kept off on a body that was refused is not at fault.
+pub(super) fn break_all(reader: &mut Reader, body: &raw::Named<raw::Body>) {
+    let names = body.thing.keep_off.iter().filter_map(|keep| keep.name.as_ref());
+    for name in names {
+        let whole = format!("{} of {}", name.text, body.name.text);
+        reader
+            .broken
+            .extend([name.text.clone(), whole].map(|name| ("body", name)));
+    }
+}
+
 fn one(reader: &mut Reader, raw: &raw::KeepOff, body: &BodyInSpace) -> Option<KeepOff> {
     let out_mm = raw.out.as_ref().map_or(Some(0.0), |word| out(reader, word));
     let strip = match (&raw.along, &raw.round, &raw.wide) {

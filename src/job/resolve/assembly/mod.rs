@@ -37,6 +37,9 @@ pub(super) fn resolve(reader: &mut Reader, job: &raw::JobFile) -> Option<Assembl
     require_counts(reader, job)?;
     let stock: Vec<Option<StockTube>> = job.stock.iter().map(|stock| self::stock(reader, stock)).collect();
     let stock_is_whole = stock.iter().all(Option::is_some);
+    let refused = job.stock.iter().zip(&stock).filter(|(_, stock)| stock.is_none());
+    let refused = refused.map(|(raw, _)| ("stock", raw.name.text.clone()));
+    reader.broken.extend(refused);
     let stacks = stacks(reader, job);
     let stacks_are_whole = stacks.len() == job.stacks.len();
     let words = job.tubes.iter();
@@ -108,6 +111,9 @@ fn bodies(reader: &mut Reader, job: &raw::JobFile, assembly: &mut Assembly) -> b
             Some(resolved) => {
                 // Where one of its strips was refused it is known where it is: what else names it need not be refused.
                 let kept = keep_off::resolve(reader, &body.thing.keep_off, &resolved);
+                if kept.is_none() {
+                    keep_off::break_all(reader, body);
+                }
                 let found = found::resolve(reader, &body.thing.holes, &resolved).unwrap_or_default();
                 let index = assembly.bodies.len();
                 push_body(
@@ -121,6 +127,7 @@ fn bodies(reader: &mut Reader, job: &raw::JobFile, assembly: &mut Assembly) -> b
             None => {
                 are_whole = false;
                 reader.broken.insert(("body", body.name.text.clone()));
+                keep_off::break_all(reader, body);
             }
         }
     }

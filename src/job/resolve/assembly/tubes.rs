@@ -63,8 +63,8 @@ pub(super) fn resolve(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &m
 fn first(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &Assembly, is_sound: bool) -> Option<TubeInSpace> {
     let raw = &tube.thing;
     require_own_name(reader, &tube.name, assembly)?;
-    let stock = raw.stock.as_ref().filter(|_| is_sound);
-    let stock = stock.and_then(|word| reader.find(word, "stock"));
+    let stock = raw.stock.as_ref().and_then(|word| reader.find(word, "stock"));
+    let stock = stock.filter(|_| is_sound);
     if raw.path.len() < 2 {
         reader.refuse(
             &raw.here,
