@@ -218,15 +218,14 @@ pub(super) fn outcomes(study: &FacetStudy) -> Vec<(String, Outcome)> {
 /// The table for the terminal.
 fn summary(heading: &str, asked: &Facets, study: &FacetStudy, units: Units) -> Vec<String> {
     let columns = outcomes(study);
-    let joined = |all: Vec<String>| if all.is_empty() { "-".to_owned() } else { all.join("/") };
-    let saws = |cuts: &[(f64, f64)]| joined(cuts.iter().map(|cut| decimals(cut.1, 2)).collect());
-    let depths = |cuts: &[(f64, f64)]| joined(cuts.iter().map(|cut| units.decimal(cut.0)).collect());
+    let saw = |cut: &(f64, f64)| decimals(cut.1, 2);
+    let scribe = |cut: &(f64, f64)| units.show_bare(cut.0);
+    // As wide as its widest cell.
     let width = |outcome: &Outcome| {
-        let sides = [&outcome.recipe.front, &outcome.recipe.back];
-        let longest = sides
-            .into_iter()
-            .flat_map(|cuts| [saws(cuts).len(), depths(cuts).len()]);
-        longest.max().unwrap_or(0).max(17) + 2
+        let cuts = outcome.recipe.front.iter().chain(&outcome.recipe.back);
+        let gaps = [outcome.gap.largest, outcome.gap.mean].map(|gap| units.show_bare(gap));
+        let cells = cuts.flat_map(|cut| [saw(cut), scribe(cut)]).chain(gaps);
+        cells.map(|cell| cell.chars().count()).max().unwrap_or(0).max(14) + 2
     };
     let widths: Vec<usize> = columns.iter().map(|(_, outcome)| width(outcome)).collect();
     let line = |head: &str, cell: &dyn Fn(&Outcome) -> String| {
@@ -234,36 +233,47 @@ fn summary(heading: &str, asked: &Facets, study: &FacetStudy, units: Units) -> V
         let cells: String = cells
             .map(|((_, outcome), width)| format!("{:>width$}", cell(outcome)))
             .collect();
-        format!("{head:<18}{cells}")
+        format!("{head:<20}{cells}")
+    };
+    // A line for each cut of a side.
+    type Cuts = fn(&Recipe) -> &[(f64, f64)];
+    let each_cut = |head: String, cuts: Cuts, cell: &dyn Fn(&(f64, f64)) -> String| -> Vec<String> {
+        let most = columns.iter().map(|(_, outcome)| cuts(&outcome.recipe).len()).max();
+        let lines = (0..most.unwrap_or(0).max(1)).map(|place| {
+            let head = if place == 0 { head.as_str() } else { "" };
+            line(head, &|outcome| match (cuts(&outcome.recipe).get(place), place) {
+                (Some(cut), _) => cell(cut),
+                (None, 0) => "-".to_owned(),
+                (None, _) => String::new(),
+            })
+        });
+        lines.collect()
     };
     let heads: String = columns
         .iter()
         .zip(&widths)
         .map(|((name, _), width)| format!("{name:>width$}"))
         .collect();
-    vec![
-        heading.to_owned(),
-        format!("{:<18}{heads}", ""),
-        line(&format!("scribe front, {}", units.name()), &|outcome| {
-            depths(&outcome.recipe.front)
-        }),
-        line("saw front °", &|outcome| saws(&outcome.recipe.front)),
-        line(&format!("scribe back, {}", units.name()), &|outcome| {
-            depths(&outcome.recipe.back)
-        }),
-        line("saw back °", &|outcome| saws(&outcome.recipe.back)),
+    let (front, back): (Cuts, Cuts) = (|recipe| &recipe.front, |recipe| &recipe.back);
+    let mut lines = vec![heading.to_owned(), format!("{:<20}{heads}", "")];
+    lines.extend(each_cut(format!("scribe front, {}", units.name()), front, &scribe));
+    lines.extend(each_cut("saw front °".to_owned(), front, &saw));
+    lines.extend(each_cut(format!("scribe back, {}", units.name()), back, &scribe));
+    lines.extend(each_cut("saw back °".to_owned(), back, &saw));
+    lines.extend([
         line(&format!("gap, {}", units.name()), &|outcome| {
-            units.decimal(outcome.gap.largest)
+            units.show_bare(outcome.gap.largest)
         }),
         line("at °", &|outcome| format!("{:.0}", outcome.gap.at_deg)),
         line(&format!("mean, {}", units.name()), &|outcome| {
-            units.decimal(outcome.gap.mean)
+            units.show_bare(outcome.gap.mean)
         }),
-        line(&format!("within {}", units.decimal(asked.gap_limit_mm)), &|outcome| {
+        line(&format!("within {}", units.show_bare(asked.gap_limit_mm)), &|outcome| {
             format!("{:.0} %", 100.0 * outcome.gap.share_within)
         }),
         line(&format!("weld, {}", units.volume_name()), &|outcome| {
             units.volume(outcome.gap.volume)
         }),
-    ]
+    ]);
+    lines
 }

@@ -63,7 +63,7 @@ pub(crate) fn weld_sentence(weld: &EndWeld, sheet: &SheetOptions) -> String {
 
 /// What a wrap of a job says of a weld: its metal is in the cut list.
 pub(crate) fn short_weld(weld: &EndWeld, sheet: &SheetOptions) -> String {
-    format!("Weld {} {}.", sheet.units.decimal(weld.length_mm), sheet.units.name())
+    format!("Weld {}.", sheet.units.show(weld.length_mm))
 }
 
 /// What a wrap says where the skins at its end are too close.

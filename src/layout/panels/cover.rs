@@ -120,7 +120,7 @@ fn weld_words(cut_list: &CutList, sheet: &SheetOptions) -> Option<String> {
 }
 
 fn weld_cell(mm: f64, units: Units) -> String {
-    if mm == 0.0 { "-".to_owned() } else { units.decimal(mm) }
+    if mm == 0.0 { "-".to_owned() } else { units.show_bare(mm) }
 }
 
 fn stick_panels(cut_list: &CutList, units: Units) -> Vec<Panel> {
