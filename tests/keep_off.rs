@@ -221,6 +221,35 @@ fn a_hole_under_a_lap_or_across_a_parting_is_refused() {
 }
 
 #[test]
+fn which_end_of_a_part_is_kept_is_told_where_it_matters() {
+    // Parted 400 mm from its top; and where that is left out, so that the higher that fits is taken, from its bottom.
+    for (stays, at, kept) in [
+        (r#""stays": "top", "#, 480, "top"),
+        ("", 480, "top"),
+        ("", 400, "bottom"),
+    ] {
+        let job = stacked("high", 100.0).replace(r#""stays": "top", "#, stays);
+        let job = job.replace("[480]", &format!("[{at}]"));
+        let job = job.replace(r#""along": 100, "out": 200 }"#, r#""along": 100, "out": -200 }"#);
+        let told = said(&job);
+        let words = format!("\"high\" keeps its {kept} end, and is measured with that end down");
+        assert!(
+            told.contains(&words) && told.contains("say with \"stays\" which end"),
+            "{words}: {told}"
+        );
+    }
+    // What goes with the waste is told by the parting, and what else can be kept.
+    let told = said(&stacked("high", 450.0));
+    for words in [
+        "wholly in what is parted from \"high\"",
+        "27.00 mm past the parting, and 400.00 mm are kept from the top end",
+        "\"stays\": \"bottom\"",
+    ] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
+}
+
+#[test]
 fn strips_that_cannot_be_are_refused_and_say_what_can() {
     let keep = |words: &str| job(&format!(r#", "keep_off": [ {words} ]"#), &square(400.0, "0"), "");
     let cases = [
@@ -273,7 +302,7 @@ fn the_mark_out_tells_where_a_ring_is_how_far_it_stands_out_and_what_is_left_to_
     let told = table(&job(RING, &square(160.0, "0"), ""), "Keep off on drum");
     for words in [
         "clamp ring",
-        "100.00 mm to 130.00 mm along",
+        "along 100.00 mm to 130.00 mm",
         "20.00 mm",
         "H1: 7.00 mm",
         "H1: 5.00 mm",
@@ -303,7 +332,7 @@ fn the_mark_out_tells_where_a_ring_is_how_far_it_stands_out_and_what_is_left_to_
     // A seam is told by its middle.
     let seam = r#", "keep_off": [ { "name": "seam", "round": -40, "wide": 20 } ]"#;
     let told = table(&job(seam, &square(400.0, "0"), ""), "Keep off on drum");
-    let middle = "20.00 mm wide, its middle 40.00 mm (8°) to the left of the zero line";
+    let middle = "left 40.00 mm (8°), 20.00 mm wide";
     assert!(told.contains(middle), "{told}");
     let reach = 286.0 * (23.0_f64 / 286.0).asin();
     assert!(told.contains(&format!("H1: {:.2} mm", 30.0 - reach)), "{told}");

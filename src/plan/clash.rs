@@ -8,7 +8,6 @@ use std::rc::Rc;
 use glam::{DVec2, DVec3};
 
 use super::apart::{Between, CutTube, MEETING, Obstacle, Other, between, deepest};
-use super::kept_clear::distances_kept;
 use super::leg::{Leg, legs, nearest};
 use super::near::{Boxes, Told};
 use crate::job::{Assembly, BodyInSpace, Piece};
@@ -256,7 +255,7 @@ impl<'a> Cut<'a> {
     fn tubes_against_bodies(&self) -> Vec<Clash> {
         let Self { assembly, legs, .. } = *self;
         let mut found = Vec::new();
-        let kept = distances_kept(assembly);
+        let kept = assembly.distances_kept();
         for (index, body) in assembly.bodies.iter().enumerate() {
             let kept = kept.get(&index);
             // Tubes are held against tubes elsewhere, and an endless plate may end before it is met: both only where asked for.

@@ -1,7 +1,5 @@
 //! Distances that were asked for and are kept: how much there is.
 
-use std::collections::HashMap;
-
 use super::apart::Obstacle;
 use super::clash::{Clash, Cut, InTheWay};
 use super::leg::legs;
@@ -40,16 +38,6 @@ pub(super) fn kept_clear(assembly: &Assembly, clashes: &[Clash]) -> Vec<KeptClea
     asked
         .filter_map(|(name, body, asked_mm)| cut.kept(name, *body, *asked_mm))
         .collect()
-}
-
-/// By body, the distances that tubes are to keep from it, by the names that their copies share.
-pub(super) fn distances_kept(assembly: &Assembly) -> HashMap<usize, HashMap<&str, f64>> {
-    let mut kept: HashMap<usize, HashMap<&str, f64>> = HashMap::new();
-    for (tube, body, by) in &assembly.keep_clear {
-        let most = kept.entry(*body).or_default().entry(tube).or_insert(0.0);
-        *most = most.max(*by);
-    }
-    kept
 }
 
 impl Cut<'_> {

@@ -4,7 +4,7 @@ use super::clash::{Clash, InTheWay, LandingPart, Over};
 use super::flat_skin::FlatSkin;
 use super::hole::PlacedHole;
 use super::strips::{SLIGHT, apart};
-use crate::job::{Assembly, BodyInSpace};
+use crate::job::{Assembly, BodyInSpace, PartingLine, Stays};
 use crate::measure::Units;
 use crate::problem::Problem;
 
@@ -68,7 +68,11 @@ impl PlacedHole {
         let shown = units.show(past);
         let (figures, keys) = match (body.length_mm(), body.outside.edges_mm()) {
             (Some(length), _) => {
-                let end = self.ends[usize::from(self.strips.up[0] > 0.0)].to_lowercase();
+                let is_far = self.strips.up[0] > 0.0;
+                if let Some(parting) = body.parting.as_ref().filter(|_| is_far) {
+                    return Some(past_the_parting(body, parting, past, units));
+                }
+                let end = self.ends[usize::from(is_far)].to_lowercase();
                 (
                     format!(
                         "it begins {shown} past the {end}; \"{}\" is {} long",
@@ -148,4 +152,24 @@ impl PlacedHole {
                 .how_bad(under)
         })
     }
+}
+
+/// Of a hole in what is cut off.
+fn past_the_parting(body: &BodyInSpace, parting: &PartingLine, past: f64, units: Units) -> Problem {
+    let kept = body.length_mm().unwrap_or(0.0);
+    Problem::new(format!("this hole lies wholly in what is parted from \"{}\"", body.name))
+        .figures(format!(
+            "it begins {} past the parting, and {} are kept from the {} end",
+            units.show(past),
+            units.show(kept),
+            parting.stays.word()
+        ))
+        .help(format!(
+            "land the tube nearer to that end, or part the stack elsewhere with \"part_at\" or \"take\", or give the part \"stays\": \"{}\"",
+            match parting.stays {
+                Stays::Bottom => "top",
+                Stays::Top => "bottom",
+            }
+        ))
+        .how_bad(past)
 }

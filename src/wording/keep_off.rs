@@ -2,10 +2,12 @@
 //! distances that were asked for.
 
 use super::hole::hole_number;
-use super::place::on_body;
 use crate::job::{BodyInSpace, KeepOff, Strip};
-use crate::measure::Units;
+use crate::measure::{Units, show_angle};
 use crate::plan::{JobPlan, PlacedHole};
+
+/// Less than this off a line is on it, in millimetres.
+const ON_THE_LINE: f64 = 5e-3;
 
 /// The heads of [`keep_off_rows`].
 pub(crate) const KEEP_OFF_HEADS: [&str; 5] = [
@@ -42,22 +44,25 @@ pub(crate) fn keep_off_rows(body: &BodyInSpace, here: &[&PlacedHole], units: Uni
     .collect()
 }
 
-/// `100.00 mm to 130.00 mm along`; `20.00 mm wide, its middle 898.50 mm (180°) to the right of the zero line`.
+/// `along 100.00 mm to 130.00 mm`; `right 898.50 mm (180°), 20.00 mm wide`.
 fn place(body: &BodyInSpace, keep: &KeepOff, units: Units) -> String {
     match keep.strip {
         Strip::Round([from, to]) => {
-            let up = if body.outside.is_flat() {
-                "up from the cross"
-            } else {
-                "along"
-            };
-            format!("{} to {} {up}", units.show(from), units.show(to))
+            let up = if body.outside.is_flat() { "up" } else { "along" };
+            format!("{up} {} to {}", units.show(from), units.show(to))
         }
         Strip::Along { round, wide_mm } => {
-            let degrees = body.surface.girth(0.0).map(|_| round.to_degrees());
             let arc = body.surface.arc_of(0.0, round);
-            let (_, round) = on_body(0.0, arc, degrees, "", units);
-            format!("{} wide, its middle {round}", units.show(wide_mm))
+            let side = if arc < 0.0 { "left" } else { "right" };
+            let degrees = body
+                .surface
+                .girth(0.0)
+                .map_or_else(String::new, |_| format!(" ({})", show_angle(round.to_degrees().abs())));
+            let middle = match arc.abs() {
+                none if none < ON_THE_LINE => "on the line".to_owned(),
+                arc => format!("{side} {}{degrees}", units.show(arc)),
+            };
+            format!("{middle}, {} wide", units.show(wide_mm))
         }
     }
 }

@@ -6,6 +6,7 @@ mod flat_cuts;
 mod miter;
 mod names;
 mod on_head;
+mod others;
 mod readings;
 mod root_gap;
 mod saddle;
@@ -25,11 +26,11 @@ use crate::section::{Profile, Section};
 
 use names::Names;
 pub use on_head::{is_head, on_head};
+pub use others::what_else_is_wrong;
 pub(crate) use readings::named_reading;
 pub use trial::{trial, trial_of_job};
 
 use super::raw::{self, Word};
-use super::read::ReadSoFar;
 use super::{Assembly, Facets, Miter, Saddle, SheetOptions, Touch};
 
 /// No tube that is taped round with paper is thinner or thicker than these, in millimetres.
@@ -101,27 +102,6 @@ pub fn unfinished_job(job: &raw::JobFile, sheet: &raw::Sheet) -> Result<Resolved
     let mut reader = Reader::of_file(job, sheet);
     let assembly = assembly::resolve(&mut reader, job);
     reader.finish(assembly, &with_welds(job, sheet))
-}
-
-/// What is wrong with a job besides what was found when its words were read. Things in which something can't be read are left
-/// out, and nothing is said of what names them; nor of what a thing lacks that has an unknown key. Nothing at all where what
-/// can't be read stands in no thing that could be left out.
-pub fn what_else_is_wrong(read: &ReadSoFar<raw::JobFile>, sheet: &raw::Sheet) -> Problems {
-    let Some(rest) = read.value.as_ref().and_then(|job| job.without(&read.spoiling)) else {
-        return Problems::none();
-    };
-    let mut reader = Reader::of_file(&rest, sheet);
-    reader.spoilt = raw::ways(&read.spoiling);
-    let assembly = assembly::resolve(&mut reader, &rest);
-    let found = reader.finish(assembly, &with_welds(&rest, sheet));
-    let mut told = Problems::none();
-    for problem in found.err().unwrap_or_default().iter() {
-        let may_lack = raw::way(problem).is_some_and(|way| read.lacking.contains(way));
-        if !may_lack {
-            told.add(problem.clone());
-        }
-    }
-    told
 }
 
 /// A file says at its top how large its welds are.
@@ -206,19 +186,8 @@ impl Reader {
 
     /// Whether a thing of this name is there, and wrong.
     fn is_broken(&self, what: &'static str, name: &str) -> bool {
-        if !self.broken.is_empty() && self.broken.contains(&(what, name.to_owned())) {
-            return true;
-        }
-        // A tube is a body, too.
-        let sections: &[&str] = match what {
-            "stock" => &["stock"],
-            "stack" => &["stacks"],
-            "tube" | "tube of the file" => &["tubes"],
-            "part" => &[],
-            _ => &["bodies", "tubes"],
-        };
-        let mut sections = sections.iter();
-        sections.any(|section| self.spoilt.iter().any(|way| raw::leads_into(way, section, name)))
+        let is_broken = !self.broken.is_empty() && self.broken.contains(&(what, name.to_owned()));
+        is_broken || self.is_spoilt(what, name)
     }
 
     /// Makes a name known to what comes after it.

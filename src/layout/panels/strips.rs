@@ -79,9 +79,9 @@ pub(super) fn panel(body: &BodyInSpace, here: &[&PlacedHole], units: Units) -> O
     let rows = keep_off_rows(body, here, units);
     let title = format!("Keep off on {}", body.name);
     let under = if body.outside.is_flat() {
-        "Grey in the drawing. Hole and wall: what is left along the skin."
+        "Grey in the drawing. Up, right and left: from the cross. What is left is along the skin."
     } else {
-        "Grey in the drawing. Along: from the end that is measured from. Hole and wall: what is left along the skin."
+        "Grey in the drawing. Right and left: to its middle. What is left is along the skin."
     };
     (!rows.is_empty()).then(|| rows_panel(&title, &KEEP_OFF_HEADS.map(str::to_owned), &rows, under))
 }

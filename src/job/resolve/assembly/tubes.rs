@@ -11,9 +11,9 @@ use crate::measure::Size;
 use crate::phrase::{Phrase, stretches};
 use crate::problem::Problem;
 
-use super::super::SHALLOWEST_DEG;
 use super::corners::{path_shape, shape_word, sleeve_mark};
 use super::ends::ending;
+use super::leads_out::leads_out;
 use super::made::made_already;
 use super::points::{drain_request, path};
 use super::seams::over_seams;
@@ -235,69 +235,6 @@ fn times_word(raw: &raw::Tube) -> &Word {
         .as_ref()
         .and_then(|repeat| repeat.times.as_ref())
         .unwrap_or(&raw.here)
-}
-
-/// Whether each end that lands on a body leads out of it, not through it.
-fn leads_out(reader: &mut Reader, raw: &raw::Tube, tube: &TubeInSpace, assembly: &Assembly) -> bool {
-    let mut all_do = true;
-    for (end, point) in tube
-        .ends()
-        .into_iter()
-        .zip([&raw.path[0], &raw.path[raw.path.len() - 1]])
-    {
-        let Some(body) = end.body().map(|body| &assembly.bodies[body]) else {
-            continue;
-        };
-        let (along, round) = body.surface.place_of(end.at);
-        let normal = body.surface.site(along, round).normal;
-        let rise = end.into_tube().dot(normal).clamp(-1.0, 1.0).asin().to_degrees();
-        if rise < 1.0 {
-            let problem = Problem::new(format!(
-                "from here the tube leads into \"{}\", not out of it",
-                body.name
-            ))
-            .figures(format!("{rise:.1} degrees over its skin"));
-            let help = "land on the side that faces the next point: change \"round\", or the step";
-            reader.refuse(&point.here, problem.help(help));
-            all_do = false;
-        } else if let Some(problem) = too_shallow(end.into_tube(), body) {
-            reader.refuse(&point.here, problem);
-            all_do = false;
-        }
-    }
-    all_do
-}
-
-/// A problem where a tube that goes `into_tube` meets a round body's centre line, or a plate's face, at less than the
-/// command line's joints may. A ball has neither.
-fn too_shallow(into_tube: DVec3, body: &BodyInSpace) -> Option<Problem> {
-    let (sine, what) = if body.outside.is_flat() {
-        (into_tube.dot(body.placement.transform_vector3(DVec3::Z)), "face")
-    } else {
-        body.outside.ends()?;
-        (into_tube.cross(body.axis()).length(), "centre line")
-    };
-    let angle = sine.clamp(-1.0, 1.0).asin().to_degrees();
-    (angle < SHALLOWEST_DEG - 1e-6).then(|| {
-        Problem::new(format!(
-            "this tube can't be cut for \"{}\": it lands too flat",
-            body.name
-        ))
-        .figures(format!(
-            "{} degrees to its {what}, at least {SHALLOWEST_DEG}",
-            below_shallowest(angle)
-        ))
-        .help("let it land more steeply: move this point or the next one")
-    })
-}
-
-/// With as many decimals as show that it is less.
-fn below_shallowest(angle: f64) -> String {
-    let told = (1..=6).map(|decimals| format!("{angle:.decimals$}"));
-    let less = told
-        .into_iter()
-        .find(|told| told.parse().is_ok_and(|told: f64| told < SHALLOWEST_DEG));
-    less.unwrap_or_else(|| angle.to_string())
 }
 
 /// The straight legs of a round tube can be landed on by those that come after it; it is the next to be added. A tube of one
