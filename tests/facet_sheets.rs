@@ -101,3 +101,62 @@ fn cuts_that_are_all_on_one_side_are_listed_so() {
     assert!(out.contains("up to 4 cuts"), "{out}");
     assert!(sheets.says("Up to 4 cuts") && sheets.says("no cut"));
 }
+
+#[test]
+fn the_sheets_follow_each_other_alike_on_every_paper() {
+    let shop = Shop::open();
+    for joint in [
+        "--branch fence_1-7/8_x_0.065in --header fence_1-7/8",
+        "--branch 48.3mm_x_1.65mm --header 48.3mm",
+    ] {
+        let sheets = ["a4", "letter"].map(|paper| {
+            shop.run(&format!("facets {joint} --paper {paper} --out p.pdf"))
+                .succeeds();
+            let pdf = Pdf::read(&shop.read("p.pdf"));
+            let titles = [
+                "Gap round the girth",
+                "TRUE CURVE",
+                "Saw settings",
+                "SCRIBE STRIP, as asked for",
+                "SCRIBE STRIP, best",
+                "Round off",
+                "Up to 6 cuts",
+                "Branch end: by hand",
+            ];
+            titles.map(|title| {
+                let found = pdf.words.iter().find(|words| words.text.starts_with(title));
+                found.unwrap_or_else(|| panic!("{title}")).page
+            })
+        });
+        assert_eq!(sheets[0], sheets[1], "{joint}");
+        assert!(sheets[0].is_sorted() && sheets[0][7] == 1, "{joint}: {:?}", sheets[0]);
+    }
+}
+
+#[test]
+fn an_inch_table_has_fractions_and_a_line_for_each_cut() {
+    let (out, ..) = facets("--branch fence_1-7/8_x_0.065in --header fence_1-7/8");
+    let scribe = out
+        .lines()
+        .position(|line| line.starts_with("scribe front, in"))
+        .expect("a row");
+    let lines: Vec<Vec<&str>> = out
+        .lines()
+        .skip(scribe)
+        .take(3)
+        .map(|line| {
+            line.split("  ")
+                .map(str::trim)
+                .filter(|cell| !cell.is_empty())
+                .collect()
+        })
+        .collect();
+    assert_eq!(lines[0][1], "5/8 (0.633)", "{out}");
+    // Two cuts a side in the last column but one, three in the last.
+    assert_eq!([lines[0].len(), lines[1].len(), lines[2].len()], [7, 2, 1], "{out}");
+    let gap = out.lines().find(|line| line.starts_with("gap, in")).expect("a row");
+    assert!(gap.contains("1/8 (0.123)"), "{gap}");
+    // Cuts that are alike on both sides stand once on the sheet.
+    let (.., sheets) = facets("--branch fence_1-7/8_x_0.065in --header fence_1-7/8");
+    assert!(sheets.says("front and back, scribe 7/16 in (0.449)") && !sheets.says("back, scribe 7/16 in (0.449) "));
+}

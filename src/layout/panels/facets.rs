@@ -6,7 +6,7 @@ use std::f64::consts::TAU;
 use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape};
 
 use super::chart::{Curve, chart_panel};
-use super::saw_settings::settings_panels;
+use super::saw_settings::{rounding_panel, settings_panels};
 use super::table::ordinates_panels;
 use super::wrap::{CutEdge, EdgesAre, Wrap, of_end};
 use crate::job::{Facets, LeftOut, SheetOptions};
@@ -16,6 +16,7 @@ use crate::layout::label::READ_PT;
 use crate::layout::{Drawing, Panel};
 use crate::measure::Units;
 use crate::plan::{FacetStudy, FacetsPlan, Outcome, PlannedEnd, Recipe};
+use crate::section::Profile;
 use crate::wording::{girth_note, joint_title, ordinates, saw_both_ways};
 
 /// Chart, wraps, saw settings and ordinates.
@@ -32,17 +33,22 @@ pub(super) fn panels(plan: &FacetsPlan, sheet: &SheetOptions) -> Vec<Panel> {
         stations: sheet.stations,
         units,
     };
-    let mut panels = vec![
-        view.chart(),
-        view.true_wrap(&title),
-        view.scribe_strip("as asked for", &study.as_cut),
-        view.scribe_strip("best pair of cuts", &study.best),
-    ];
-    panels.extend(settings_panels(asked, study, units));
+    let mut settings = settings_panels(asked, study, units);
+    let more = settings.split_off(settings.len().min(2));
+    let mut first = vec![view.chart(), view.true_wrap(&title)];
+    first.extend(settings);
+    let strips = vec![view.first_strip(), view.best_strip()];
+    let mut last = more;
+    last.push(rounding_panel(study, asked.joint.branch.section.girth(), units));
     if sheet.has(LeftOut::Tables) {
-        panels.extend(ordinates_panels(&ordinates("Branch end", &end.marks, units)));
+        last.extend(ordinates_panels(&ordinates("Branch end", &end.marks, units)));
     }
-    panels
+    // Groups follow each other, so that the order is the same on every paper.
+    let groups = [first, strips, last];
+    let groups = groups.into_iter().enumerate();
+    groups
+        .flat_map(|(group, panels)| panels.into_iter().map(move |panel| panel.in_group(group)))
+        .collect()
 }
 
 struct FacetView<'a> {
@@ -165,8 +171,23 @@ impl FacetView<'_> {
         area
     }
 
-    /// The line to scribe, and where the blade just touches it.
-    fn scribe_strip(&self, name: &str, outcome: &Outcome) -> Panel {
+    /// The strip for the cuts that were asked for.
+    fn first_strip(&self) -> Panel {
+        let how = format!(
+            "First cut the tube parallel to the header: {}. Cut this paper along the thin line FIRST CUT and lay that edge on the tube's cut, front to the acute side. Scribe the bold line",
+            saw_both_ways(90.0 - self.asked.joint.angle_deg)
+        );
+        self.scribe_strip("as asked for", &self.study.as_cut, &how)
+    }
+
+    /// The strip for the best ones.
+    fn best_strip(&self) -> Panel {
+        let how = "Used as the other strip, in its place. Scribe the bold line";
+        self.scribe_strip("best pair of cuts", &self.study.best, how)
+    }
+
+    /// The line to scribe, and where the blade just touches it; `how` says how it is used.
+    fn scribe_strip(&self, name: &str, outcome: &Outcome, how: &str) -> Panel {
         let first = self.plan.after_first_cut();
         let high = first(0.0);
         let Recipe { front, back } = &outcome.recipe;
@@ -211,11 +232,7 @@ impl FacetView<'_> {
             overlay.note(text);
         }
         let notes = vec![
-            format!(
-                "First cut the tube parallel to the header: {}. Cut this paper along the thin line FIRST CUT and lay that edge on the tube's cut, front to the acute side. Scribe the bold line, {} from it.",
-                saw_both_ways(90.0 - self.asked.joint.angle_deg),
-                self.units.show(scribe)
-            ),
+            format!("{how}, {} from FIRST CUT.", self.units.show(scribe)),
             format!(
                 "Front cut {}. Back cut {}. Each just touches the line at its dot and slopes towards the end.",
                 saw_both_ways(front[0].1),
