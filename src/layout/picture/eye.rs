@@ -41,6 +41,13 @@ impl Eye {
         }
     }
 
+    /// From what height it is seen: `seen from above`; none from straight above or below, or upside down.
+    pub(in crate::layout) fn height_words(self) -> Option<&'static str> {
+        let View { eye, up, .. } = View::from(self);
+        let height = eye.z.clamp(-1.0, 1.0).asin().to_degrees();
+        (height.abs() <= 90.0 - STRAIGHT_DEG && up.z >= 0.0).then(|| from_height(height))
+    }
+
     /// From where it is seen in words: `seen from above, between +x and +y`. `sides` is what +x, +y, -x and -y are called.
     pub fn words(self, sides: [&str; 4]) -> String {
         let View { eye, up, .. } = View::from(self);
@@ -50,13 +57,7 @@ impl Eye {
             let from = if height > 0.0 { "above" } else { "below" };
             return format!("seen from straight {from}, {} at the top", side(up));
         }
-        let from = if height.abs() < STRAIGHT_DEG {
-            "seen level, "
-        } else if height > 0.0 {
-            "seen from above, "
-        } else {
-            "seen from below, "
-        };
+        let from = from_height(height);
         let place = side(eye);
         let place = if place.starts_with("between") {
             place
@@ -64,7 +65,16 @@ impl Eye {
             format!("from {place}")
         };
         let turned = if up.z < 0.0 { ", upside down" } else { "" };
-        format!("{from}{place}{turned}")
+        format!("{from}, {place}{turned}")
+    }
+}
+
+/// From what height, where that is neither straight above nor straight below.
+fn from_height(height_deg: f64) -> &'static str {
+    match height_deg {
+        level if level.abs() < STRAIGHT_DEG => "seen level",
+        above if above > 0.0 => "seen from above",
+        _ => "seen from below",
     }
 }
 

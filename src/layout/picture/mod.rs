@@ -62,8 +62,8 @@ pub(super) trait Solid {
     fn ball(&self) -> (DVec3, f64);
 
     /// What to write beside it where the place is seen that it is about.
-    fn label(&self) -> Option<(DVec3, &'static str)> {
-        None
+    fn labels(&self, _eye: DVec3) -> Vec<(DVec3, &'static str)> {
+        Vec::new()
     }
 }
 
@@ -171,8 +171,8 @@ impl Scene {
                 let is_passed = |stretch, ends| passing.is_passed(Which { line, stretch }, ends);
                 draw(&mut drawing, traced, is_passed, &hiding, frame);
             }
-            let label = solid.label().filter(|(place, _)| !hiding.hides(*place));
-            if let Some((place, words)) = label {
+            let labels = solid.labels(view.eye).into_iter();
+            for (place, words) in labels.filter(|(place, _)| !hiding.hides(*place)) {
                 let end = onto.flat(place);
                 let text = Text::new((end.x + 1.5, end.y - 4.0), SMALL_PT, words).bold();
                 drawing.fill(Layer::Notes, 1.0, text.bounds().inflate(0.4, 0.2));

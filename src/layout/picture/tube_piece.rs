@@ -341,9 +341,12 @@ impl Solid for TubePiece {
         (middle, (0.5 * (high - low)).hypot(self.section.reach()))
     }
 
-    fn label(&self) -> Option<(DVec3, &'static str)> {
+    fn labels(&self, _eye: DVec3) -> Vec<(DVec3, &'static str)> {
         let place = self.on(&self.section, 0.0);
-        self.front_label
+        let label = self.front_label;
+        label
             .map(|words| (self.at(place, self.end(false, place)), words))
+            .into_iter()
+            .collect()
     }
 }

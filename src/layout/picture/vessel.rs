@@ -29,6 +29,8 @@ pub(in crate::layout) struct Vessel {
     pub length: f64,
     /// The farthest that its skin is from the axis, in millimetres.
     pub reach: f64,
+    /// What is written at its ends, the one where the axis begins first, where they need to be told apart.
+    pub ends: Option<[&'static str; 2]>,
 }
 
 impl Vessel {
@@ -87,6 +89,19 @@ impl Solid for Vessel {
         within.is_some_and(|within| within.1 > 0.0)
     }
 
+    /// At each rim where it is nearest to the eye.
+    fn labels(&self, eye: DVec3) -> Vec<(DVec3, &'static str)> {
+        let near = |along: f64| {
+            let places = (0..PLACES).map(|place| self.surface.site(along, TAU * place as f64 / PLACES as f64).point);
+            places.max_by(|a, b| a.dot(eye).total_cmp(&b.dot(eye)))
+        };
+        let ends = self
+            .ends
+            .into_iter()
+            .flat_map(|words| [0.0, self.length].into_iter().zip(words));
+        ends.filter_map(|(along, words)| Some((near(along)?, words))).collect()
+    }
+
     fn ball(&self) -> (DVec3, f64) {
         let middle = self.from + 0.5 * self.length * self.axis;
         (middle, self.reach.hypot(0.5 * self.length))
@@ -114,6 +129,7 @@ mod tests {
             axis: DVec3::Y,
             length: 400.0,
             reach,
+            ends: None,
         }
     }
 

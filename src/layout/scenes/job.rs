@@ -1,10 +1,10 @@
 //! The picture of a whole job: bodies and tubes as they stand in space.
 
-use glam::{DAffine3, DVec2};
+use glam::{DAffine3, DVec2, DVec3};
 
 use crate::job::{Assembly, BodyInSpace, End, Piece};
 use crate::layout::picture::{
-    Ball, CutBy, Dome, Look, Numbered, Part, Plate, Ring, Scene, Solid, TubePiece, Vessel, direction,
+    Ball, CutBy, Dome, Eye, Look, Numbered, Part, Plate, Ring, Scene, Solid, TubePiece, Vessel, direction,
 };
 use crate::plan::Clash;
 use crate::section::Profile;
@@ -67,7 +67,51 @@ pub(super) fn scene(assembly: &Assembly, numbers: &[usize], clashes: &[Clash], m
         shown: None,
         numbers: numbered,
         clashes: clashes.iter().take(MOST_CLASHES).map(|clash| clash.at).collect(),
-        caption: format!("the whole, {}{of}{}", look.eye.words(SIDES), made_words(made)),
+        caption: format!("the whole, {}{of}{}", seen_from(assembly, look.eye), made_words(made)),
+    }
+}
+
+/// From where it is seen, by what is known of the first body in the shop: its zero line, its ends, its outside.
+fn seen_from(assembly: &Assembly, eye: Eye) -> String {
+    /// Less of the way to the eye along an axis, or out of a plate, is from its side.
+    const SIDEWAYS: f64 = 0.17;
+    let mut own = assembly
+        .bodies
+        .iter()
+        .filter(|body| body.of_tube.is_none() && body.of_body.is_none());
+    let (Some(height), Some(body)) = (eye.height_words(), own.next()) else {
+        return eye.words(SIDES);
+    };
+    let (name, way) = (&body.name, direction(eye));
+    if body.outside.is_flat() {
+        let out = way.dot(body.placement.transform_vector3(DVec3::Z));
+        let from = match out {
+            out if out > SIDEWAYS => "from outside",
+            out if out < -SIDEWAYS => "from behind",
+            _ => "along",
+        };
+        return format!("{height}, {from} {name}");
+    }
+    let Some(length) = body.length_mm() else {
+        return eye.words(SIDES);
+    };
+    let ends = body.end_names();
+    if ends == ["NEAR END", "FAR END"] {
+        return match way.dot(body.axis()) {
+            along if along > SIDEWAYS => format!("{height}, the far end of {name} in front"),
+            along if along < -SIDEWAYS => format!("{height}, the near end of {name} in front"),
+            _ => format!("{height}, from the side of {name}"),
+        };
+    }
+    // Where the skin faces the eye, so far round from the zero line as seen with the far end up.
+    let middle = body.placement.translation + 0.5 * length * body.axis();
+    let (_, round) = body.surface.place_of(middle + length * way);
+    let degrees = round.to_degrees().round();
+    let side = if degrees < 0.0 { "left" } else { "right" };
+    match degrees.abs() {
+        near if near < 1.0 => format!("{height}, from the zero line of {name}"),
+        off if off > 179.0 => format!("{height}, from opposite the zero line of {name}"),
+        off => format!("{height}, from {off}° to the {side} of the zero line of {name}"),
     }
 }
 
@@ -93,6 +137,7 @@ pub(super) fn solid(assembly: &Assembly, index: usize, body: &BodyInSpace) -> Op
             axis: body.axis(),
             length: ends.length_mm,
             reach: ends.most_reach_mm(),
+            ends: (body.end_names() == ["NEAR END", "FAR END"]).then_some(["near end", "far end"]),
         }));
     }
     if outside.is_flat() {
@@ -196,6 +241,38 @@ mod tests {
     fn is_long(item: &Item) -> bool {
         let bounds = item.bounds();
         bounds.width().max(bounds.height()) > 0.8
+    }
+
+    /// The ends of what lies are told apart, which are up and down of what stands; from where it is seen is told by what is in
+    /// the shop: the eye is 30 degrees round from +x to the right, 25 degrees up.
+    #[test]
+    fn a_vessel_that_lies_has_its_ends_named_and_the_picture_says_from_where_it_is_seen() {
+        let side = r#"{ "on": "it", "along": 200, "round": 0 }"#;
+        let caption = |to: &str, zero: &str, ends: bool| {
+            let body = format!(
+                r#"{{ "shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 0], "to": {to}, "zero": {zero} }}"#
+            );
+            let (_, words) = drawn(&body, side);
+            for end in ["near end", "far end"] {
+                assert_eq!(words.contains(&end.to_owned()), ends, "{end}: {words:?}");
+            }
+            words.join(" ")
+        };
+        let says = |caption: String, words: &str| assert!(caption.contains(words), "{words}: {caption}");
+        says(caption("[0, 400, 0]", "[1, 0, 0]", true), "the far end of it in front");
+        says(
+            caption("[0, -400, 0]", "[1, 0, 0]", true),
+            "the near end of it in front",
+        );
+        // Up, +x towards +y is to the right as seen from outside; from below up it is to the left.
+        says(
+            caption("[0, 0, 400]", "[1, 0, 0]", false),
+            "from 30° to the right of the zero line of it",
+        );
+        says(
+            caption("[0, 0, -400]", "[1, 0, 0]", false),
+            "from 30° to the left of the zero line of it",
+        );
     }
 
     /// By hand, besides two edges, the bore's edge and two outlines of the tube, the leader and the frame: two rims and two outlines; a
