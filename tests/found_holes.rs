@@ -3,8 +3,9 @@
 mod support;
 
 use approx::assert_abs_diff_eq;
+use kurbo::Shape;
 use serde_json::Value;
-use support::{Pdf, Shop};
+use support::{Pdf, Shop, Stroke};
 
 const DRUM: f64 = 286.0;
 
@@ -117,6 +118,31 @@ fn mark_out_and_picture_show_a_hole_as_found() {
     // Nothing is asked for.
     let patterns = |words: &[String]| words.iter().filter(|words| words.starts_with("HOLE in ")).count();
     assert_eq!(patterns(&words), patterns(&plain));
+}
+
+#[test]
+fn no_dimension_line_runs_through_a_hole_as_found_or_its_name() {
+    let shop = Shop::open();
+    // On the way from the tube to the zero line, and beside it.
+    for (round, is_in_the_way) in [("150", true), ("-150", false)] {
+        shop.write("job.json", job(&bung(round), 300.0, "300").as_bytes());
+        shop.run("batch job.json --out p.pdf").succeeds();
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        let find = |text: &str| pdf.words.iter().find(|words| words.text == text);
+        let tube = find("H1").expect("its number");
+        let (zero, skin) = (find("BOTTOM END").expect("an end"), find("RIGHT").expect("a side"));
+        // Round to the zero line, which is over the end's name: a level line that begins there.
+        let level = |stroke: &&Stroke| {
+            let bounds = stroke.path.bounding_box();
+            let is_level = bounds.height() < 0.01 && bounds.width() > 5.0 && bounds.x1 < skin.at.x - 5.0;
+            stroke.page == tube.page && is_level && (bounds.y0 - tube.at.y).abs() < 6.0 && bounds.x0 > zero.at.x
+        };
+        assert_eq!(
+            pdf.strokes.iter().any(|stroke| level(&stroke)),
+            !is_in_the_way,
+            "{round}"
+        );
+    }
 }
 
 #[test]

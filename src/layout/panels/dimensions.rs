@@ -32,6 +32,8 @@ pub(super) struct Taken {
     pub(super) lines: Vec<Line>,
     /// Dashed lines, which words had better not be written over.
     pub(super) guides: Vec<Line>,
+    /// Of the boxes those that a dimension line must not pass: words, and what is no hole to be measured.
+    pub(super) no_lines: Vec<Rect>,
 }
 
 impl Taken {
@@ -42,7 +44,9 @@ impl Taken {
 
     pub(super) fn add_words(&mut self, drawing: &Drawing) {
         let words = drawing.on(Layer::Notes).filter(|item| matches!(item, Item::Words(_)));
-        self.boxes.extend(words.map(Item::bounds));
+        let words: Vec<Rect> = words.map(Item::bounds).collect();
+        self.no_lines.extend(&words);
+        self.boxes.extend(words);
     }
 
     fn is_free(&self, place: Rect) -> bool {
@@ -50,12 +54,19 @@ impl Taken {
         !self.boxes.iter().any(|taken| taken.overlaps(place)) && !self.lines.iter().any(|line| passes(*line, place))
     }
 
-    /// Writes the first of some words that are over nothing.
+    fn is_over_guide(&self, place: Rect) -> bool {
+        self.guides.iter().any(|guide| passes(*guide, place))
+    }
+
+    /// Writes the first of some words that are over nothing, if there are such; else the first that are over nothing but a guide.
     pub(super) fn write_first_free(&mut self, drawing: &mut Drawing, texts: impl Iterator<Item = Text>) -> bool {
-        let Some(text) = texts.into_iter().find(|text| self.is_free(text.bounds())) else {
+        let free: Vec<Text> = texts.filter(|text| self.is_free(text.bounds())).collect();
+        let clear = free.iter().find(|text| !self.is_over_guide(text.bounds()));
+        let Some(text) = clear.or(free.first()).cloned() else {
             return false;
         };
         self.boxes.push(text.bounds());
+        self.no_lines.push(text.bounds());
         drawing.fill(Layer::Notes, 1.0, text.bounds());
         drawing.note(text);
         true
@@ -155,8 +166,9 @@ fn with_figures(taken: &Taken, holes: &[Marked<'_>], room: Rect, units: Units) -
         let choices = labels.iter().enumerate().map(|(index, labels)| {
             let labels = kinds.iter().map(|kind| &labels[*kind]);
             let places = label_places(taken, holes, index, labels, room);
-            let is_over = |place: Rect| taken.guides.iter().any(|guide| passes(*guide, place));
-            let places = places.into_iter().filter(|(place, _)| over_guides || !is_over(*place));
+            let places = places
+                .into_iter()
+                .filter(|(place, _)| over_guides || !taken.is_over_guide(*place));
             places.collect()
         });
         apart(&choices.collect::<Vec<_>>())
@@ -170,7 +182,7 @@ fn with_figures(taken: &Taken, holes: &[Marked<'_>], room: Rect, units: Units) -
     for (index, hole) in holes.iter().enumerate() {
         number_rest(&mut drawing, &mut taken, hole, index);
     }
-    dimension_lines(&mut drawing, holes);
+    dimension_lines(&mut drawing, &taken.no_lines, holes);
     Some(drawing)
 }
 
@@ -286,8 +298,9 @@ fn apart<T: Copy>(choices: &[Vec<(Rect, T)>]) -> Option<Vec<(Rect, T)>> {
 }
 
 /// The lines that are measured along, where they pass no words and no other hole.
-fn dimension_lines(drawing: &mut Drawing, holes: &[Marked<'_>]) {
-    let words: Vec<Rect> = drawing.items.iter().map(|(_, item)| item.bounds()).collect();
+fn dimension_lines(drawing: &mut Drawing, no_lines: &[Rect], holes: &[Marked<'_>]) {
+    let mut words: Vec<Rect> = drawing.items.iter().map(|(_, item)| item.bounds()).collect();
+    words.extend(no_lines);
     for (index, hole) in holes.iter().enumerate() {
         cross(drawing, hole.middle);
         let others = holes.iter().enumerate().filter(|(other, _)| *other != index);

@@ -31,6 +31,7 @@ pub(super) fn draw(drawing: &mut Drawing, taken: &mut Taken, found: &[(String, V
             let around = outline.bounding_box();
             drawing.stroke(Layer::Notes, Pen::DASHED, outline);
             taken.boxes.push(dimensions::around(&part));
+            taken.no_lines.push(dimensions::around(&part));
             let middle = around.center().y - 0.38 * height;
             let places = [
                 ((around.x1 + 1.2, middle), Align::Left),
