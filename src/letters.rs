@@ -103,6 +103,26 @@ pub fn printable(words: &str) -> Result<(), Problem> {
         .help("use Latin, Greek or Cyrillic letters, digits and the usual marks"))
 }
 
+/// `words` in one paragraph of no more than `most` letters, a question mark for each that the sheets can't print.
+pub fn as_printable(words: &str, most: usize) -> String {
+    let lacks = |letter: char| Face::ALL.iter().any(|face| face.glyph(letter).is_none());
+    let words = composed(words);
+    let mut shown = String::new();
+    for (count, letter) in words
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+        .chars()
+        .enumerate()
+    {
+        if count == most {
+            return format!("{} ...", shown.trim_end());
+        }
+        shown.push(if lacks(letter) { '?' } else { letter });
+    }
+    shown
+}
+
 /// `words` with each accent and its letter as one character (Unicode Standard Annex 15, form C).
 pub fn composed(words: &str) -> Cow<'_, str> {
     if is_nfc(words) {

@@ -87,6 +87,23 @@ fn the_sheets_of_what_clashes_say_so() {
 }
 
 #[test]
+fn the_sheets_of_a_head_say_what_their_tubes_clash_with() {
+    let shop = Shop::open();
+    let job = r#"{ "units": "mm", "stock": { "a": { "size": "48mm x 2mm" } },
+  "bodies": { "end": { "shape": "head", "size": "600mm x 6mm", "at": [0, 0, 0], "out": [0, 0, 1], "dish": "DIN 28011" } },
+  "tubes": {
+    "one": { "stock": "a", "path": [ { "on": "end", "along": 100, "round": 0 }, { "step": [0, 0, 200] } ] },
+    "bar": { "stock": "a", "path": [ { "at": [-300, 0, 200] }, { "at": [300, 0, 200] } ], "start": { "join": "square" }, "end": { "join": "square" } },
+    "alone": { "stock": "a", "path": [ { "on": "end", "along": 200, "round": "90deg" }, { "step": [0, 0, 60] } ] } } }"#;
+    shop.write("job.json", job.as_bytes());
+    let run = shop.run("batch job.json --out p.pdf");
+    assert!(run.code() < 2, "{}", run.err());
+    let pdf = Pdf::read(&shop.read("p.pdf"));
+    assert!(tells_a_clash(&pdf, "MARK-OUT: end") && tells_a_clash(&pdf, "HOLE in end for one"));
+    assert!(!tells_a_clash(&pdf, "HOLE in end for alone"));
+}
+
+#[test]
 fn the_caution_about_bottles_is_where_something_has_a_dished_head() {
     let caution = "CAUTION. Gas stays in an empty bottle";
     assert!(!pack("").says(caution));

@@ -2,8 +2,10 @@
 
 mod support;
 
+use std::collections::BTreeSet;
+
 use serde_json::Value;
-use support::{Pdf, Shop};
+use support::{Pdf, Shop, Words};
 
 /// A standpipe with short and long branches: pieces on one wrap, on two, and with square ends.
 const JOB: &str = r#"{ "units": "mm",
@@ -24,20 +26,22 @@ fn pack(paper: &str) -> (Pdf, Value) {
 }
 
 #[test]
-fn the_cut_list_names_the_sheets_that_the_wraps_are_on() {
+fn the_cut_list_names_the_sheets_of_all_that_a_piece_needs() {
+    let mut holes = 0;
     for paper in ["a4", "letter", "a3"] {
         let (pdf, report) = pack(paper);
         let head = pdf.words.iter().find(|words| words.text == "sheet").expect("a head");
         for row in report["job"]["cut_list"].as_array().expect("rows") {
             let (number, name) = (row["number"].to_string(), row["name"].as_str().expect("a name"));
-            let title = format!("PIECE {number} {name},");
-            let mut pages: Vec<String> = pdf
-                .words
-                .iter()
-                .filter(|words| words.text.starts_with(&title))
-                .map(|words| (words.page + 1).to_string())
-                .collect();
-            pages.dedup();
+            // Its wraps, its tables, and the holes that it goes into.
+            let (wrap, table) = (format!("PIECE {number} {name},"), format!("{number} {name}: "));
+            let hole = format!("(piece {number},");
+            let is_needed = |words: &&Words| {
+                words.text.starts_with(&wrap)
+                    || words.text.starts_with(&table) && words.text.ends_with(": by hand")
+                    || words.text.starts_with("HOLE in ") && words.text.contains(&hole)
+            };
+            let needed: BTreeSet<usize> = pdf.words.iter().filter(is_needed).map(|words| words.page + 1).collect();
             let cell = pdf
                 .words
                 .iter()
@@ -50,17 +54,105 @@ fn the_cut_list_names_the_sheets_that_the_wraps_are_on() {
                 .filter(|words| (words.at.x - head.at.x).abs() < 9.0)
                 .max_by(|a, b| a.at.x.total_cmp(&b.at.x))
                 .expect("a last cell");
-            let expected = match pages.len() {
-                0 => "-".to_owned(),
-                1 => pages[0].clone(),
-                _ if pages[0].parse::<usize>().map(|page| (page + 1).to_string()) == Ok(pages[1].clone()) => {
-                    format!("{}-{}", pages[0], pages[1])
-                }
-                _ => pages.join(", "),
-            };
-            assert_eq!(told.text, expected, "{paper}: {name}");
+            let read: BTreeSet<usize> = told
+                .text
+                .split(", ")
+                .filter(|part| *part != "-")
+                .flat_map(|part| {
+                    let (first, last) = part.split_once('-').unwrap_or((part, part));
+                    first.parse::<usize>().expect("a sheet")..=last.parse().expect("a sheet")
+                })
+                .collect();
+            assert_eq!(read, needed, "{paper}: {name}: {}", told.text);
+            holes += usize::from(name == "short" && needed.len() > 1);
         }
     }
+    assert!(
+        holes > 0,
+        "a piece whose holes or tables are on other sheets than its wrap"
+    );
+}
+
+#[test]
+fn without_patterns_of_holes_there_are_their_tables() {
+    let shop = Shop::open();
+    shop.write("job.json", JOB.as_bytes());
+    let table = |words: &str, title: &str| -> Option<Vec<String>> {
+        shop.run(&format!("{words} --out p.pdf")).succeeds();
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        let begins = pdf.words.iter().position(|words| words.text == title)?;
+        let words = pdf.words[begins..].iter().map(|words| words.text.clone());
+        Some(words.take_while(|words| !words.starts_with("Up or down")).collect())
+    };
+    let (of_hole, of_end) = (
+        "hole in low for short (piece 1, start): by hand",
+        "1 short: start: by hand",
+    );
+    let told = table("batch job.json --without holes", of_hole).expect("a table");
+    // The same as on the terminal, where its lines are.
+    let lines = shop.run("batch job.json --check --ordinates").out();
+    let mut rows = lines.lines().skip_while(|line| *line != of_hole).skip(2);
+    let top: Vec<&str> = rows
+        .next()
+        .expect("a row")
+        .split("  ")
+        .map(str::trim)
+        .filter(|cell| !cell.is_empty())
+        .collect();
+    assert!(
+        top.len() == 3 && top.iter().all(|cell| told.contains(&(*cell).to_owned())),
+        "{top:?}: {told:?}"
+    );
+    assert!(table("batch job.json", of_hole).is_none());
+    assert!(table("batch job.json --without holes,tables", of_hole).is_none());
+    // The cut list names their sheets, too: the other tables are on sheets of their own there.
+    assert!(table("batch job.json --without holes", of_end).is_some());
+    let joint = "saddle --branch 48.3mm_x_2mm --header 60.3mm --angle 60";
+    assert!(table(&format!("{joint} --without holes"), "Hole: by hand").is_some());
+    assert!(table(joint, "Hole: by hand").is_none());
+}
+
+#[test]
+fn notes_are_printed_where_they_are_needed() {
+    let shop = Shop::open();
+    let job = JOB.replace(
+        "{ \"units\": \"mm\",",
+        "{ \"units\": \"mm\", \"note\": \"Mind\\nthe \u{e01} gap.\",",
+    );
+    let job = job.replace(
+        "\"zero\": [0, 0, 1] }",
+        "\"zero\": [0, 0, 1], \"note\": \"the seam is up\" }",
+    );
+    let long = "word ".repeat(200);
+    let job = job.replace(
+        "\"zero\": [0, 0, -1] }",
+        &format!("\"zero\": [0, 0, -1], \"note\": \"{long}\" }}"),
+    );
+    shop.write("job.json", job.as_bytes());
+    shop.run("batch job.json --out p.pdf").succeeds();
+    let pdf = Pdf::read(&shop.read("p.pdf"));
+    let on = |title: &str, note: &str| {
+        let is_on = |words: &&Words, start: &str| words.text.starts_with(start);
+        let titled = pdf.words.iter().find(|words| is_on(words, title)).expect("a title");
+        pdf.words
+            .iter()
+            .any(|words| words.page == titled.page && words.text.contains(note))
+    };
+    assert!(on("1 Print at 100 %", "Mind the ? gap."));
+    assert!(on("MARK-OUT: low", "Note: the seam is up."));
+    let words: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+    let printed = words.join(" ").matches("word ").count();
+    assert!((79..=81).contains(&printed), "{printed} of 200 words in 400 letters");
+    // A note may be anything else: it is no word of the job.
+    shop.write(
+        "other.json",
+        JOB.replace(
+            "{ \"units\": \"mm\",",
+            "{ \"units\": \"mm\", \"note\": [1, { \"a\": 2 }],",
+        )
+        .as_bytes(),
+    );
+    shop.run("batch other.json --check").succeeds();
 }
 
 #[test]

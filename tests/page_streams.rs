@@ -10,7 +10,7 @@ use support::Shop;
 
 /// Few sheets, and so many that they are put into streams by several workers.
 const COMMANDS: [&str; 2] = [
-    "saddle --branch 48.3mm_x_2mm --header 114.3mm --angle 60 --stations 144",
+    "saddle --branch 48.3mm_x_2mm --header 114.3mm --angle 60 --stations 360",
     "saddle --branch 600mm_x_8mm --header 900mm --angle 50",
 ];
 

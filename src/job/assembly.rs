@@ -1,6 +1,6 @@
 //! A whole job in space: bodies, tubes with two ends, and what they are cut from.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use glam::DVec3;
 
@@ -197,6 +197,8 @@ pub struct DrainRequest {
 pub struct Assembly {
     /// Names it.
     pub title: String,
+    /// What people should know, to be printed on the cover.
+    pub note: Option<String>,
     /// What tubes are cut from.
     pub stock: Vec<StockTube>,
     /// What they land on; tubes that others land on among them.
@@ -214,6 +216,16 @@ pub struct Assembly {
 }
 
 impl Assembly {
+    /// By body, the distances that tubes are to keep from it, by the names that their copies share.
+    pub fn distances_kept(&self) -> HashMap<usize, HashMap<&str, f64>> {
+        let mut kept: HashMap<usize, HashMap<&str, f64>> = HashMap::new();
+        for (tube, body, by) in &self.keep_clear {
+            let most = kept.entry(*body).or_default().entry(tube).or_insert(0.0);
+            *most = most.max(*by);
+        }
+        kept
+    }
+
     /// Where the words of a tube stand, for problems that are found in its geometry.
     pub fn word_of(&self, tube: &TubeInSpace) -> Option<&Place> {
         self.words.get(&tube.shared_name)

@@ -112,6 +112,8 @@ pub struct BodyInSpace {
     pub keep_off: Vec<KeepOff>,
     /// Holes that it has already, of no tube.
     pub found: Vec<FoundHole>,
+    /// What people should know of it, to be printed on its mark-out sheet.
+    pub note: Option<String>,
     /// The body on whose skin it is to be kept off, by index, and how far it stands out of that in millimetres; none of a
     /// body of its own.
     pub of_body: Option<(usize, f64)>,
@@ -167,6 +169,7 @@ impl BodyInSpace {
             laps: Vec::new(),
             keep_off: Vec::new(),
             found: Vec::new(),
+            note: None,
             of_body: None,
             grown: None,
             seams: Vec::new(),

@@ -4,6 +4,8 @@
 pub(crate) const LONGEST_NAME: usize = 60;
 /// Letters of a job's title.
 pub(crate) const LONGEST_TITLE: usize = 120;
+/// Letters of a note that are printed.
+pub(crate) const LONGEST_NOTE: usize = 400;
 /// Letters of a line of one's own on the sheets.
 pub(crate) const LONGEST_LABEL: usize = 60;
 /// Tubes, all copies counted.

@@ -81,7 +81,7 @@ fn closed(schema: &mut Schema) {
     };
     properties.insert(
         NOTE.to_owned(),
-        json!({ "description": "Anything that people should know; not read." }),
+        json!({ "description": "Anything that people should know. That of the whole job is printed on the cover, if it is text, and a body's on its mark-out sheet." }),
     );
     if schema.get("additionalProperties").is_none() {
         schema.insert("additionalProperties".to_owned(), false.into());

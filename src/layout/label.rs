@@ -128,6 +128,8 @@ fn cautions(may_be_bottle: bool) -> impl Iterator<Item = Paragraph> {
 pub(super) struct Heading<'a> {
     /// What is made.
     pub(super) title: &'a str,
+    /// What who made the job wants to be known.
+    pub(super) note: Option<&'a str>,
     /// What must be known.
     pub(super) warnings: &'a [String],
     /// Whether a part of it may have been a gas bottle.
@@ -140,6 +142,7 @@ pub(super) fn short_heading_panel(heading: &Heading<'_>, sheet: &SheetOptions) -
         title,
         warnings,
         may_be_bottle,
+        ..
     } = *heading;
     let width = drawable(&sheet.paper).width;
     let mut paragraphs = title_and_label(title, TITLE_PT, sheet);
@@ -162,6 +165,7 @@ pub(super) fn short_heading_panel(heading: &Heading<'_>, sheet: &SheetOptions) -
 pub(super) fn heading_panel(heading: &Heading<'_>, picture: &Drawing, sheet: &SheetOptions) -> Panel {
     let Heading {
         title,
+        note,
         warnings,
         may_be_bottle,
     } = *heading;
@@ -170,7 +174,11 @@ pub(super) fn heading_panel(heading: &Heading<'_>, picture: &Drawing, sheet: &Sh
     let picture_height = picture_box.height() + 2.0;
     let column = width - picture_box.width() - 4.0;
     let mut paragraphs = title_and_label(title, PACK_PT, sheet);
-    paragraphs.extend(warnings.iter().map(warning_paragraph));
+    // What can't be built comes first.
+    let (clashes, warnings): (Vec<&String>, Vec<&String>) = warnings.iter().partition(|warning| is_clash(warning));
+    paragraphs.extend(clashes.into_iter().map(warning_paragraph));
+    paragraphs.extend(note.map(Paragraph::small));
+    paragraphs.extend(warnings.into_iter().map(warning_paragraph));
     paragraphs.push(Paragraph::plain(format!("{SCALE} {STEPS}")));
     paragraphs.extend(cautions(may_be_bottle));
 

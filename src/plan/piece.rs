@@ -257,6 +257,11 @@ impl Kind {
         self.solved.tip_to_tip_mm <= LONGEST_WHOLE && !is_any_made && (self.is_marked(0) || self.is_marked(1))
     }
 
+    /// What an end is called, as on its table.
+    pub(crate) fn end_name(&self, end: usize) -> String {
+        format!("{}: {}", self.label(), SIDES[end])
+    }
+
     /// The name of an end's pattern, or of the one that bears both.
     fn pattern(&self, end: usize) -> String {
         let what = if self.is_on_one_wrap() {
@@ -324,7 +329,7 @@ pub(crate) fn piece_ends(kind: &Kind, sheet: &SheetOptions) -> [PlannedEnd; 2] {
         } else {
             Marks::new(end, curve, which, sheet.stations, sheet.units)
         };
-        let name = format!("{}: {}", kind.label(), SIDES[side]);
+        let name = kind.end_name(side);
         PlannedEnd {
             pattern: kind.pattern(side),
             weld: kind.welds[side].clone(),

@@ -88,6 +88,15 @@ impl<'a> ClashesOfTubes<'a> {
         Self { job, units, by_tube }
     }
 
+    /// The same of tubes by their names.
+    pub(crate) fn of_named<'n>(&self, names: impl Iterator<Item = &'n str>) -> Option<String> {
+        if self.by_tube.is_empty() {
+            return None;
+        }
+        let tubes = &self.job.assembly.tubes;
+        self.worst(names.filter_map(|name| tubes.iter().position(|tube| tube.name == name)))
+    }
+
     /// The worst that any of these tubes is in, and how many more there are: `CLASH: riser 1 against riser 2, overlap by
     /// 3.00 mm; 2 more`.
     pub(crate) fn worst(&self, tubes: impl Iterator<Item = usize>) -> Option<String> {

@@ -2,28 +2,31 @@
 
 use kurbo::Point;
 
+use super::hole::lines_words;
+use super::ordinates::by_hand;
+use crate::job::Assembly;
 use crate::measure::Units;
-use crate::plan::{Across, hole_marks};
+use crate::plan::{Across, HoleKind, hole_marks};
 
 /// A table of a hole's ordinates, measured on the skin from its lines A and B.
-pub(super) struct HoleOrdinates {
+pub(crate) struct HoleOrdinates {
     /// Whose they are.
-    pub(super) title: String,
+    pub(crate) title: String,
     /// Of the columns: along line A, left of it, right of it.
-    pub(super) heads: [String; 3],
+    pub(crate) heads: [String; 3],
     /// From the pattern's top down.
-    pub(super) rows: Vec<[String; 3]>,
+    pub(crate) rows: Vec<[String; 3]>,
     /// How to use them.
-    pub(super) under: &'static str,
+    pub(crate) under: &'static str,
     /// Where lines A and B of each such hole are, where the body is known.
-    pub(super) places: Vec<String>,
+    pub(crate) places: Vec<String>,
 }
 
 /// Those of the hole called `name`, with its solved places about the place where its lines cross.
-pub(super) fn hole_ordinates(name: &str, outline: &[Point], units: Units) -> HoleOrdinates {
+pub(crate) fn hole_ordinates(name: &str, outline: &[Point], units: Units) -> HoleOrdinates {
     let unit = units.name();
     HoleOrdinates {
-        title: format!("{name}: by hand"),
+        title: by_hand(name),
         heads: [
             format!("line B, {unit}"),
             format!("left of A, {unit}"),
@@ -32,6 +35,15 @@ pub(super) fn hole_ordinates(name: &str, outline: &[Point], units: Units) -> Hol
         rows: hole_marks(outline).iter().map(|across| row(across, units)).collect(),
         under: "Up or down from line B along line A, then square to it on the skin, as on the pattern. A minus: on A's other side.",
         places: Vec::new(),
+    }
+}
+
+/// Those of a kind of hole of a job, and where each of them goes.
+pub(crate) fn hole_ordinates_of_kind(kind: &HoleKind<'_>, assembly: &Assembly, units: Units) -> HoleOrdinates {
+    let places = kind.all.iter().map(|hole| lines_words(hole, assembly, units));
+    HoleOrdinates {
+        places: places.collect(),
+        ..hole_ordinates(&kind.first.pattern(assembly), &kind.first.places(), units)
     }
 }
 

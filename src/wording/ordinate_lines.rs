@@ -1,7 +1,6 @@
 //! All ordinates as lines for the terminal: a joint or a job without a printer.
 
-use super::hole::lines_words;
-use super::hole_ordinates::{HoleOrdinates, hole_ordinates};
+use super::hole_ordinates::{hole_ordinates, hole_ordinates_of_kind};
 use super::ordinates::ordinates;
 use super::ordinates_of::ordinates_of;
 use crate::plan::{JobPlan, Plan, Planned, kinds_of, piece_ends};
@@ -16,17 +15,7 @@ pub fn ordinate_lines(plan: &Plan) -> Vec<String> {
         Planned::Job(job) => {
             ends.extend(job_ends(job, plan));
             let kinds = kinds_of(&job.holes).into_iter();
-            holes.extend(kinds.map(|kind| {
-                let name = kind.first.pattern(&job.assembly);
-                HoleOrdinates {
-                    places: kind
-                        .all
-                        .iter()
-                        .map(|hole| lines_words(hole, &job.assembly, units))
-                        .collect(),
-                    ..hole_ordinates(&name, &kind.first.places(), units)
-                }
-            }));
+            holes.extend(kinds.map(|kind| hole_ordinates_of_kind(&kind, &job.assembly, units)));
         }
         Planned::Miter(_) | Planned::Facets(_) | Planned::Trial(_) => {}
     }

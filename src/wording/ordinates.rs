@@ -33,6 +33,11 @@ const UNDER: &str = "Cut end up. Right: from FRONT. Up: base line to cut. Weld: 
 /// The same where the weld goes round the outside of a corner somewhere.
 const UNDER_CORNERS: &str = "Cut end up. Right: from FRONT. Up: base line to cut. Weld: angle between the outer skins; over 180°: outside of a corner.";
 
+/// What the table of an end or a hole of this name is called.
+pub(crate) fn by_hand(name: &str) -> String {
+    format!("{name}: by hand")
+}
+
 /// Those of one end.
 pub(crate) fn ordinates(name: &str, marks: &Marks, units: Units) -> Ordinates {
     let has_sides = !marks.folds.is_empty();
@@ -59,7 +64,7 @@ pub(crate) fn ordinates(name: &str, marks: &Marks, units: Units) -> Ordinates {
     let all = marks.stations.iter().chain(&marks.folds).chain(&marks.corners);
     let has_reflex = all.filter_map(|station| station.dihedral_deg).any(|weld| weld > 180.0);
     Ordinates {
-        title: format!("{name}: by hand"),
+        title: by_hand(name),
         heads: [
             "no.".to_owned(),
             String::new(),

@@ -55,6 +55,9 @@ pub struct JobFile {
     /// Distances to be kept.
     #[schemars(with = "Option<Vec<KeepClear>>")]
     pub keep_clear: Vec<KeepClear>,
+    /// To be printed on the cover.
+    #[schemars(skip)]
+    pub note: Option<String>,
 }
 
 /// Tube as bought.
@@ -125,6 +128,9 @@ pub struct Body {
     /// and wide.
     #[schemars(with = "Option<Vec<KeepOff>>", extend("maxItems" = MOST_ON_A_SKIN))]
     pub keep_off: Vec<KeepOff>,
+    /// To be printed on its mark-out sheet.
+    #[schemars(skip)]
+    pub note: Option<String>,
 }
 
 /// The curve of a head.

@@ -83,6 +83,7 @@ fn job(root: &Node<'_>) -> JobFile {
         bodies: root.named("bodies", vessel::body),
         tubes: root.named("tubes", tube),
         keep_clear: root.each("keep_clear", keep_clear),
+        note: root.note(),
     }
 }
 

@@ -9,10 +9,10 @@ use jsonc_parser::common::Ranged;
 use schemars::JsonSchema;
 
 use super::document::{Document, without_exponent};
-use crate::job::limits::LONGEST_NAME;
+use crate::job::limits::{LONGEST_NAME, LONGEST_NOTE};
 use crate::job::raw::{Named, Word};
-use crate::job::schema::keys;
-use crate::letters::{composed, printable};
+use crate::job::schema::{NOTE, keys};
+use crate::letters::{as_printable, composed, printable};
 use crate::problem::{Problem, quoted, shortened};
 
 /// Names that are this alike are offered for each other.
@@ -113,6 +113,14 @@ impl<'a> Node<'a> {
     pub(super) fn word(&self, key: &str) -> Option<Word> {
         let property = self.property(key)?;
         self.word_of(&property.value, &self.below(key))
+    }
+
+    /// A note, as it can be printed; none where it is no text.
+    pub(super) fn note(&self) -> Option<String> {
+        match &self.property(NOTE)?.value {
+            Value::StringLit(text) => Some(as_printable(&text.value, LONGEST_NOTE)).filter(|note| !note.is_empty()),
+            _ => None,
+        }
     }
 
     /// The same, to be printed; what the sheets can't print, or is longer than so many letters, is a problem.

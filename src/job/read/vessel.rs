@@ -29,6 +29,7 @@ pub(super) fn body(node: &Node<'_>) -> Body {
         high: node.word("high"),
         floor: node.word("floor"),
         keep_off: node.each("keep_off", keep_off),
+        note: node.note(),
         holes: node.each("holes", found_hole),
     }
 }

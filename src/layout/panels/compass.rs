@@ -20,20 +20,25 @@ const PAST: f64 = 9.0;
 /// Once so large as it is drawn, as many times as small.
 const SCALES: [f64; 7] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0];
 
-/// A hole's drawing and its table.
-pub(super) fn panels(hole: &CompassHole, units: Units) -> Vec<Panel> {
+/// A hole's drawing, with what its tube clashes with, and its table.
+pub(super) fn panels(hole: &CompassHole, clash: Option<String>, units: Units) -> Vec<Panel> {
     let table = compass_table(hole, units);
     vec![
-        drawing(hole, units),
+        drawing(hole, clash, units),
         rows_panel(&table.title, &table.heads, &table.rows, &table.under),
     ]
+}
+
+/// What these are called.
+pub(super) fn names(hole: &CompassHole, units: Units) -> [String; 2] {
+    [compass_title(hole), compass_table(hole, units).title]
 }
 
 fn way(angle: f64) -> Vec2 {
     Vec2::new(angle.sin(), angle.cos())
 }
 
-fn drawing(hole: &CompassHole, units: Units) -> Panel {
+fn drawing(hole: &CompassHole, clash: Option<String>, units: Units) -> Panel {
     let farthest = hole
         .outline
         .iter()
@@ -69,6 +74,7 @@ fn drawing(hole: &CompassHole, units: Units) -> Panel {
     let numbers = reach - PAST + 6.0;
     let (top, bottom) = (numbers.max(marks.y1 + 1.5), (-numbers).min(marks.y0 - 1.5));
     let mut words = vec![Paragraph::strong(compass_title(hole), TITLE_PT)];
+    words.extend(clash.map(|clash| Paragraph::strong(clash, READ_PT)));
     words.extend(compass_place(hole, units).into_iter().map(Paragraph::plain));
     words.push(Paragraph::plain(format!(
         "Drawn to scale, 1 : {scale}, seen from outside: not a pattern. Rays: as in the table."

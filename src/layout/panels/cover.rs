@@ -11,11 +11,11 @@ use crate::wording::all_welds;
 /// Rows of a table.
 const ROWS: usize = 40;
 
-/// Heading with picture, cut list, stick plan.
+/// Heading with picture, cut list with the sheets of all panels that are `needed` for each piece, stick plan.
 pub(super) fn cover(
     assembly: &Assembly,
     sheet: &SheetOptions,
-    cut_list: &CutList,
+    (cut_list, needed): (&CutList, &[Vec<String>]),
     warnings: &[String],
     picture: &Drawing,
 ) -> Vec<Panel> {
@@ -31,13 +31,14 @@ pub(super) fn cover(
     let mut panels = vec![heading_panel(
         &Heading {
             title: &assembly.title,
+            note: assembly.note.as_deref(),
             warnings: &shown,
             may_be_bottle: may_be_bottle(assembly),
         },
         picture,
         sheet,
     )];
-    panels.extend(cut_list_panels(cut_list, sheet));
+    panels.extend(cut_list_panels(cut_list, needed, sheet));
     panels.extend(stick_panels(cut_list, sheet.units));
     panels
 }
@@ -47,7 +48,8 @@ pub(super) fn may_be_bottle(assembly: &Assembly) -> bool {
     assembly.bodies.iter().any(|body| body.outside.rim_mm().is_some())
 }
 
-fn cut_list_panels(cut_list: &CutList, sheet: &SheetOptions) -> Vec<Panel> {
+/// `needed` are the names of the panels for each piece, of which it tells the sheets.
+fn cut_list_panels(cut_list: &CutList, needed: &[Vec<String>], sheet: &SheetOptions) -> Vec<Panel> {
     let units = sheet.units;
     let weld = format!("weld, {}", units.name());
     let heads = [
@@ -73,16 +75,15 @@ fn cut_list_panels(cut_list: &CutList, sheet: &SheetOptions) -> Vec<Panel> {
         .flatten()
         .collect::<Vec<_>>()
         .join(" ");
-    let patterns: Vec<Vec<String>> = cut_list.rows.iter().map(|row| row.patterns.clone()).collect();
     rows.chunks(ROWS)
-        .zip(patterns.chunks(ROWS))
-        .map(|(rows, patterns)| {
+        .zip(needed.chunks(ROWS))
+        .map(|(rows, needed)| {
             Table {
                 title: "Cut list",
                 heads: Some(&heads),
                 rows,
                 under: &under,
-                patterns: Some(patterns),
+                told_of: Some(needed),
             }
             .panel()
         })

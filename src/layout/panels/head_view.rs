@@ -15,7 +15,7 @@ use crate::layout::polyline::polyline;
 use crate::layout::{Panel, Role, text};
 use crate::measure::Units;
 use crate::plan::{CompassHole, JobPlan};
-use crate::wording::{hole_number, rim_words, seam_words};
+use crate::wording::{ClashesOfTubes, hole_number, rim_words, seam_words};
 
 /// Rows of a table.
 const ROWS: usize = 40;
@@ -49,7 +49,7 @@ struct Side {
 }
 
 /// Of a head or a ball with holes; nothing of any other body. A ball has a view of each half that has some.
-pub(super) fn panels(job: &JobPlan, body: &BodyInSpace, units: Units) -> Vec<Panel> {
+pub(super) fn panels(job: &JobPlan, body: &BodyInSpace, clashes: &ClashesOfTubes<'_>, units: Units) -> Vec<Panel> {
     let here = job.compass_holes.iter().filter(|hole| hole.body[0] == body.name);
     let holes: Vec<Numbered<'_>> = here.enumerate().collect();
     let sides = [false, true].into_iter().flat_map(|is_behind| {
@@ -57,12 +57,12 @@ pub(super) fn panels(job: &JobPlan, body: &BodyInSpace, units: Units) -> Vec<Pan
             .iter()
             .copied()
             .filter(|(_, hole)| hole.seen.is_behind == is_behind);
-        of_side(body, &seen.collect::<Vec<_>>(), units)
+        of_side(body, &seen.collect::<Vec<_>>(), clashes, units)
     });
     sides.collect()
 }
 
-fn of_side(body: &BodyInSpace, holes: &[Numbered<'_>], units: Units) -> Vec<Panel> {
+fn of_side(body: &BodyInSpace, holes: &[Numbered<'_>], clashes: &ClashesOfTubes<'_>, units: Units) -> Vec<Panel> {
     let Some((_, first)) = holes.first() else {
         return Vec::new();
     };
@@ -73,7 +73,8 @@ fn of_side(body: &BodyInSpace, holes: &[Numbered<'_>], units: Units) -> Vec<Pane
         rim: if is_head { "the rim" } else { "the widest place" },
         body: if is_head { "head" } else { "ball" },
     };
-    let drawing = view(body, holes, side, units);
+    let clash = clashes.of_named(holes.iter().map(|(_, hole)| hole.tube.as_str()));
+    let drawing = view(body, holes, side, clash, units);
     let rows: Vec<[String; 5]> = holes.iter().map(|(index, hole)| row(*index, hole, units)).collect();
     let is_under = rows.len() <= rows_under(&drawing);
     let mut tables = rows.chunks(ROWS).map(|rows| table(body, rows, side));
@@ -121,7 +122,7 @@ fn table(body: &BodyInSpace, rows: &[[String; 5]], side: Side) -> Panel {
 }
 
 /// The body from outside: the apex in the middle, or what is across from a ball's pole; the zero line down.
-fn view(body: &BodyInSpace, holes: &[Numbered<'_>], side: Side, units: Units) -> Panel {
+fn view(body: &BodyInSpace, holes: &[Numbered<'_>], side: Side, clash: Option<String>, units: Units) -> Panel {
     let rim_mm = holes.first().map_or(0.0, |(_, hole)| hole.seen.rim_radius_mm);
     let across = 2.0
         * holes
@@ -162,7 +163,7 @@ fn view(body: &BodyInSpace, holes: &[Numbered<'_>], side: Side, units: Units) ->
     for ((index, hole), outline) in holes.iter().zip(&outlines) {
         name(&mut drawing, &mut taken, *index, &hole.tube, around(outline));
     }
-    with_words(drawing, body, scale, side, units)
+    with_words(drawing, body, clash, (scale, side), units)
 }
 
 /// Rim, apex, the zero line, the quarters, and which way is right; `is_behind` of a ball that is seen from across its pole.
@@ -258,7 +259,13 @@ fn name(drawing: &mut Drawing, taken: &mut Taken, index: usize, tube: &str, outl
     taken.write_first_free(drawing, texts);
 }
 
-fn with_words(mut drawing: Drawing, body: &BodyInSpace, scale: f64, side: Side, units: Units) -> Panel {
+fn with_words(
+    mut drawing: Drawing,
+    body: &BodyInSpace,
+    clash: Option<String>,
+    (scale, side): (f64, Side),
+    units: Units,
+) -> Panel {
     let from = match side.is_behind {
         true => format!(
             "from across the {}, the place across from it in the middle; right on the skin is left here",
@@ -268,14 +275,15 @@ fn with_words(mut drawing: Drawing, body: &BodyInSpace, scale: f64, side: Side, 
     };
     let title = format!("MARK-OUT: {} ({})", body.name, body.size);
     let parts = 1.0 / scale;
-    let mut paragraphs = vec![
-        Paragraph::strong(title.clone(), TITLE_PT),
+    let mut paragraphs = vec![Paragraph::strong(title.clone(), TITLE_PT)];
+    paragraphs.extend(clash.map(|clash| Paragraph::strong(clash, READ_PT)));
+    paragraphs.push(
         Paragraph::plain(format!(
             "Seen {from}, to scale 1 : {parts:.0}. A VIEW, NOT A PATTERN: don't tape it on. Wedge: the tube's FRONT. The {} \
              bends away from it, so that lengths in it are shorter than a tape's on the skin; the table has those.",
             side.body
         )),
-    ];
+    );
     paragraphs.extend(body.seams.iter().map(|seam| Paragraph::plain(seam_words(seam, units))));
     let drawn = drawing.bounds();
     let width = drawn.width().max(140.0);

@@ -1,18 +1,36 @@
 //! The patterns of a job's holes.
 
 use super::hole::HolePattern;
-use crate::job::{Assembly, BodyInSpace, SheetOptions};
+use super::table::hole_ordinates_panel;
+use crate::job::{Assembly, BodyInSpace, LeftOut, SheetOptions};
 use crate::layout::Panel;
 use crate::measure::Units;
 use crate::plan::{HoleKind, PlacedHole};
-use crate::wording::ClashesOfTubes;
+use crate::wording::{ClashesOfTubes, by_hand, hole_ordinates_of_kind};
 
 /// Places told on a hole's own pattern; of more the mark-out sheet tells.
 const MOST_PLACES: usize = 3;
 
 impl HoleKind<'_> {
-    /// Their pattern, with where each of them goes.
+    /// Whether there is a panel of it.
+    pub(super) fn has_panel(sheet: &SheetOptions) -> bool {
+        sheet.has(LeftOut::Holes) || sheet.has(LeftOut::Tables)
+    }
+
+    /// What that is called.
+    pub(super) fn panel_name(&self, assembly: &Assembly, sheet: &SheetOptions) -> String {
+        let name = self.first.pattern(assembly);
+        match sheet.has(LeftOut::Holes) {
+            true => name,
+            false => by_hand(&name),
+        }
+    }
+
+    /// Their pattern, with where each of them goes; its ordinates where no patterns of holes are wanted.
     pub(super) fn panel(&self, assembly: &Assembly, clashes: &ClashesOfTubes<'_>, sheet: &SheetOptions) -> Panel {
+        if !sheet.has(LeftOut::Holes) {
+            return hole_ordinates_panel(&hole_ordinates_of_kind(self, assembly, sheet.units));
+        }
         let Self { first, all } = self;
         let body = &assembly.bodies[first.hole.body];
         let more = match all.len() {

@@ -13,7 +13,7 @@ use super::stack;
 use crate::job::{LeftOut, SheetOptions};
 use crate::layout::Panel;
 use crate::plan::{CompassHole, HoleKind, JobPlan, kinds_of};
-use crate::wording::ClashesOfTubes;
+use crate::wording::{ClashesOfTubes, by_hand};
 
 /// The stacks, the mark-out of every body, every kind of piece with the holes that it goes into: a group each, drawn in its
 /// turn. A hole that serves several kinds comes with the first of them.
@@ -23,15 +23,16 @@ pub(super) fn panels<'a>(job: &'a JobPlan, sheet: &'a SheetOptions) -> impl Iter
     // With the cover.
     let stacks = once(()).map(move |()| stack_panels(job, sheet));
     let of_bodies = Rc::clone(&clashes);
+    let (of_heads, of_compass) = (Rc::clone(&clashes), Rc::clone(&clashes));
     let bodies = 0..assembly.bodies.len();
     let bodies = bodies.map(move |index| body_mark_out(job, index, &of_bodies, sheet.units));
     let heads = assembly
         .bodies
         .iter()
-        .map(|body| head_view::panels(job, body, sheet.units));
+        .map(move |body| head_view::panels(job, body, &of_heads, sheet.units));
     let by_compass = job.compass_holes.iter();
     let by_compass = by_compass.filter(|hole| sheet.has(LeftOut::Holes) && !hole.is_made);
-    let by_compass = by_compass.map(move |hole| compass_panels(hole, sheet));
+    let by_compass = by_compass.map(move |hole| compass_panels(hole, &of_compass, sheet));
     let pieces = once(()).flat_map(move |()| {
         let mut holes = hole_kinds(job, sheet);
         let clashes = Rc::clone(&clashes);
@@ -52,8 +53,9 @@ pub(super) fn panels<'a>(job: &'a JobPlan, sheet: &'a SheetOptions) -> impl Iter
 }
 
 /// What a hole is marked by that can't be laid flat.
-fn compass_panels(hole: &CompassHole, sheet: &SheetOptions) -> Vec<Panel> {
-    let mut panels = compass::panels(hole, sheet.units);
+fn compass_panels(hole: &CompassHole, clashes: &ClashesOfTubes<'_>, sheet: &SheetOptions) -> Vec<Panel> {
+    let clash = clashes.of_named(once(hole.tube.as_str()));
+    let mut panels = compass::panels(hole, clash, sheet.units);
     if sheet.has(LeftOut::Gores) {
         panels.extend(gores::panels(hole, sheet.paper_thickness_mm, sheet.units));
     }
@@ -68,12 +70,52 @@ fn stack_panels(job: &JobPlan, sheet: &SheetOptions) -> Vec<Panel> {
 /// The kinds of holes that there are patterns of, by the number of the piece that the first of them is for.
 fn hole_kinds<'a>(job: &'a JobPlan, sheet: &SheetOptions) -> BTreeMap<Option<usize>, Vec<HoleKind<'a>>> {
     let mut by_piece: BTreeMap<Option<usize>, Vec<HoleKind<'a>>> = BTreeMap::new();
-    if sheet.has(LeftOut::Holes) {
+    if HoleKind::has_panel(sheet) {
         for kind in kinds_of(&job.holes) {
             by_piece.entry(kind.first.piece).or_default().push(kind);
         }
     }
     by_piece
+}
+
+/// For each kind of piece, as the cut list has them, the names of all panels that are needed to make it: its wraps and tables, and
+/// those of the holes that it goes into.
+pub(super) fn needed_for_pieces(job: &JobPlan, sheet: &SheetOptions) -> Vec<Vec<String>> {
+    let mut of_holes: BTreeMap<usize, Vec<String>> = BTreeMap::new();
+    if HoleKind::has_panel(sheet) {
+        for kind in kinds_of(&job.holes) {
+            let name = kind.panel_name(&job.assembly, sheet);
+            let mut pieces: Vec<usize> = kind.all.iter().filter_map(|hole| hole.piece).collect();
+            pieces.dedup();
+            pieces
+                .into_iter()
+                .for_each(|piece| of_holes.entry(piece).or_default().push(name.clone()));
+        }
+    }
+    let mut by_compass: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    for hole in job
+        .compass_holes
+        .iter()
+        .filter(|hole| sheet.has(LeftOut::Holes) && !hole.is_made)
+    {
+        by_compass
+            .entry(&hole.tube)
+            .or_default()
+            .extend(compass::names(hole, sheet.units));
+    }
+    let needed = job.kinds.iter().zip(&job.cut_list.rows).map(|(kind, row)| {
+        let mut names = row.patterns.clone();
+        let marked = (0..2).filter(|end| sheet.has(LeftOut::Tables) && kind.is_marked(*end));
+        names.extend(marked.map(|end| by_hand(&kind.end_name(end))));
+        names.extend(of_holes.remove(&kind.number).unwrap_or_default());
+        let tubes = kind
+            .all
+            .iter()
+            .map(|like| job.assembly.tubes[like.of_tube].name.as_str());
+        names.extend(tubes.filter_map(|tube| by_compass.get(tube)).flatten().cloned());
+        names
+    });
+    needed.collect()
 }
 
 /// The mark-out of one body, and the patterns of the holes in it.
@@ -84,16 +126,18 @@ pub(super) fn of_body(job: &JobPlan, name: &str, sheet: &SheetOptions) -> Vec<Pa
     };
     let clashes = ClashesOfTubes::new(job, sheet.units);
     let mut panels = body_mark_out(job, index, &clashes, sheet.units);
-    panels.extend(head_view::panels(job, &assembly.bodies[index], sheet.units));
-    if sheet.has(LeftOut::Holes) {
+    panels.extend(head_view::panels(job, &assembly.bodies[index], &clashes, sheet.units));
+    if HoleKind::has_panel(sheet) {
         let kinds = kinds_of(&job.holes);
         let here = kinds.iter().filter(|kind| kind.first.hole.body == index);
         panels.extend(here.map(|kind| kind.panel(assembly, &clashes, sheet)));
+    }
+    if sheet.has(LeftOut::Holes) {
         let by_compass = job
             .compass_holes
             .iter()
             .filter(|hole| hole.body[0] == name && !hole.is_made);
-        panels.extend(by_compass.flat_map(|hole| compass_panels(hole, sheet)));
+        panels.extend(by_compass.flat_map(|hole| compass_panels(hole, &clashes, sheet)));
     }
     panels
 }

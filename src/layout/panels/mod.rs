@@ -72,6 +72,7 @@ fn heading(plan: &Plan, said: &Said) -> Vec<Panel> {
     };
     let heading = Heading {
         title: &title,
+        note: None,
         warnings: &said.notes,
         may_be_bottle: plan.job().is_some_and(|job| cover::may_be_bottle(&job.assembly)),
     };
@@ -80,7 +81,10 @@ fn heading(plan: &Plan, said: &Said) -> Vec<Panel> {
     }
     let picture = scenes::on_sheet(&plan.of).drawing();
     match &plan.of {
-        Planned::Job(job) => cover(&job.assembly, sheet, &job.cut_list, &said.notes, &picture),
+        Planned::Job(job) => {
+            let needed = job_pack::needed_for_pieces(job, sheet);
+            cover(&job.assembly, sheet, (&job.cut_list, &needed), &said.notes, &picture)
+        }
         _ => vec![heading_panel(&heading, &picture, sheet)],
     }
 }

@@ -3,13 +3,15 @@
 use kurbo::{Affine, Rect, Shape};
 
 use super::hole::HolePattern;
-use super::table::ordinates_panels;
+use super::table::{hole_ordinates_panel, ordinates_panels};
 use super::wrap::of_end;
 use crate::job::{Join, LeftOut, Saddle, SheetOptions, Touch};
 use crate::layout::Panel;
 use crate::measure::{Units, show_angle};
 use crate::plan::{Marks, SaddlePlan, base_to_skin};
-use crate::wording::{Said, describe_joint, ordinates, root_gap_note, side_notes, tight_sentence, weld_sentence};
+use crate::wording::{
+    Said, describe_joint, hole_ordinates, ordinates, root_gap_note, side_notes, tight_sentence, weld_sentence,
+};
 
 /// Over all of it: what is joined, and how.
 pub(super) fn heading(plan: &SaddlePlan, sheet: &SheetOptions, said: &Said) -> String {
@@ -32,6 +34,8 @@ pub(super) fn panels(plan: &SaddlePlan, sheet: &SheetOptions, said: &Said) -> Ve
     }
     if sheet.has(LeftOut::Holes) {
         panels.push(hole_pattern(plan, sheet.paper_thickness_mm, units));
+    } else if sheet.has(LeftOut::Tables) {
+        panels.push(hole_ordinates_panel(&hole_ordinates("Hole", &plan.outline(), units)));
     }
     panels
 }

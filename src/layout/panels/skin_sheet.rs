@@ -16,6 +16,8 @@ use crate::plan::PlacedHole;
 
 /// Room for a drawing on any paper, in millimetres.
 pub(super) const ROOM: (f64, f64) = (156.0, 144.0);
+/// The height of the drawing of a plate without edges, in millimetres.
+const ENDLESS: f64 = 80.0;
 /// Shown round the holes of a plate without edges, in millimetres.
 const ROUND_HOLES: f64 = 30.0;
 /// A hole's line is drawn with no more places than keep it this near to its outline, in millimetres on the sheet.
@@ -47,7 +49,9 @@ pub(super) fn skin_panel(
         .as_ref()
         .map_or_else(|| around.inflate(ROUND_HOLES, ROUND_HOLES), |edge| edge.bounding_box());
     let shown = skin.union(around);
-    let scale = nice_scale((ROOM.0 / shown.width()).min(ROOM.1 / shown.height()));
+    // An endless plate shows little but the way from its cross to the holes.
+    let high = if edge.is_some() { ROOM.1 } else { ENDLESS };
+    let scale = nice_scale((ROOM.0 / shown.width()).min(high / shown.height()));
     let to_sheet = Affine::scale(scale) * Affine::translate((-shown.x0, -shown.y0));
     let size = (shown.width() * scale, shown.height() * scale);
 
@@ -93,6 +97,11 @@ pub(super) fn skin_panel(
         1 => words += " 1 number doesn't fit here: see the table.",
         more => words += &format!(" {more} numbers don't fit here: see the table."),
     }
+    words.extend(
+        body.note
+            .iter()
+            .map(|note| format!(" Note: {}.", note.trim_end_matches('.'))),
+    );
     with_heading(drawing, body, &words, clash)
 }
 

@@ -6,7 +6,7 @@ use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::label::{READ_PT, TITLE_PT};
 use crate::layout::panel::{Panel, Role, SheetNumbers};
 use crate::layout::text;
-use crate::wording::Ordinates;
+use crate::wording::{HoleOrdinates, Ordinates};
 
 const ROW: f64 = 3.8;
 /// Between the lines of a cell, in millimetres.
@@ -31,6 +31,18 @@ pub(super) fn ordinates_panels(of: &Ordinates) -> Vec<Panel> {
         .collect()
 }
 
+/// The ordinates of a hole, which take the place of its pattern. Of no more than `MOST_PLACES` holes it says where their lines
+/// are; of more the mark-out sheet does.
+pub(super) fn hole_ordinates_panel(of: &HoleOrdinates) -> Panel {
+    const MOST_PLACES: usize = 3;
+    let places = match of.places.len() {
+        few if few <= MOST_PLACES => of.places.join(" "),
+        all => format!("Lines A and B of all {all}: see the mark-out sheet."),
+    };
+    let under = format!("{} {places}", of.under);
+    rows_panel(&of.title, &of.heads, &of.rows, under.trim_end())
+}
+
 /// Facts by name, a row each.
 pub(super) fn facts_panel(title: &str, rows: &[[String; 2]], under: &str) -> Panel {
     Table {
@@ -38,7 +50,7 @@ pub(super) fn facts_panel(title: &str, rows: &[[String; 2]], under: &str) -> Pan
         heads: None,
         rows,
         under,
-        patterns: None,
+        told_of: None,
     }
     .panel()
 }
@@ -50,7 +62,7 @@ pub(super) fn rows_panel<const N: usize>(title: &str, heads: &[String; N], rows:
         heads: Some(heads),
         rows,
         under,
-        patterns: None,
+        told_of: None,
     }
     .panel()
 }
@@ -61,29 +73,29 @@ pub(super) struct Table<'a, const N: usize> {
     pub(super) heads: Option<&'a [String; N]>,
     pub(super) rows: &'a [[String; N]],
     pub(super) under: &'a str,
-    /// For a last column that tells on which sheets the patterns of each row are.
-    pub(super) patterns: Option<&'a [Vec<String>]>,
+    /// For a last column that tells on which sheets the panels of these names are, of each row.
+    pub(super) told_of: Option<&'a [Vec<String>]>,
 }
 
 impl<const N: usize> Table<'_, N> {
     pub(super) fn panel(&self) -> Panel {
         let widths = self.widths();
         let cells = widths.iter().sum::<f64>() + GUTTER * (N - 1) as f64;
-        let inner = cells + self.patterns.map_or(0.0, |_| GUTTER + SHEETS);
+        let inner = cells + self.told_of.map_or(0.0, |_| GUTTER + SHEETS);
         let width = inner.max(text::width_mm(self.title, TITLE_PT, true)).max(44.0) + 2.0;
         let (mut drawing, mut sheet_numbers) = (Drawing::default(), Vec::new());
         let mut y = -4.0;
         drawing.note(Text::new((1.0, y), TITLE_PT, self.title).bold());
         let last = |y: f64, words: &str| Text::new((1.0 + inner, y), READ_PT, words).align(Align::Right);
         if let Some(heads) = self.heads {
-            if self.patterns.is_some() {
+            if self.told_of.is_some() {
                 drawing.note(last(y - ROW, "sheet"));
             }
             y = write_row(&mut drawing, heads, &widths, y);
             drawing.line(Layer::Notes, Pen::FINE, (0.0, y - 0.8), (width, y - 0.8));
         }
         for (index, row) in self.rows.iter().enumerate() {
-            let of = self.patterns.and_then(|patterns| patterns.get(index)).cloned();
+            let of = self.told_of.and_then(|told_of| told_of.get(index)).cloned();
             sheet_numbers.extend(of.map(|of| SheetNumbers {
                 of,
                 text: last(y - ROW, ""),
@@ -108,7 +120,7 @@ impl<const N: usize> Table<'_, N> {
                 *width = width.max(text::width_mm(words, READ_PT, false));
             }
         }
-        let room = WIDEST - GUTTER * N as f64 - self.patterns.map_or(0.0, |_| GUTTER + SHEETS);
+        let room = WIDEST - GUTTER * N as f64 - self.told_of.map_or(0.0, |_| GUTTER + SHEETS);
         let mut cap = widths.iter().copied().fold(0.0, f64::max);
         while widths.iter().map(|width| width.min(cap)).sum::<f64>() > room && cap > NARROWEST {
             cap -= 1.0;

@@ -35,6 +35,8 @@ pub(super) enum Order {
 pub(super) struct Filling {
     area: Area,
     order: Order,
+    /// Whether patterns are tried turned before upright.
+    turns_first: bool,
     /// The group that is placed just now.
     group: usize,
     /// The first sheet that its panels may go on.
@@ -48,6 +50,7 @@ pub(super) struct Filling {
     open: VecDeque<OpenSheet>,
     turned: BTreeSet<String>,
     contents: Vec<(String, usize)>,
+    tables: Vec<(String, usize)>,
     told: Vec<(usize, SheetNumbers)>,
 }
 
@@ -58,6 +61,8 @@ pub(super) struct Filled {
     pub(super) turned: BTreeSet<String>,
     /// Names of the patterns, each with the index of every sheet that it, or a tile of it, is on.
     pub(super) contents: Vec<(String, usize)>,
+    /// The same of tables.
+    pub(super) tables: Vec<(String, usize)>,
     /// What tables tell of other sheets, each with the index of its own.
     pub(super) told: Vec<(usize, SheetNumbers)>,
 }
@@ -67,6 +72,7 @@ impl Filling {
         Self {
             area,
             order,
+            turns_first: false,
             group: 0,
             from: 0,
             on: BTreeSet::new(),
@@ -75,13 +81,18 @@ impl Filling {
             open: VecDeque::new(),
             turned: BTreeSet::new(),
             contents: Vec::new(),
+            tables: Vec::new(),
             told: Vec::new(),
         }
     }
 
-    /// The same, going on in another order.
-    pub(super) fn ordered(&self, order: Order) -> Self {
-        Self { order, ..self.clone() }
+    /// The same, going on in another order, patterns turned first or upright.
+    pub(super) fn going_on(&self, order: Order, turns_first: bool) -> Self {
+        Self {
+            order,
+            turns_first,
+            ..self.clone()
+        }
     }
 
     /// Whether the sheets of some group don't follow each other.
@@ -127,6 +138,7 @@ impl Filling {
             count: self.given,
             turned: self.turned,
             contents: self.contents,
+            tables: self.tables,
             told: self.told,
         }
     }
@@ -147,9 +159,13 @@ impl Filling {
             || (panel.role == Role::Pattern && sheet.holds(panel.height, panel.width))
     }
 
-    /// On the first sheet with room, upright if it can be; patterns may be turned.
+    /// On the first sheet with room, upright if it can be, unless turned ways come first; only patterns may be turned.
     fn place(&mut self, panel: &Panel, give: &mut impl FnMut(Sheet)) {
-        let ways: &[u8] = if panel.role == Role::Pattern { &[0, 1] } else { &[0] };
+        let ways: &[u8] = match (panel.role, self.turns_first) {
+            (Role::Table, _) => &[0],
+            (Role::Pattern, false) => &[0, 1],
+            (Role::Pattern, true) => &[1, 0],
+        };
         for index in self.from.saturating_sub(self.given)..=self.open.len() {
             if index == self.open.len() {
                 self.open.push_back(OpenSheet {
@@ -189,9 +205,11 @@ impl Filling {
         sheet.sheet.add(Arc::clone(&panel.drawing), how);
         let numbers = panel.sheet_numbers.iter().cloned();
         sheet.sheet_numbers.extend(numbers.map(|numbers| numbers.moved(how)));
-        if panel.role == Role::Pattern {
-            self.contents.push((panel.name.clone(), number));
-        }
+        let contents = match panel.role {
+            Role::Pattern => &mut self.contents,
+            Role::Table => &mut self.tables,
+        };
+        contents.push((panel.name.clone(), number));
         self.on.insert(number);
         if quarter_turns == 1 {
             self.turned.insert(panel.name.clone());

@@ -21,7 +21,9 @@ pub(super) const RULER_CORNER: f64 = ruler::BREADTH + 1.0;
 pub(super) const FOOT: f64 = ruler::BREADTH + 4.0;
 
 /// Lines of a sheet's name beside its ruler.
-const NAME_LINES: usize = 3;
+const NAME_LINES: usize = 4;
+/// From one of them to the next, in millimetres.
+const NAME_LEADING: f64 = 3.0;
 
 /// What the rulers leave free.
 pub(super) fn empty_sheet(area: Area) -> FreeSpace {
@@ -33,17 +35,17 @@ pub(super) fn empty_sheet(area: Area) -> FreeSpace {
     ])
 }
 
-/// The frames of all sheets. `contents` says on which sheets each pattern is, `told` what the tables of each sheet tell of
+/// The frames of all sheets. `contents` say on which sheets each pattern and each table is, `told` what the tables of each sheet tell of
 /// them, by the sheets' indices.
 pub(super) fn frames(
     name: &str,
     paper: &Paper,
     count: usize,
-    contents: &[(String, usize)],
+    contents: [&[(String, usize)]; 2],
     told: Vec<(usize, SheetNumbers)>,
 ) -> Vec<Drawing> {
     let mut sheets_of: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-    for (name, index) in contents {
+    for (name, index) in contents.into_iter().flatten() {
         sheets_of.entry(name).or_default().push(index + 1);
     }
     let mut frames = vec![Drawing::default(); count];
@@ -121,7 +123,7 @@ fn name_sheet(drawing: &mut Drawing, paper: &Paper, name: &str, (number, count):
         }
     }
     for (line, words) in lines.into_iter().enumerate() {
-        let y = FOOT - 7.6 - 3.2 * line as f64;
+        let y = FOOT - 7.6 - NAME_LEADING * line as f64;
         drawing.note(Text::new((area.width, y), SMALL_PT, words).align(Align::Right));
     }
 }

@@ -82,7 +82,8 @@ pub fn lay_out_each(
         && let Some(panel) = panels.next()
     {
         room.take(&panel)?;
-        if rest.is_empty() && panel.role != Role::Pattern {
+        // Of a job all but the cover may be placed in another order; of a joint what begins with its first pattern.
+        if rest.is_empty() && panel.role != Role::Pattern && panel.group == 0 {
             filling.add(&panel, &mut give);
         } else {
             rest.push(panel);
@@ -101,7 +102,13 @@ pub fn lay_out_each(
     }
     let filled = filling.finish(&mut give);
     Ok(Laid {
-        frames: frames(name, &options.paper, filled.count, &filled.contents, filled.told),
+        frames: frames(
+            name,
+            &options.paper,
+            filled.count,
+            [&filled.contents, &filled.tables],
+            filled.told,
+        ),
         rulers: Arc::new(rulers(options)),
         turned: filled.turned,
         contents: beginnings(filled.contents),
@@ -130,20 +137,31 @@ impl Room {
     }
 }
 
+/// How panels are put on sheets: how far back they may go, and whether patterns are tried turned first.
+type Way = (Order, bool);
+
+/// Those that are tried, the one in which things are found most easily first.
+const WAYS: [Way; 4] = [
+    (Order::Strict, false),
+    (Order::Loose, false),
+    (Order::Strict, true),
+    (Order::Loose, true),
+];
+
 /// Goes on with the order that takes the fewest sheets; of several the one in which things are found most easily.
 fn fewest(front: &Filling, rest: &[Panel], give: &mut impl FnMut(Sheet)) -> Filling {
-    let filled = |order: Order, panels: &[&Panel]| {
-        let (mut filling, mut given) = (front.ordered(order), Vec::new());
+    let filled = |(order, turns_first): Way, panels: &[&Panel]| {
+        let (mut filling, mut given) = (front.going_on(order, turns_first), Vec::new());
         for panel in panels {
             filling.add(panel, &mut |sheet| given.push(sheet));
         }
         (filling, given)
     };
     let sorted = [as_given(rest), tables_last(rest), largest_first(rest)];
-    let mut best = filled(Order::Strict, &sorted[0]);
-    let others = [Order::Strict, Order::Loose].map(|order| sorted.iter().map(move |panels| (order, panels)));
-    for (order, panels) in others.into_iter().flatten().skip(1) {
-        let other = filled(order, panels);
+    let mut best = filled(WAYS[0], &sorted[0]);
+    let others = WAYS.map(|way| sorted.iter().map(move |panels| (way, panels)));
+    for (way, panels) in others.into_iter().flatten().skip(1) {
+        let other = filled(way, panels);
         let worth = |filling: &Filling| (filling.is_torn(), filling.count());
         if worth(&other.0) < worth(&best.0) {
             best = other;

@@ -6,6 +6,7 @@ mod corners;
 mod ends;
 mod found;
 mod keep_off;
+mod leads_out;
 mod made;
 mod miters;
 mod points;
@@ -49,6 +50,7 @@ pub(super) fn resolve(reader: &mut Reader, job: &raw::JobFile) -> Option<Assembl
             .title
             .as_ref()
             .map_or_else(|| "Job".to_owned(), |title| title.text.clone()),
+        note: job.note.clone(),
         stock: stock.into_iter().flatten().collect(),
         bodies: Vec::new(),
         tubes: Vec::new(),

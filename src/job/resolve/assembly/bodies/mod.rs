@@ -27,13 +27,17 @@ pub(super) use round::round;
 pub(super) fn resolve(reader: &mut Reader, body: &Named<raw::Body>, stacks: &[Stack]) -> Option<BodyInSpace> {
     let raw = &body.thing;
     let name = body.name.text.clone();
-    match shape(reader, raw)? {
+    let resolved = match shape(reader, raw)? {
         Shape::Cylinder => round::cylinder(reader, raw, name, stacks),
         Shape::Cone => cone::cone(reader, raw, name, stacks),
         Shape::Plane => plate::plate(reader, raw, name, stacks),
         Shape::Sphere => ball::ball(reader, raw, name, stacks),
         Shape::Head => head::head(reader, raw, name, stacks),
-    }
+    };
+    Some(BodyInSpace {
+        note: raw.note.clone(),
+        ..resolved?
+    })
 }
 
 fn missing<T>(reader: &mut Reader, raw: &raw::Body, value: Option<T>, key: &str, what: &str) -> Option<T> {
