@@ -74,6 +74,54 @@ fn the_cut_list_names_the_sheets_of_all_that_a_piece_needs() {
 }
 
 #[test]
+fn the_terminal_tells_of_every_end_what_its_wrap_does() {
+    let shop = Shop::open();
+    shop.write("job.json", JOB.as_bytes());
+    let told = shop.run("batch job.json --out p.pdf").succeeds().out();
+    let pdf = Pdf::read(&shop.read("p.pdf"));
+    let words: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+    let words = words.join(" ");
+    let ends: Vec<&str> = words.split("This end: ").skip(1).collect();
+    assert!(ends.len() >= 3, "{words}");
+    for end in ends {
+        let (what, base) = end.split_once(". Base line to ").expect("a base line");
+        let base = base.split(" mm").next().expect("a length");
+        assert!(
+            told.contains(&format!("start {what}")) || told.contains(&format!("end {what}")),
+            "{what}: {told}"
+        );
+        assert!(told.contains(&format!("base line to {base} mm")), "{base}: {told}");
+    }
+    let checked = shop.run("batch job.json --check").out();
+    let lines = |said: &str| said.lines().filter(|line| line.starts_with("piece ")).count();
+    assert!(lines(&told) >= 3 && lines(&checked) == lines(&told), "{checked}");
+}
+
+#[test]
+fn ends_that_fit_either_way_are_not_said_to_be_twisted() {
+    // The upper drum leads the other way, so that fronts to the far ends lie opposite each other: square on both drums that is
+    // no matter, leaning it is.
+    let said = |shift: f64| {
+        let shop = Shop::open();
+        let job = format!(
+            r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "34mm x 2mm" }} }},
+  "bodies": {{ "low": {{ "shape": "cylinder", "size": "200mm x 2mm", "from": [0, 0, 0], "to": [0, 900, 0], "zero": [0, 0, 1] }},
+              "high": {{ "shape": "cylinder", "size": "180mm x 2mm", "from": [0, 900, 600], "to": [0, 0, 600], "zero": [0, 0, -1] }} }},
+  "tubes": {{ "t": {{ "stock": "a", "path": [ {{ "on": "low", "along": 400 }}, {{ "on": "high", "along": {} }} ] }} }} }}"#,
+            500.0 - shift
+        );
+        shop.write("job.json", job.as_bytes());
+        shop.run("batch job.json --check --cut-list c.csv").out()
+    };
+    assert!(!said(0.0).contains("turn nothing"), "{}", said(0.0));
+    assert!(
+        said(150.0).contains("The ends' FRONTs lie on opposite sides"),
+        "{}",
+        said(150.0)
+    );
+}
+
+#[test]
 fn without_patterns_of_holes_there_are_their_tables() {
     let shop = Shop::open();
     shop.write("job.json", JOB.as_bytes());

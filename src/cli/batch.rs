@@ -49,6 +49,7 @@ impl Args {
         let said = said(&plan);
         if self.check {
             let mut lines = said.summary;
+            lines.extend(said.ends);
             lines.extend(said.notes.iter().map(|warning| format!("note: {warning}")));
             lines.extend(self.draw.ordinates(&plan));
             lines.push("Nothing was written.".to_owned());

@@ -194,6 +194,7 @@ impl DrawFlags {
         write_all(&mut outputs)?;
 
         let mut lines = said.summary.clone();
+        lines.extend(said.ends.iter().cloned());
         lines.extend(said.notes.iter().map(|warning| format!("note: {warning}")));
         lines.extend(self.ordinates(plan));
         lines.extend(kept);

@@ -65,7 +65,11 @@ pub(super) fn ends_of_pieces(job: &JobPlan, sheet: &SheetOptions) -> Vec<String>
     let mut lines: Vec<String> = with_patterns
         .clone()
         .take(MOST_TOLD)
-        .map(|kind| ends_of_piece(&job.assembly, kind, sheet))
+        .map(|kind| {
+            let names = Kind::names(&job.assembly, kind.all.iter());
+            let ends = ends_of_piece(&job.assembly, kind, sheet);
+            format!("piece {}, {names}: {ends}", kind.number)
+        })
         .collect();
     match with_patterns.count().saturating_sub(MOST_TOLD) {
         0 => {}
@@ -74,30 +78,24 @@ pub(super) fn ends_of_pieces(job: &JobPlan, sheet: &SheetOptions) -> Vec<String>
     lines
 }
 
-/// `piece 1, riser 1 to 6: start set-on lower, FRONT to the far end; end ..; base line to the other's: 241.75 mm.`
-fn ends_of_piece(assembly: &Assembly, kind: &Kind, sheet: &SheetOptions) -> String {
-    let names = Kind::names(assembly, kind.all.iter());
+/// `start set-on lower, FRONT to the far end; end ..; base line to the other's: 241.75 mm`.
+pub(crate) fn ends_of_piece(assembly: &Assembly, kind: &Kind, sheet: &SheetOptions) -> String {
     let [start, end] = [0, 1].map(|end| end_words(assembly, kind, end, sheet.units));
-    let base = if kind.is_on_one_wrap() {
-        String::new()
-    } else {
-        let marked = usize::from(!kind.is_marked(0));
-        let from = if kind.is_marked(0) && kind.is_marked(1) {
-            "base line"
-        } else {
-            ["start's base line", "end's base line"][marked]
-        };
-        let to = base_words(kind, &piece_ends(kind, sheet), marked, sheet.units);
-        format!("; {from} to {to}")
+    let from = match [0, 1].map(|end| kind.is_marked(end)) {
+        _ if kind.is_on_one_wrap() => None,
+        [false, false] => None,
+        [true, true] => Some((0, "base line")),
+        [true, false] => Some((0, "start's base line")),
+        [false, true] => Some((1, "end's base line")),
     };
+    let base = from.map_or_else(String::new, |(end, from)| {
+        let to = base_words(kind, &piece_ends(kind, sheet), end, sheet.units);
+        format!("; {from} to {to}")
+    });
     let twist = kind
         .told_twist_deg()
         .map_or_else(String::new, |twist| format!(". {}", twist_words(twist)));
-    format!(
-        "piece {}, {names}: start {start}; end {end}{base}{}",
-        kind.number,
-        twist.trim_end_matches('.')
-    )
+    format!("start {start}; end {end}{base}{}", twist.trim_end_matches('.'))
 }
 
 /// How far from lying on one of its sides a tube with sides must be turned for a flat cut, in degrees: the cut leans

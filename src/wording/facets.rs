@@ -18,6 +18,7 @@ pub(super) fn said(plan: &Plan, of: &FacetsPlan) -> Said {
         notes,
         facts: Vec::new(),
         title,
+        ends: Vec::new(),
     }
 }
 

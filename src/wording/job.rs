@@ -39,6 +39,7 @@ pub(super) fn said(plan: &Plan, job: &JobPlan) -> Said {
         notes,
         facts: Vec::new(),
         summary: summary(job, &plan.sheet),
+        ends: ends_of_pieces(job, &plan.sheet),
     }
 }
 
@@ -112,7 +113,6 @@ fn summary(job: &JobPlan, sheet: &SheetOptions) -> Vec<String> {
         ),
     ];
     lines.extend(all_welds(&cut_list.welds, sheet));
-    lines.extend(ends_of_pieces(job, sheet));
     lines.extend(assembly.stacks.iter().flat_map(|stack| stack_words(stack, units)));
     lines
 }

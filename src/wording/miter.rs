@@ -30,6 +30,7 @@ pub(super) fn said(plan: &Plan, of: &MiterPlan) -> Said {
             .collect(),
         facts,
         summary,
+        ends: Vec::new(),
     }
 }
 

@@ -36,7 +36,7 @@ mod weld;
 pub(crate) use clash::ClashesOfTubes;
 pub use clash::clash_name;
 pub(crate) use compass::{compass_place, compass_table, compass_title, rim_words, seam_words};
-pub(crate) use ends::{base_words, end_words};
+pub(crate) use ends::{base_words, end_words, ends_of_piece};
 pub(crate) use facets::joint_title;
 pub(crate) use front::twist_words;
 pub(crate) use gores::{gore_number, gores_title, gores_words, no_gores};
@@ -73,6 +73,8 @@ pub struct Said {
     pub facts: Vec<Fact>,
     /// Lines for the terminal.
     pub summary: Vec<String>,
+    /// What the ends of each kind of piece of a job are: lines for the terminal, after these.
+    pub ends: Vec<String>,
 }
 
 /// Something to know, and what it is called.

@@ -55,6 +55,7 @@ pub(super) fn said(plan: &Plan, of: &SaddlePlan) -> Said {
         notes,
         facts,
         summary,
+        ends: Vec::new(),
     }
 }
 

@@ -14,7 +14,7 @@ use crate::layout;
 use crate::output::picture_svg;
 use crate::plan::{JobPlan, Plan};
 use crate::problem::Problem;
-use crate::wording::said;
+use crate::wording::{ends_of_piece, said};
 
 /// All that is shown of a job.
 #[derive(Debug, Default, Serialize)]
@@ -135,7 +135,7 @@ fn facts(answer: &mut Answer, plan: &Plan, job: &JobPlan, tree: Option<&Tree<'_>
     answer.summary = said.summary.into_iter().skip(1).collect();
     answer.title = Some(said.title);
     let stock = |index: usize| list.stock[index].0.clone();
-    let rows = list.rows.iter().map(|row| Row {
+    let rows = list.rows.iter().zip(&job.kinds).map(|(row, kind)| Row {
         number: row.number,
         name: row.name.clone(),
         quantity: row.quantity,
@@ -146,7 +146,7 @@ fn facts(answer: &mut Answer, plan: &Plan, job: &JobPlan, tree: Option<&Tree<'_>
         } else {
             "-".to_owned()
         },
-        ends: row.ends.join(" / "),
+        ends: ends_of_piece(&job.assembly, kind, &plan.sheet),
     });
     answer.cut_list = rows.collect();
     let sticks = list.sticks.iter().map(|stick| StickRow {

@@ -38,6 +38,7 @@ pub(super) fn said(plan: &Plan, of: &TrialPlan) -> Said {
         notes,
         facts,
         summary,
+        ends: Vec::new(),
     }
 }
 
