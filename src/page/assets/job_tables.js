@@ -20,7 +20,7 @@ export function showTables(place, answered, take) {
   const open = new Set([...place.querySelectorAll("[open] > summary")].map((summary) => summary.textContent.split(" (")[0]));
   const { cut_list, sticks, holes, mark_outs } = answered;
   const all = [
-    table("Cut list", ["No.", "Piece", "How many", "Of", "Long", "Ends", "Weld", "Its sheets"], cut_list.map((row) => [row.number, row.name, row.quantity, row.stock, row.length, row.ends, row.weld, alone("PDF", { piece: row.number })])),
+    table("Cut list", ["No.", "Piece", "How many", "Of", "Long", "Ends", "Weld", "Its sheets"], cut_list.map((row) => [row.number, row.name, row.quantity, row.stock, row.length, make("span", { class: "long" }, row.ends), row.weld, alone("PDF", { piece: row.number })])),
     table("Sticks", ["Of", "Pieces", "Left over"], sticks.map((row) => [row.stock, row.pieces, row.offcut])),
     table("Holes", ["In", "For", "Along", "Round", "Metal left"], holes.map((row) => [row.body, row.tube, row.along, row.round, row.left])),
     table("Mark-outs", ["Vessel", "Its sheets"], mark_outs.map((body) => [body, alone("PDF", { body })])),
