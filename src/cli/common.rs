@@ -37,7 +37,7 @@ pub(super) struct SheetFlags {
     /// A line of your own for the sheets, 60 characters or fewer.
     #[arg(long, value_name = "TEXT")]
     label: Option<String>,
-    /// What to leave out: tables (for marking by hand), holes, gores (paper strips for holes in balls and heads), cover; several with commas, or said again.
+    /// What to leave out: tables (for marking by hand), holes (patterns, for which their tables are printed), gores (paper strips for holes in balls and heads), cover; several with commas, or said again.
     #[arg(long, value_name = "PART")]
     without: Vec<String>,
 }

@@ -80,7 +80,7 @@ pub struct Sheet {
     /// The same by its throat.
     #[schemars(skip)]
     pub weld_throat: Option<Word>,
-    /// What to leave out: the tables for marking by hand, the patterns of holes, the gores (paper strips for holes in balls and heads), the cover.
+    /// What to leave out: the tables for marking by hand, the patterns of holes (their tables are printed then), the gores (paper strips for holes in balls and heads), the cover.
     #[schemars(with = "Option<Vec<Word>>", extend("items" = { "enum": ["tables", "holes", "gores", "cover"] }))]
     pub without: Vec<Word>,
 }
