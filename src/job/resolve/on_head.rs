@@ -153,6 +153,7 @@ fn of_words(header: &Word, size: Word, dish: Dish, flange: Option<Word>) -> raw:
         })
     };
     raw::Body {
+        note: None,
         here: header.clone(),
         shape: Some(Word {
             text: "head".to_owned(),
