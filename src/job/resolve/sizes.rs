@@ -1,0 +1,76 @@
+//! Sizes as they are typed, within what can be drawn.
+
+use glam::DVec2;
+
+use super::{Reader, is_head};
+use crate::job::raw::Word;
+use crate::measure::{Size, TubeSize, Units, parse_size, parse_tube_size};
+use crate::phrase::Phrase;
+use crate::problem::Problem;
+use crate::section::Profile;
+
+/// No tube that is taped round with paper is thinner or thicker than these, in millimetres.
+const TUBE_OD_MM: (f64, f64) = (3.0, 2_000.0);
+/// The same for what it lands on.
+const HEADER_OD_MM: (f64, f64) = (3.0, 20_000.0);
+impl Reader {
+    /// The size of a tube that is cut.
+    pub(super) fn tube(&mut self, word: &Word) -> Option<TubeSize> {
+        let size = self.read(word, |text, units| {
+            let size = parse_tube_size(text, units)?;
+            let ways = [DVec2::Y, DVec2::X].map(|way| 2.0 * size.section.reach_towards(way));
+            require_drawable(&ways, TUBE_OD_MM, "a tube", size.units).map(|()| size)
+        })?;
+        self.heard(size.units, &size.notes);
+        Some(size)
+    }
+
+    /// The size of what it lands on.
+    pub(super) fn header(&mut self, word: &Word) -> Option<Size> {
+        if is_head(word) {
+            let problem = Problem::new("a dished head can't be asked for here").help(
+                "give what is round: a pipe or a drum; a branch lands on a head in a whole job, as a body of the shape \"head\"",
+            );
+            self.refuse(
+                word,
+                problem.by("girthline saddle --header \"head 600mm x 6mm DIN 28011\" --along LENGTH --length LENGTH"),
+            );
+            return None;
+        }
+        let size = self.girth_and_wall(word)?;
+        self.heard(size.units, &size.notes);
+        Some(size)
+    }
+
+    /// The girth and wall of a header that is out of round: what its size says of being round is not for anybody.
+    pub(super) fn girth_and_wall(&mut self, word: &Word) -> Option<Size> {
+        let size = self.read(word, |text, units| {
+            let size = parse_size(text, units)?;
+            require_drawable(&[size.od_mm], HEADER_OD_MM, "a header", size.units).map(|()| size)
+        })?;
+        self.spoken_units.get_or_insert(size.units);
+        let units = self.result_units();
+        Some(Size { units, ..size })
+    }
+
+    /// Keeps what a size told.
+    fn heard(&mut self, units: Units, notes: &[Phrase]) {
+        self.spoken_units.get_or_insert(units);
+        for note in notes {
+            self.warn(note.clone());
+        }
+    }
+}
+
+/// Whether all ways across are within what is drawn.
+fn require_drawable(ways_mm: &[f64], (low, high): (f64, f64), what: &str, units: Units) -> Result<(), Problem> {
+    match ways_mm.iter().find(|across| !(low..=high).contains(*across)) {
+        None => Ok(()),
+        Some(across) => Err(Problem::new(format!("{what} of this size can't be drawn"))
+            .figures(Phrase::from("it is ").length(*across).words(" across"))
+            .help(format!(
+                "sizes from {} across are drawn; is the unit right?",
+                units.show_range(low, high)
+            ))),
+    }
+}
