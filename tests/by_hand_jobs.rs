@@ -209,25 +209,15 @@ fn each_end_says_which_way_its_front_goes_on_its_drum_as_measured_in_space() {
         shop.run("batch job.json --out p.pdf --paper 1000mmx900mm").succeeds();
         let pdf = Pdf::read(&shop.read("p.pdf"));
         let [from, to] = ends_in_space();
-        let axis = (to - from).normalize();
-        let front = (DVec3::Y - DVec3::Y.dot(axis) * axis).normalize();
-        for (at, middle, far_end) in [(from, 0.0, DVec3::Y), (to, HIGH, far_end)] {
-            let out = DVec3::new(at.x, 0.0, at.z - middle).normalize();
-            // To the right as seen from outside with the far end up.
-            let right = far_end.cross(out);
-            let turned = front.dot(right).atan2(front.dot(far_end)).to_degrees();
-            // Told from the nearer end: from the near one what is right of it is left of the far one.
-            let (turned, end) = match turned.abs() {
-                off if off > 90.0 => ((180.0 - off) * -turned.signum(), "near"),
-                _ => (turned, "far"),
-            };
-            let side = if turned < 0.0 { "left" } else { "right" };
-            let words = format!(
-                "FRONT turned {:.1}° to the {side} from the way to the {end} end",
-                turned.abs()
-            );
-            let notes: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
-            assert!(notes.join(" ").contains(&words), "{words}");
+        assert!(to.y > from.y);
+        // The front is the side to which the tube leans, +y, and both drums lie along y: in the plane through the tube's axis and
+        // +y its FRONT line meets either drum straight along it, towards +y at the lower end and at the upper one.
+        let high = if far_end == DVec3::Y { "far" } else { "near" };
+        let words: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+        let words = words.join(" ");
+        for (body, way) in [("low", "far"), ("high", high)] {
+            let told = format!("set-on {body}, FRONT to the {way} end");
+            assert!(words.contains(&told), "{told}: {words}");
         }
     }
 }

@@ -1,8 +1,10 @@
 //! How the front of a tube lies on what the tube lands on, as one sees it standing before the body.
 
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 
-use super::{BodyInSpace, COMPUTED, across};
+use super::{BodyInSpace, COMPUTED, Frame, Skin, Tube, across};
+use crate::body::{Body, Line};
+use crate::section::Profile;
 
 /// What is nearer to the apex than this is there, in millimetres.
 const AT_THE_APEX: f64 = 0.005;
@@ -21,22 +23,52 @@ pub struct FrontOn {
     pub ways: [&'static str; 2],
 }
 
+/// Where the line along the front of a tube's skin, `front` being square to its axis, meets a body's; none where it passes
+/// beside it. This is what the tube's FRONT is on a body, wherever it is told or marked.
+pub(crate) fn front_on_skin(tube: &Tube, frame: &Frame, front: DVec3, skin: &(impl Body + ?Sized)) -> Option<DVec3> {
+    let across = DVec2::new(front.dot(frame.front), front.dot(frame.right));
+    let line = Line {
+        origin: frame.origin + tube.section.reach_towards(across) * front,
+        direction: -frame.axis,
+    };
+    Some(line.at(skin.first_hit(&line)?.distance))
+}
+
+/// The way from one place of a skin to another on the skin laid flat: to the right of `up`, which is along it at the first, and
+/// along that.
+fn laid_flat(skin: &dyn Skin, [from, to]: [DVec3; 2], up: DVec3) -> DVec2 {
+    let way = skin.lay_flat(to) - skin.lay_flat(from);
+    let up = skin.lay_flat_vector(from, up);
+    DVec2::new(way.cross(up), way.dot(up))
+}
+
 impl BodyInSpace {
-    /// How `front` lies on the skin at `at`; `None` where it points into the skin or out of it.
-    pub fn front_on(&self, at: DVec3, front: DVec3) -> Option<FrontOn> {
+    /// How the front of `tube`, which lands here as `frame` says, lies on the skin; `None` where the tube only grazes it.
+    pub fn front_on(&self, tube: &Tube, frame: &Frame) -> Option<FrontOn> {
         const STEP: f64 = 1e-3;
-        let (along, round) = self.surface.place_of(at);
+        let (along, round) = self.surface.place_of(frame.origin);
         let apex = self.apex();
         let is_at_apex = apex.is_some() && along.abs() < AT_THE_APEX;
         // At the apex all ways lead off it; that of the zero line is told.
         let round = if is_at_apex { 0.0 } else { round };
-        let normal = self.surface.site(along, round).normal;
-        let [before, after] = [along, along + STEP].map(|along| self.surface.site(along, round).point);
-        let off = across(after - before, normal, COMPUTED)?;
+        let middle = self.surface.site(along, round);
+        let off = self.surface.site(along + STEP, round).point - middle.point;
+        let off = across(off, middle.normal, COMPUTED)?;
         let up = if apex.is_some() && !is_at_apex { -off } else { off };
-        let (aside, ahead) = (front.dot(up.cross(normal)), front.dot(up));
-        (aside.hypot(ahead) > 0.05).then(|| FrontOn {
-            turned_deg: aside.atan2(ahead).to_degrees(),
+        let seen = |way: DVec3| DVec2::new(way.dot(up.cross(middle.normal)), way.dot(up));
+        let way = match front_on_skin(tube, frame, frame.front, self.surface.as_ref()) {
+            Some(place) => match &self.flat {
+                Some(flat) => laid_flat((flat.outer)(round).as_ref(), [middle.point, place], up),
+                None => seen(place - middle.point),
+            },
+            None => {
+                // Past the skin's edge: as it would go on if the skin were flat.
+                let rise = Some(frame.axis.dot(middle.normal)).filter(|rise| rise.abs() > COMPUTED)?;
+                seen(frame.front - frame.front.dot(middle.normal) / rise * frame.axis)
+            }
+        };
+        Some(FrontOn {
+            turned_deg: way.x.atan2(way.y).to_degrees(),
             ways: if is_at_apex {
                 TO_ZERO
             } else {

@@ -41,6 +41,7 @@ pub use end_of_job::{EndOfJob, EndRequest};
 pub use found::FoundHole;
 pub use frame::{COMPUTED, Frame, TYPED, across, usual_zero};
 pub use front_on::FrontOn;
+pub(crate) use front_on::front_on_skin;
 pub use joint::{Facets, FlatCuts, Miter, Saddle, SawCut};
 pub use keep_off::{KeepOff, Strip};
 pub use paper::{LeftOut, MARGIN_MM, Paper, SheetOptions};

@@ -125,14 +125,18 @@ impl Assembly {
             touch: made.touch,
             root_gap_mm: made.root_gap_mm,
         };
+        let ends = [end(&near, from, axis), end(&far, to, -axis)];
+        let fronts_on = [(near.body, &ends[0]), (far.body, &ends[1])]
+            .map(|(body, end)| self.bodies[body?].front_on(&end.tube, &end.frame));
+        let [near_end, far_end] = ends;
         Piece {
             name,
             stock: tube.stock,
             length_mm: (to - from).length(),
-            near: end(&near, from, axis),
-            far: end(&far, to, -axis),
+            near: near_end,
+            far: far_end,
             fronts: [near.front, far.front],
-            fronts_on: [(near.body, from), (far.body, to)].map(|(body, at)| self.bodies[body?].front_on(at, front)),
+            fronts_on,
             flat_cuts_deg: [near.flat_deg, far.flat_deg],
             ends: [
                 EndWords {

@@ -2,16 +2,14 @@
 
 use std::sync::Arc;
 
-use glam::{DVec2, DVec3};
+use glam::DVec3;
 use kurbo::Point;
 
 use super::gores::Gores;
 use super::of_copies::{OfCopies, hole_in};
 use super::{JobPlan, Plan};
-use crate::body::{Body, Line};
-use crate::job::{Assembly, BodyInSpace, Join, RoundHole, Seam, Tube, TubeInSpace};
+use crate::job::{Assembly, BodyInSpace, Join, RoundHole, Seam, TubeInSpace, front_on_skin};
 use crate::problem::Problems;
-use crate::section::Profile;
 use crate::solver::{Direction, compass_openings};
 
 /// Directions in which the outline is drawn.
@@ -129,7 +127,8 @@ impl CompassHole {
         let body = &assembly.bodies[hole.body];
         let direction = |way: glam::DVec3| way.dot(hole.to_right()).atan2(way.dot(hole.to_zero));
         let outline = compass_openings(hole, DRAWN)?;
-        let front = front_on_skin(&assembly.stock[tube.stock].tube, hole);
+        let stock = &assembly.stock[tube.stock].tube;
+        let front = front_on_skin(stock, &hole.frame, hole.front, hole.outer.as_ref());
         Ok(Self {
             seen: SeenAlong::new(body, hole, &outline, front),
             tube: tube.name.clone(),
@@ -166,18 +165,6 @@ fn over_seam(body: &BodyInSpace, hole: &RoundHole, outline: &[Direction]) -> Opt
         hole.along_mm > seam.along_mm || outline.iter().any(beyond)
     };
     body.seams.iter().find(is_over).cloned()
-}
-
-/// Where the line along the front of the tube's skin meets the body's.
-fn front_on_skin(tube: &Tube, hole: &RoundHole) -> Option<DVec3> {
-    let frame = &hole.frame;
-    let across = DVec2::new(hole.front.dot(frame.front), hole.front.dot(frame.right));
-    let line = Line {
-        origin: frame.origin + tube.section.reach_towards(across) * hole.front,
-        direction: -frame.axis,
-    };
-    let hit = hole.outer.first_hit(&line)?;
-    Some(line.at(hit.distance))
 }
 
 impl Plan {

@@ -2,7 +2,7 @@
 
 use std::f64::consts::{PI, TAU};
 
-use glam::{DVec2, DVec3};
+use glam::DVec3;
 use kurbo::{Affine, BezPath, Point};
 
 use super::clash::{Clash, InTheWay, LandingPart, Over};
@@ -11,7 +11,7 @@ use super::found::{Met, NearFound};
 use super::if_round::IfRound;
 use super::strips::Strips;
 use crate::body::{Development, Line};
-use crate::job::{Assembly, Drilling, Frame, HoleInBody, Join, Tube};
+use crate::job::{Assembly, Drilling, HoleInBody, Join, Tube, front_on_skin};
 use crate::section::Profile;
 use crate::solver::{HoleOutline, opening_places};
 
@@ -150,7 +150,7 @@ impl PlacedHole {
             piece,
             strips,
             near_found,
-            front: front_on_skin(stock, &hole.drilling, hole.front).map(|place| back * place),
+            front: front_laid_flat(stock, &hole.drilling, hole.front).map(|place| back * place),
             ends: body.end_names(),
             round_mm: body.surface.arc_of(hole.along_mm, hole.round),
             girth: body.surface.girth(hole.along_mm),
@@ -282,21 +282,10 @@ impl PlacedHole {
     }
 }
 
-/// Where the line along the front of the tube's skin meets the body's, laid flat; none where it passes beside the body.
-pub(super) fn front_on_skin(tube: &Tube, drilling: &Drilling, front_way: DVec3) -> Option<Point> {
-    let Frame {
-        origin,
-        axis,
-        front,
-        right,
-    } = drilling.frame;
-    let across = DVec2::new(front_way.dot(front), front_way.dot(right));
-    let line = Line {
-        origin: origin + tube.section.reach_towards(across) * front_way,
-        direction: -axis,
-    };
-    let hit = drilling.outer.first_hit(&line)?;
-    Some(drilling.outer.lay_flat(line.at(hit.distance)))
+/// Where the tube's FRONT comes to stand on the body's skin laid flat; none where its line passes beside the body.
+pub(super) fn front_laid_flat(tube: &Tube, drilling: &Drilling, front_way: DVec3) -> Option<Point> {
+    let place = front_on_skin(tube, &drilling.frame, front_way, drilling.outer.as_ref())?;
+    Some(drilling.outer.lay_flat(place))
 }
 
 /// Places of the tube's outer skin on its body's, laid flat: every half degree, and where its corners are.

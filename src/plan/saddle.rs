@@ -3,7 +3,7 @@
 use kurbo::Point;
 
 use super::end::PlannedEnd;
-use super::hole::{PlannedHole, front_on_skin};
+use super::hole::{PlannedHole, front_laid_flat};
 use super::piece::PlannedPiece;
 use super::{Plan, Planned};
 use crate::job::Saddle;
@@ -48,7 +48,7 @@ impl SaddlePlan {
     /// passes beside the header.
     pub(crate) fn front(&self) -> Option<Point> {
         let drilling = self.joint.drilling();
-        front_on_skin(&self.joint.branch, &drilling, drilling.frame.front)
+        front_laid_flat(&self.joint.branch, &drilling, drilling.frame.front)
     }
 
     /// The hole as the report has it.
