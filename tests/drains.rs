@@ -1,9 +1,12 @@
 //! Drains with a far end that stays: the landing moves, corners and coupling with it.
 
+mod support;
+
 use girthline::job::read::read_job;
 use girthline::job::{Assembly, resolve};
 use girthline::plan::{Drain, solve_drains};
 use girthline::solver::hole_outline;
+use support::Shop;
 
 /// From an upright drum, floor 5 mm over its end, to a pot that stays where it is.
 fn solved(shape: &str) -> (Assembly, Vec<Drain>) {
@@ -61,13 +64,20 @@ fn a_drain_to_a_fixed_pot_may_be_parted_and_have_corners_in_several_pieces() {
 
 /// A drain of an upright drum 580 x 1.5, floor 25: what it leaves.
 fn left(stock: &str, end: &str) -> Drain {
-    let text = format!(
+    drain_of(&job(stock, end, r#"{ "step": [200, 0, -10] }"#))
+}
+
+fn job(stock: &str, end: &str, steps: &str) -> String {
+    format!(
         r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "{stock}" }} }},
   "bodies": {{ "drum": {{ "shape": "cylinder", "size": "580mm x 1.5mm", "from": [0, 0, 0], "to": [0, 0, 800], "zero": [1, 0, 0], "floor": 25 }} }},
   "tubes": {{ "drain": {{ "stock": "a", {end} "path": [ {{ "on": "drum", "round": 0, "drain": {{ "above_floor": 0 }} }},
-    {{ "step": [200, 0, -10] }} ] }} }} }}"#
-    );
-    let raw = read_job("job.json", &text).unwrap_or_else(|problems| panic!("{problems}"));
+    {steps} ] }} }} }}"#
+    )
+}
+
+fn drain_of(text: &str) -> Drain {
+    let raw = read_job("job.json", text).unwrap_or_else(|problems| panic!("{problems}"));
     let job = resolve::job_file(&raw, &raw.sheet).unwrap_or_else(|problems| panic!("{problems}"));
     let (_, mut drains) = solve_drains(&job.joint).unwrap_or_else(|problem| panic!("{problem}"));
     drains.swap_remove(0)
@@ -95,4 +105,72 @@ fn a_set_in_drain_leaves_what_stands_below_the_lip_of_its_bore() {
         set_on.lip_mm.abs() < 1e-6 && set_on.left_litres.expect("litres") < 1e-6,
         "{set_on:?}"
     );
+}
+
+/// What a check says.
+fn said(text: &str) -> String {
+    let shop = Shop::open();
+    shop.write("job.json", text.as_bytes());
+    let run = shop.run("batch job.json --check");
+    format!("{}{}", run.out(), run.err())
+}
+
+#[test]
+fn a_drain_that_rises_leaves_what_stands_below_the_highest_low_edge_of_its_bore() {
+    // By hand, in the plane through the drum's axis and the drain's: its axis lands a bore's radius over the cosine of its
+    // slope over the floor. Where it ends square the low edge is a radius times the cosine under the axis; at a crest the
+    // low lines meet in the cut, which stands as far off upright as one leg rises more than the other falls.
+    let bore = 22.15;
+    let slope = |up: f64| f64::atan2(up, 200.0);
+    let square_end = |ups: &[f64]| {
+        let last = ups.last().expect("a step");
+        bore / slope(ups[0]).cos() + ups.iter().sum::<f64>() - bore * slope(*last).cos()
+    };
+    let (rise, fall) = (slope(30.0), slope(40.0));
+    let crest = bore / rise.cos() + 30.0 - bore * (0.5 * (rise - fall)).cos() / (0.5 * (rise + fall)).cos();
+    for (ups, sill, says) in [
+        (
+            vec![10.0],
+            square_end(&[10.0]),
+            "it rises by up to 2.86°, 50 mm per metre",
+        ),
+        (
+            vec![-10.0, 40.0],
+            square_end(&[-10.0, 40.0]),
+            "it rises by up to 11.31°",
+        ),
+        (vec![30.0, -40.0], crest, "it rises by up to 8.53°"),
+        (vec![-10.0, -40.0], 0.0, "it drains dry; it falls 2.86°"),
+    ] {
+        let steps: Vec<String> = ups
+            .iter()
+            .map(|up| format!(r#"{{ "step": [200, 0, {up}] }}"#))
+            .collect();
+        let job = job("48.3mm x 2mm", "", &steps.join(", "));
+        let drain = drain_of(&job);
+        assert!(
+            (drain.sill_mm.expect("it stands") - sill).abs() < 1e-6,
+            "{sill}: {drain:?}"
+        );
+        let litres = std::f64::consts::PI * 288.5 * 288.5 * sill / 1e6;
+        assert!((drain.left_litres.expect("litres") - litres).abs() < 1e-6, "{drain:?}");
+        let said = said(&job);
+        assert!(said.contains(says), "{says}: {said}");
+        let rises = says.contains("rises");
+        let told = format!("the low side of its bore up to {sill:.2} mm: {litres:.2} litres left standing");
+        assert_eq!(said.contains(&told), rises, "{told}: {said}");
+        assert_eq!(said.contains("drains dry"), !rises, "{said}");
+        assert_eq!(said.contains("DOES NOT FALL"), rises, "{said}");
+        assert!(!said.contains("falls -"), "{said}");
+    }
+}
+
+#[test]
+fn a_level_drain_is_said_to_be_level_and_not_to_drain_dry() {
+    let said = said(&job("48.3mm x 2mm", "", r#"{ "step": [200, 0, 0] }"#));
+    assert!(
+        said.contains("a part of it lies level") && !said.contains("drains dry"),
+        "{said}"
+    );
+    assert!(said.contains("DOES NOT FALL"), "{said}");
 }

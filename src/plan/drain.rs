@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use super::of_copies::OfCopies;
-use crate::job::{Assembly, DrainRequest, Ending, TubeInSpace};
+use crate::job::{Assembly, BodyInSpace, DrainRequest, End, Ending, Touch, TubeInSpace};
 use crate::phrase::Phrase;
 use crate::problem::{Problem, Problems};
 use crate::solver::{hole_places, lowest_of_lip};
@@ -27,7 +27,9 @@ pub struct Drain {
     /// What liquid must get over on its way out, over the floor, in millimetres: the hole's low edge, or the lowest place of
     /// the bore's lip where that is higher, as the lip of a set-in tube is.
     pub lip_mm: f64,
-    /// What is left standing, in litres, where the body stands upright and its wall is known.
+    /// The same over the whole bore, where the body stands upright: the highest of its low edges on the way out.
+    pub sill_mm: Option<f64>,
+    /// What is left standing, in litres, where the body stands upright and its wall is known: liquid up to the sill.
     pub left_litres: Option<f64>,
     /// The least fall of its legs on their way from the body, in degrees; negative where one rises.
     pub fall_deg: f64,
@@ -99,12 +101,17 @@ fn solve(assembly: &Assembly, tube: &TubeInSpace, request: &DrainRequest) -> Res
     })?;
     let lip_mm = low_edge_mm.max(lip_along - request.up * request.floor_along);
     let fall_deg = fall(&tube, request.is_at_start);
+    let sill_mm = (body.axis().z.abs() > UPRIGHT).then(|| {
+        let highest = highest_low_edge(assembly, &tube, body, request);
+        lip_mm.max(highest - request.up * request.floor_along)
+    });
     let drain = Drain {
         tube: tube.name.clone(),
         along_mm: along,
         low_edge_mm,
         lip_mm,
-        left_litres: left(assembly, index, lip_mm),
+        sill_mm,
+        left_litres: sill_mm.and_then(|sill_mm| left(body, sill_mm)),
         fall_deg,
     };
     Ok((tube, drain))
@@ -119,6 +126,21 @@ fn lip_along(assembly: &Assembly, tube: &TubeInSpace, body: usize, request: &Dra
     lowest_of_lip(&end, body.placement.translation, request.up * body.axis())
 }
 
+/// The highest of the lowest places of the bore's lips at all cuts of the tube, upwards along the body from where it begins, in
+/// millimetres: between two cuts the bore is straight, so that nothing in it stands higher than at one of them.
+fn highest_low_edge(assembly: &Assembly, tube: &TubeInSpace, body: &BodyInSpace, request: &DrainRequest) -> f64 {
+    let pieces = assembly.pieces(tube);
+    let ends = pieces.into_iter().flat_map(|piece| [piece.near, piece.far]);
+    // The plane of a miter goes straight through the wall: the bore's lip lies on it too.
+    let as_sawn = ends.map(|end| End {
+        touch: if end.is_mirrored { Touch::Inside } else { end.touch },
+        ..end
+    });
+    // An end that misses what it lands on is a problem of its own.
+    let low_edges = as_sawn.filter_map(|end| lowest_of_lip(&end, body.placement.translation, request.up * body.axis()));
+    low_edges.fold(f64::MIN, f64::max)
+}
+
 /// The least fall of the legs, in degrees.
 fn fall(tube: &TubeInSpace, is_at_start: bool) -> f64 {
     let sign = if is_at_start { 1.0 } else { -1.0 };
@@ -131,9 +153,7 @@ fn fall(tube: &TubeInSpace, is_at_start: bool) -> f64 {
     falls.fold(f64::MAX, f64::min)
 }
 
-/// What stands over the floor of an upright body up to `height` mm, in litres.
-fn left(assembly: &Assembly, index: usize, height: f64) -> Option<f64> {
-    let body = &assembly.bodies[index];
-    let bore_mm2 = body.bore_mm2?;
-    (body.axis().z.abs() > UPRIGHT).then(|| bore_mm2 * height.max(0.0) / 1e6)
+/// What stands over the floor of a body up to `height` mm, in litres.
+fn left(body: &BodyInSpace, height: f64) -> Option<f64> {
+    Some(body.bore_mm2? * height.max(0.0) / 1e6)
 }

@@ -45,37 +45,48 @@ pub(super) fn said(plan: &Plan, job: &JobPlan) -> Said {
 
 /// Where a drain lands, what it leaves, and how it falls; or each of several that are alike.
 fn drain_words(name: &str, are_many: bool, drain: &Drain, units: Units) -> Vec<String> {
+    const TOLD_MM: f64 = 5e-3;
     let which = if are_many { "each of the drains" } else { "drain" };
+    let falls = drain.fall_deg >= LEVEL_DEG;
     let left = match drain.left_litres {
         Some(litres) if litres > 0.005 => format!(": {} left standing", units.show_liquid(litres)),
-        Some(_) => ": it drains dry".to_owned(),
-        None => String::new(),
+        Some(_) if falls => ": it drains dry".to_owned(),
+        _ => String::new(),
     };
-    let lip = if drain.lip_mm > drain.low_edge_mm + 5e-3 {
+    let lip = if drain.lip_mm > drain.low_edge_mm + TOLD_MM {
         format!(", the lip of its bore {}", units.show(drain.lip_mm))
     } else {
         String::new()
     };
-    // Level is level, not minus nothing.
-    let fall_deg = if drain.fall_deg.abs() < 5e-3 {
-        0.0
-    } else {
-        drain.fall_deg
-    };
-    let slope = fall_deg.to_radians().tan();
+    let higher = drain.sill_mm.filter(|sill| *sill > drain.lip_mm + TOLD_MM);
+    let sill = higher.map_or_else(String::new, |sill| {
+        format!(", the low side of its bore up to {}", units.show(sill))
+    });
     let mut words = vec![format!(
-        "{which} \"{name}\" lands {} along, its hole's low edge {} over the floor{lip}{left}; it falls {}°, {}",
+        "{which} \"{name}\" lands {} along, its hole's low edge {} over the floor{lip}{sill}{left}; {}",
         units.show(drain.along_mm),
         units.show(drain.low_edge_mm),
-        decimals(fall_deg, 2),
-        units.show_fall(slope)
+        slope_words(drain.fall_deg, units)
     )];
-    if fall_deg <= 0.0 {
+    if !falls {
         words.push(format!(
             "DRAIN \"{name}\" DOES NOT FALL: a part of it is level or rises, and liquid stays in it"
         ));
     }
     words
+}
+
+/// What falls or rises less is level, in degrees.
+const LEVEL_DEG: f64 = 5e-3;
+
+/// `it falls 2.86°, 50 mm per metre`, of the part that falls least; of one that rises, that.
+fn slope_words(fall_deg: f64, units: Units) -> String {
+    let told = |deg: f64| format!("{}°, {}", decimals(deg, 2), units.show_fall(deg.to_radians().tan()));
+    match fall_deg {
+        level if level.abs() < LEVEL_DEG => "a part of it lies level".to_owned(),
+        rise if rise < 0.0 => format!("it rises by up to {}", told(-rise)),
+        fall => format!("it falls {}", told(fall)),
+    }
 }
 
 /// `1 tube`, `6 tubes`.

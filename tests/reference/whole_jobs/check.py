@@ -247,7 +247,8 @@ def check_drains(found, model, report):
             continue
         found.hold("drain's place along", float(words[2]) - drain.along, 0.0051, drain.tube)
         found.hold("drain's low edge", float(words[3]) - drain.low_edge, 0.0051, drain.tube)
-        fall = float(re.search(r"falls (-?[\d.]+)°", words[4])[1])
+        slope = re.search(r"(falls|rises by up to) ([\d.]+)°", words[4])
+        fall = 0.0 if slope is None else float(slope[2]) * (1 if slope[1] == "falls" else -1)
         found.hold("drain's fall, degrees", fall - drain.fall, 0.0051, drain.tube)
         if drain.litres is not None:
             # Told to a hundredth of a litre below 10 of them, and to a whole one from there.

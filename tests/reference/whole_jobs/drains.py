@@ -1,10 +1,13 @@
 """Where a drain must land, and what stays in the vessel."""
 
+from copy import copy
+
 import numpy as np
 
-from cuts import Cuts
+from cuts import Cuts, on_start_plane, t_flat
 from holes import Hole
 from space import Refused
+from vectors import usual_zero
 
 
 class Drain:
@@ -41,13 +44,27 @@ def solve(space, tube, points, words, at):
     lip = up * (lowest_of_bore(hole, side) - body.floor)
     litres = None
     if abs(body.y[2]) > 0.99999:
-        litres = body.bore_area() * max(0.0, lip) / 1e6
+        highest = max(lowest_of_lip(leg, end, body, up) for leg in legs for end in (0, 1))
+        litres = body.bore_area() * max(0.0, lip, highest - up * body.floor) / 1e6
     return tube, Drain(tube.name, hole.along, up * (wanted - body.floor), litres, fall)
 
 
 def end_hole(tube, at):
     leg, side = (tube.legs[0], 0) if at == 0 else (tube.legs[-1], 1)
     return Hole(tube, leg, side)
+
+
+def lowest_of_lip(leg, side, body, up):
+    """Up along the body: the lowest place of the bore's edge at a cut, which liquid gets over on its way through."""
+    if leg.front is None:
+        # Of a round tube any front will do, and its own is set later.
+        leg = copy(leg)
+        leg.set_front(usual_zero(leg.axis))
+    cuts, end = Cuts(leg), leg.ends[side]
+    deep = leg.stock.section.depth(cuts.azimuths, leg.stock.wall)
+    level = on_start_plane(leg, side, leg.wall(cuts.azimuths, deep))
+    t = t_flat(leg, side, level) if end.is_flat else cuts.t[side]
+    return np.min(up * body.own(level + t[:, None] * end.axis)[:, 1])
 
 
 def lowest_of_bore(hole, side):
