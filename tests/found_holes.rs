@@ -70,11 +70,17 @@ fn a_hole_or_a_wall_that_comes_into_a_hole_as_found_is_a_clash() {
         (run.code(), run.out() + &run.err())
     };
     for (along, says) in [
-        (340.0, "the hole for t and old bung of drum"),
-        (260.0, "the hole for t and old bung of drum"),
-        // The bore's radius is 23 mm, the tube's 25 mm.
-        (354.0, "the wall of t and old bung of drum"),
-        (246.0, "the wall of t and old bung of drum"),
+        // The bore's radius is 23 mm, the tube's 25 mm, the bung's 30 mm.
+        (
+            340.0,
+            "the hole and wall of t and old bung of drum, overlap by 15.00 mm",
+        ),
+        (
+            260.0,
+            "the hole and wall of t and old bung of drum, overlap by 15.00 mm",
+        ),
+        (354.0, "the wall of t and old bung of drum, overlap by 1.00 mm"),
+        (246.0, "the wall of t and old bung of drum, overlap by 1.00 mm"),
     ] {
         let (code, said) = said(along);
         assert!(

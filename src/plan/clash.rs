@@ -103,6 +103,8 @@ pub enum LandingPart {
     Hole,
     /// The wall of a tube that is set on.
     Wall,
+    /// Both.
+    HoleAndWall,
 }
 
 /// What there is on a body's skin that a landing must not come over.

@@ -131,12 +131,9 @@ impl NearFound {
             if of_hole < known {
                 near.nearest = Some((found.name.clone(), of_hole));
             }
-            let of_wall = || Some(found.apart(wall.as_ref()?, round, shape, NEAR));
-            if of_hole <= 0.0 {
-                near.over.push((index, LandingPart::Hole, of_hole));
-            } else if let Some(of_wall) = of_wall().filter(|of_wall| *of_wall <= 0.0) {
-                near.over.push((index, LandingPart::Wall, of_wall));
-            }
+            let of_wall = wall.as_ref().map(|wall| found.apart(wall, round, shape, NEAR));
+            let over = LandingPart::over(of_hole, of_wall, |apart| apart <= 0.0);
+            near.over.extend(over.map(|(part, apart)| (index, part, apart)));
         }
         near
     }

@@ -135,10 +135,20 @@ impl Strips {
     /// What is to be kept off and is not: by its index, what comes into it, and how far.
     pub(super) fn trespasses(&self) -> impl Iterator<Item = (usize, LandingPart, f64)> {
         self.left.iter().enumerate().filter_map(|(index, [hole, wall])| {
-            let parts = [(LandingPart::Hole, hole), (LandingPart::Wall, wall)];
-            let mut parts = parts.into_iter().filter_map(|(part, left)| Some((part, (*left)?)));
-            let (part, left) = parts.find(|(_, left)| *left < -SLIGHT)?;
-            Some((index, part, left))
+            let (part, apart) = LandingPart::over((*hole)?, *wall, |apart| apart < -SLIGHT)?;
+            Some((index, part, apart))
         })
+    }
+}
+
+impl LandingPart {
+    /// What of a tube's end comes over something, by how far its hole, and its wall where one sits on the skin, are apart from
+    /// it, and how far it has to be moved at least, below 0; none where neither `is_over` it.
+    pub(super) fn over(hole: f64, wall: Option<f64>, is_over: impl Fn(f64) -> bool) -> Option<(Self, f64)> {
+        match (is_over(hole), wall.filter(|wall| is_over(*wall))) {
+            (true, Some(wall)) => Some((Self::HoleAndWall, hole.min(wall))),
+            (true, None) => Some((Self::Hole, hole)),
+            (false, wall) => wall.map(|wall| (Self::Wall, wall)),
+        }
     }
 }

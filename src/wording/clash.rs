@@ -40,6 +40,7 @@ fn name(assembly: &Assembly, way: InTheWay, tube: &dyn Fn(usize) -> String) -> S
             let part = match part {
                 LandingPart::Hole => "the hole for",
                 LandingPart::Wall => "the wall of",
+                LandingPart::HoleAndWall => "the hole and wall of",
             };
             let over = match over {
                 Over::End if assembly.bodies[on].outside.edges_mm().is_some() => "the edge",

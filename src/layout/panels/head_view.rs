@@ -44,8 +44,6 @@ struct Side {
     apex: &'static str,
     /// Where one measures round.
     rim: &'static str,
-    /// `head` or `ball`.
-    body: &'static str,
 }
 
 /// Of a head or a ball with holes; nothing of any other body. A ball has a view of each half that has some.
@@ -71,7 +69,6 @@ fn of_side(body: &BodyInSpace, holes: &[Numbered<'_>], clashes: &ClashesOfTubes<
         is_behind: first.seen.is_behind,
         apex: first.apex,
         rim: if is_head { "the rim" } else { "the widest place" },
-        body: if is_head { "head" } else { "ball" },
     };
     let clash = clashes.of_named(holes.iter().map(|(_, hole)| hole.tube.as_str()));
     let drawing = view(body, holes, side, clash, units);
@@ -277,13 +274,10 @@ fn with_words(
     let parts = 1.0 / scale;
     let mut paragraphs = vec![Paragraph::strong(title.clone(), TITLE_PT)];
     paragraphs.extend(clash.map(|clash| Paragraph::strong(clash, READ_PT)));
-    paragraphs.push(
-        Paragraph::plain(format!(
-            "Seen {from}, to scale 1 : {parts:.0}. A VIEW, NOT A PATTERN: don't tape it on. Wedge: the tube's FRONT. The {} \
-             bends away from it, so that lengths in it are shorter than a tape's on the skin; the table has those.",
-            side.body
-        )),
-    );
+    paragraphs.push(Paragraph::plain(format!(
+        "Seen {from}, to scale 1 : {parts:.0}. A VIEW, NOT A PATTERN: don't tape it on. Wedge: the tube's FRONT. \
+             Lengths are shorter here than on the skin: use the table's."
+    )));
     paragraphs.extend(body.seams.iter().map(|seam| Paragraph::plain(seam_words(seam, units))));
     let drawn = drawing.bounds();
     let width = drawn.width().max(140.0);
