@@ -400,6 +400,7 @@ fn a_job_counts_every_seam_once_and_what_is_made_too() {
     near(number(&post["weld_mm"]), girth, PROMISED);
     near(number(&row("old a")["weld_mm"]), girth, PROMISED);
     near(number(&row("old b")["weld_mm"]), 0.0, 0.0);
+    assert!(number(&row("old b")["weld_mm"]).is_sign_positive());
     let sum: f64 = rows
         .iter()
         .map(|row| number(&row["weld_mm"]) * number(&row["quantity"]))

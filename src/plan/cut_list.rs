@@ -88,8 +88,9 @@ impl CutList {
             length(row) * tube.section.wall_area(tube.wall_mm) * STEEL
         };
         Ok(Self {
-            total_mm: to_saw().map(length).sum(),
-            steel_kg: to_saw().map(kilograms).sum(),
+            // Of nothing the sum is -0.
+            total_mm: to_saw().map(length).sum::<f64>() + 0.0,
+            steel_kg: to_saw().map(kilograms).sum::<f64>() + 0.0,
             stock: assembly
                 .stock
                 .iter()

@@ -154,7 +154,8 @@ impl Kind {
             length_mm: self.solved.tip_to_tip_mm,
             ends: self.ends(units),
             twist_deg: self.solved.twist_deg.map(|_| self.told_twist_deg().unwrap_or(0.0)),
-            weld_mm: self.welds.iter().flatten().map(EndWeld::counted_mm).sum(),
+            // Of no welds the sum is -0.
+            weld_mm: self.welds.iter().flatten().map(EndWeld::counted_mm).sum::<f64>() + 0.0,
             is_made: self.piece.ends.iter().all(|end| end.is_made),
             patterns: self.patterns(),
         }

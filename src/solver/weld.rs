@@ -17,6 +17,11 @@ const TIGHT_DEG: f64 = 30.0;
 const STRETCHES: usize = 36;
 /// A stretch is halved until its two halves are no longer than it by more than this, in millimetres.
 const BENT_MM: f64 = 2e-4;
+/// Where what the tube meets turns its skin by so much more in one half of a stretch than in the other, in radians, there may be a
+/// true corner, however little is gained by halving: there one body takes over from another.
+const TAKES_OVER: f64 = 0.02;
+/// Such a stretch is halved to this, in millimetres.
+const CORNER_MM: f64 = 1e-6;
 /// It is halved no more often: what is left is a step along the tube.
 const MOST_HALVES: usize = 30;
 /// The two sides of a place where the section turns, in radians from it.
@@ -64,6 +69,8 @@ struct Place {
     point: DVec3,
     /// Between the skins, in degrees: 180 where the tube's skin passes beside the body.
     angle_deg: f64,
+    /// Out of what the tube's skin meets there; 0 where it passes beside the body.
+    normal: DVec3,
 }
 
 struct Seam<'a> {
@@ -106,6 +113,7 @@ impl<'a> Seam<'a> {
             azimuth,
             point: rays.place(t, wall.outer),
             angle_deg,
+            normal: hit.map_or(DVec3::ZERO, |hit| hit.normal),
         })
     }
 
@@ -157,7 +165,8 @@ impl<'a> Seam<'a> {
         let middle = self.at(0.5 * (from.azimuth + to.azimuth))?;
         let whole = (to.point - from.point).length();
         let halved = (middle.point - from.point).length() + (to.point - middle.point).length();
-        if halved - whole > BENT_MM && halves > 0 {
+        let is_cornered = whole > CORNER_MM && (from.normal + to.normal - 2.0 * middle.normal).length() > TAKES_OVER;
+        if (is_cornered || halved - whole > BENT_MM) && halves > 0 {
             self.follow([from, middle], halves - 1, section, sum)?;
             return self.follow([middle, to], halves - 1, section, sum);
         }
