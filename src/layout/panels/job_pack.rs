@@ -13,7 +13,7 @@ use super::stack;
 use crate::job::{LeftOut, SheetOptions};
 use crate::layout::Panel;
 use crate::plan::{CompassHole, HoleKind, JobPlan, kinds_of};
-use crate::wording::{ClashesOfTubes, by_hand};
+use crate::wording::{ClashesOfTubes, by_hand, gores_title};
 
 /// The stacks, the mark-out of every body, every kind of piece with the holes that it goes into: a group each, drawn in its
 /// turn. A hole that serves several kinds comes with the first of them.
@@ -102,6 +102,9 @@ pub(super) fn needed_for_pieces(job: &JobPlan, sheet: &SheetOptions) -> Vec<Vec<
             .entry(&hole.tube)
             .or_default()
             .extend(compass::names(hole, sheet.units));
+        if sheet.has(LeftOut::Gores) {
+            by_compass.entry(&hole.tube).or_default().push(gores_title(hole));
+        }
     }
     let needed = job.kinds.iter().zip(&job.cut_list.rows).map(|(kind, row)| {
         let mut names = row.patterns.clone();

@@ -1,6 +1,7 @@
 //! What a sheet bears besides its panels: the rulers, its number and its name, and which sheets its tables speak of.
 
 use std::collections::BTreeMap;
+use std::ops::Bound;
 
 use kurbo::{Point, Rect};
 
@@ -50,14 +51,22 @@ pub(super) fn frames(
     }
     let mut frames = vec![Drawing::default(); count];
     for (index, SheetNumbers { of, text }) in told {
-        let numbers = of.iter().filter_map(|name| sheets_of.get(name.as_str())).flatten();
-        let words = sheet_words(numbers.copied().collect());
+        let numbers = of.iter().flat_map(|name| sheets_named(&sheets_of, name));
+        let words = sheet_words(numbers.collect());
         frames[index].note(Text { words, ..text });
     }
     for (index, frame) in frames.iter_mut().enumerate() {
         name_sheet(frame, paper, name, (index + 1, count));
     }
     frames
+}
+
+/// Where the panel of a name is; what takes several has them called by it, a comma, and which they are.
+fn sheets_named(sheets_of: &BTreeMap<&str, Vec<usize>>, name: &str) -> Vec<usize> {
+    let from = sheets_of.range::<str, _>((Bound::Included(name), Bound::Unbounded));
+    let alike = from.map_while(|(other, sheets)| Some((other.strip_prefix(name)?, sheets)));
+    let meant = alike.filter(|(rest, _)| rest.is_empty() || rest.starts_with(", "));
+    meant.flat_map(|(_, sheets)| sheets.iter().copied()).collect()
 }
 
 /// `2, 4-6`; `-` for none.
