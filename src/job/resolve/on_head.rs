@@ -178,7 +178,6 @@ fn of_words(header: &Word, size: Word, dish: Dish, flange: Option<Word>) -> raw:
         floor: None,
         holes: Vec::new(),
         keep_off: Vec::new(),
-        note: None,
     }
 }
 

@@ -111,7 +111,7 @@ fn seen_from(assembly: &Assembly, eye: Eye) -> String {
     match degrees.abs() {
         near if near < 1.0 => format!("{height}, from the zero line of {name}"),
         off if off > 179.0 => format!("{height}, from opposite the zero line of {name}"),
-        off => format!("{height}, from {off}° to the {side} of the zero line of {name}"),
+        off => format!("{height}, {off}° {side} of the zero line of {name}"),
     }
 }
 
@@ -267,11 +267,11 @@ mod tests {
         // Up, +x towards +y is to the right as seen from outside; from below up it is to the left.
         says(
             caption("[0, 0, 400]", "[1, 0, 0]", false),
-            "from 30° to the right of the zero line of it",
+            "30° right of the zero line of it",
         );
         says(
             caption("[0, 0, -400]", "[1, 0, 0]", false),
-            "from 30° to the left of the zero line of it",
+            "30° left of the zero line of it",
         );
     }
 

@@ -148,27 +148,39 @@ const WAYS: [Way; 4] = [
     (Order::Loose, true),
 ];
 
-/// Goes on with the order that takes the fewest sheets; of several the one in which things are found most easily.
+/// Goes on with the order that takes the fewest sheets; of several the one in which things are found most easily: as all is
+/// given; with what comes before the first pattern as it is given, and the rest in other orders; with all in other orders.
 fn fewest(front: &Filling, rest: &[Panel], give: &mut impl FnMut(Sheet)) -> Filling {
-    let filled = |(order, turns_first): Way, panels: &[&Panel]| {
-        let (mut filling, mut given) = (front.going_on(order, turns_first), Vec::new());
-        for panel in panels {
-            filling.add(panel, &mut |sheet| given.push(sheet));
-        }
-        (filling, given)
-    };
-    let sorted = [as_given(rest), tables_last(rest), largest_first(rest)];
-    let mut best = filled(WAYS[0], &sorted[0]);
-    let others = WAYS.map(|way| sorted.iter().map(move |panels| (way, panels)));
-    for (way, panels) in others.into_iter().flatten().skip(1) {
-        let other = filled(way, panels);
-        let worth = |filling: &Filling| (filling.is_torn(), filling.count());
-        if worth(&other.0) < worth(&best.0) {
-            best = other;
-        }
+    let before = rest.iter().take_while(|panel| panel.role != Role::Pattern).count();
+    let (first, others) = rest.split_at(before);
+    let begun = filled((front, &[]), WAYS[0], &as_given(first));
+    let from_pattern = orders(others).map(|(way, panels)| filled((&begun.0, &begun.1), way, &panels));
+    let from_start = orders(rest).map(|(way, panels)| filled((front, &[]), way, &panels));
+    let worth = |filling: &Filling| (filling.is_torn(), filling.count());
+    let best = from_pattern.chain(from_start).min_by_key(|(filling, _)| worth(filling));
+    let (filling, given) = best.unwrap_or(begun);
+    given.into_iter().for_each(give);
+    filling
+}
+
+/// Every way with every order of some panels, as they are given first.
+fn orders(panels: &[Panel]) -> impl Iterator<Item = (Way, Vec<&Panel>)> {
+    let sorted = [as_given, tables_last, largest_first];
+    WAYS.into_iter()
+        .flat_map(move |way| sorted.into_iter().map(move |sort| (way, sort(panels))))
+}
+
+/// The sheets so far and some more panels on them; what is given away by then stays in front.
+fn filled(
+    (so_far, given): (&Filling, &[Sheet]),
+    (order, turns_first): Way,
+    panels: &[&Panel],
+) -> (Filling, Vec<Sheet>) {
+    let (mut filling, mut given) = (so_far.going_on(order, turns_first), given.to_vec());
+    for panel in panels {
+        filling.add(panel, &mut |sheet| given.push(sheet));
     }
-    best.1.into_iter().for_each(give);
-    best.0
+    (filling, given)
 }
 
 /// Every table beside its pattern, if there is room: what is looked for together is together.
