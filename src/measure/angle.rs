@@ -30,6 +30,14 @@ pub fn show_angle(degrees: f64) -> String {
     format!("{}°", tenths.strip_suffix(".0").unwrap_or(&tenths))
 }
 
+/// Within how much an angle is known: where that is nothing to a tenth, to a hundredth: `0.4°`, `0.03°`, `0.01°` for less.
+pub fn show_angle_within(degrees: f64) -> String {
+    match show_angle(degrees).as_str() {
+        "0°" if degrees > 0.0 => format!("{}°", decimals(degrees.max(0.01), 2)),
+        told => told.to_owned(),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -49,5 +57,13 @@ mod tests {
         assert_eq!(show_angle(45.0), "45°");
         assert_eq!(show_angle(-0.01), "0°");
         assert_eq!(show_angle(22.5), "22.5°");
+    }
+
+    #[test]
+    fn nothing_is_known_to_within_nothing() {
+        assert_eq!(show_angle_within(0.4), "0.4°");
+        assert_eq!(show_angle_within(0.03), "0.03°");
+        assert_eq!(show_angle_within(0.001), "0.01°");
+        assert_eq!(show_angle_within(0.0), "0°");
     }
 }

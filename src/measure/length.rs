@@ -32,7 +32,12 @@ fn read_length(text: &str, units: Option<Units>) -> Result<f64, Problem> {
         None => (1.0, plain.strip_prefix('+').unwrap_or(&plain).trim_start()),
     };
     let (unsigned, beside) = match unsigned.strip_suffix(')').and_then(|text| text.split_once('(')) {
-        Some((main, beside)) => (main.trim_start_matches("under ").trim_end(), Some(beside)),
+        Some((main, beside)) => (
+            main.trim_start_matches("minus ")
+                .trim_start_matches("under ")
+                .trim_end(),
+            Some(beside),
+        ),
         None => (unsigned, None),
     };
     // Fractions that round to 0 have no sign; the decimal beside them has.
@@ -190,6 +195,7 @@ mod tests {
             ("1-29/32 in (1.900)", 48.26),
             ("1-7/8 in (1.900)", 48.26),
             ("under 1/64 in (-0.004)", -0.1016),
+            ("minus under 1/64 in (-0.004)", -0.1016),
         ];
         for (text, mm) in cases {
             let read = parse_length(text, None).unwrap_or_else(|problem| panic!("{problem}"));

@@ -22,7 +22,7 @@ impl Units {
     }
 
     /// A length of `mm`: `48.26 mm`, or `1-29/32 in (1.900)`, inches to the job's fractions with the decimal beside them.
-    /// What is not 0 and less than half of the last fraction is `under 1/64 in (0.004)`. [`super::parse_length`] reads all
+    /// What is not 0 and less than half of the last fraction is `under 1/64 in (0.004)`, or `minus under 1/64 in (-0.004)`. [`super::parse_length`] reads all
     /// of them.
     pub fn show(self, mm: f64) -> String {
         self.show_to(mm, 0)
@@ -37,9 +37,18 @@ impl Units {
         let is_nothing = decimal.chars().all(|c| !c.is_ascii_digit() || c == '0');
         match fraction(mm, to) {
             _ if is_nothing => "0 in".to_owned(),
-            None => format!("under 1/{} in ({decimal})", half_of_last(to)),
+            None => {
+                let sign = if mm < 0.0 { "minus " } else { "" };
+                format!("{sign}under 1/{} in ({decimal})", half_of_last(to))
+            }
             Some(parts) => format!("{parts} in ({decimal})"),
         }
+    }
+
+    /// Within how much a length is known, after the word "within": `1/64 in (0.004)` rather than `under 1/64 in (0.004)`.
+    pub fn show_within(self, mm: f64) -> String {
+        let within = if mm > 0.0 { mm.max(self.step()) } else { mm };
+        self.show(within).trim_start_matches("under ").to_owned()
     }
 
     /// A small length with so many decimals that two of its digits are told.
@@ -294,7 +303,11 @@ mod tests {
         let told = |to: Fractions, inches: f64| Units::Inches(to).show(inches * MM_PER_INCH);
         assert_eq!(told(Fractions::ThirtySeconds, 0.004), "under 1/64 in (0.004)");
         assert_eq!(told(Fractions::SixtyFourths, 0.004), "under 1/64 in (0.004)");
-        assert_eq!(told(Fractions::Sixteenths, -0.03), "under 1/32 in (-0.030)");
+        assert_eq!(told(Fractions::Sixteenths, -0.03), "minus under 1/32 in (-0.030)");
+        assert_eq!(INCHES.show_bare(-0.007 * MM_PER_INCH), "minus under 1/64 (-0.007)");
+        assert_eq!(INCHES.show_within(0.004 * MM_PER_INCH), "1/64 in (0.004)");
+        assert_eq!(INCHES.show_within(0.25 * MM_PER_INCH), "1/4 in (0.250)");
+        assert_eq!([MM.show_within(1.3), MM.show_within(0.002)], ["1.30 mm", "0.01 mm"]);
         assert_eq!(told(Fractions::ThirtySeconds, 0.0), "0 in");
         assert_eq!(told(Fractions::ThirtySeconds, 0.0004), "0 in");
         assert_eq!(MM.show(-0.001), "0.00 mm");

@@ -22,7 +22,7 @@ pub struct Way {
 
 /// As asked for, rounded, and the better ones.
 pub fn ways(plan: &FacetsPlan, units: Units) -> Vec<Way> {
-    let limit = units.show(plan.asked.gap_limit_mm);
+    let limit = units.show_within(plan.asked.gap_limit_mm);
     let outcomes = outcomes(&plan.study).into_iter();
     outcomes
         .map(|(name, outcome)| {

@@ -16,7 +16,7 @@ pub(crate) use tables::{ground_table, readings_table};
 
 use super::{Fact, Said, lines};
 use crate::job::{Thing, WhichEnd};
-use crate::measure::{Units, show_angle};
+use crate::measure::{Units, show_angle, show_angle_within};
 use crate::plan::{Deciding, Guess, Plan, PutRight, Stray, TrialPlan};
 
 /// Title, notes and summary.
@@ -68,6 +68,15 @@ fn size(thing: Thing, size: f64, units: Units) -> String {
     }
 }
 
+/// Within how much it is known.
+fn within(thing: Thing, within: f64, units: Units) -> String {
+    if thing.is_in_degrees() {
+        show_angle_within(within)
+    } else {
+        units.show_within(within)
+    }
+}
+
 /// `58.7° (within 0.4°) instead of 60°`.
 fn is_instead(of: &TrialPlan, guess: &Guess, index: usize, units: Units) -> String {
     let thing = guess.things[index];
@@ -75,7 +84,7 @@ fn is_instead(of: &TrialPlan, guess: &Guess, index: usize, units: Units) -> Stri
     format!(
         "{} (within {}) instead of {}",
         size(thing, is, units),
-        size(thing, guess.within[index], units),
+        within(thing, guess.within[index], units),
         size(thing, asked, units)
     )
 }
@@ -85,7 +94,7 @@ fn is_off(of: &TrialPlan, called: &Called, guess: &Guess, index: usize, units: U
     let thing = guess.things[index];
     let by = guess.misfit.of(thing);
     let is = is_instead(of, guess, index, units);
-    let within = size(thing, guess.within[index], units);
+    let within = within(thing, guess.within[index], units);
     match thing {
         Thing::Angle => {
             format!("it leans {} {}: the angle is {is}", show_angle(by.abs()), leans(of, by))
@@ -157,7 +166,7 @@ fn verdict(of: &TrialPlan, called: &Called, units: Units) -> String {
     if of.guess.things.is_empty() {
         let nothing = format!(
             "nothing is off that gaps read within {} can tell",
-            units.show(of.asked.read_within_mm)
+            units.show_within(of.asked.read_within_mm)
         );
         return match shows(of) {
             Some(light) => format!("{nothing}: {light}"),
@@ -304,6 +313,7 @@ fn to_grind(of: &TrialPlan, units: Units) -> String {
     let all: Vec<String> = grind.take_off.iter().map(stretch).collect();
     let doubt = units.show(grind.doubt_mm);
     let sure = if grind.is_sure {
+        let limit = units.show_within(of.asked.gap_limit_mm);
         format!("and within {limit} for all that the readings leave in doubt ({doubt})")
     } else {
         format!(

@@ -19,7 +19,7 @@ pub(super) fn other_end_words(other: &OtherEnd, read_within_mm: f64, units: Unit
 fn told(mm: f64, within_mm: f64, units: Units) -> String {
     let size = units.show(mm);
     if within_mm.is_finite() && within_mm > SEEN_MM {
-        format!("{size} (within {})", units.show(within_mm))
+        format!("{size} (within {})", units.show_within(within_mm))
     } else {
         size
     }
