@@ -61,14 +61,15 @@ export function limitLine(drawings, form) {
     const found = event.target.classList.contains("grip") && chart();
     if (!found) return;
     const bottom = found.frame.y + found.frame.height;
-    drag = { bottom, scale: limit / (bottom - found.box.y) };
+    const now = (bottom - at(found.svg, event)) * (limit / (bottom - found.box.y));
+    // What is said above the chart may move it meanwhile: the finger counts from where it began.
+    drag = { from: event.clientY, now, scale: limit / (bottom - found.box.y) / found.svg.getScreenCTM().d };
     drawings.setPointerCapture(event.pointerId);
     event.preventDefault();
   });
   drawings.addEventListener("pointermove", (event) => {
-    const found = drag && chart();
-    if (!found) return;
-    const wanted = Math.max(NARROWEST, (drag.bottom - at(found.svg, event)) * drag.scale);
+    if (!drag) return;
+    const wanted = Math.max(NARROWEST, drag.now + (drag.from - event.clientY) * drag.scale);
     say(field, `${wanted.toFixed(2)}mm`);
   });
   for (const end of ["pointerup", "pointercancel"]) {
