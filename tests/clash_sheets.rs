@@ -126,3 +126,65 @@ fn the_caution_about_bottles_is_where_something_has_a_dished_head() {
         assert!(words.join(" ").contains("never holds pressure again"), "{flags}");
     }
 }
+
+/// A drum with so many old holes in the way of one tube.
+fn with_clashes(count: usize) -> String {
+    let holes: Vec<String> = (0..count)
+        .map(|hole| {
+            let along = 340 + 12 * hole;
+            format!(r#"{{ "name": "old hole {hole}", "along": {along}, "round": "{hole}deg", "across": 40 }}"#)
+        })
+        .collect();
+    format!(
+        r#"{{ "title": "In the way", "units": "mm", "stock": {{ "a": {{ "size": "60mm x 2mm" }} }},
+  "bodies": {{ "drum": {{ "shape": "cylinder", "size": "570mm x 1.2mm", "from": [0, 0, 0], "to": [0, 0, 880], "zero": [1, 0, 0],
+    "holes": [{}] }} }},
+  "tubes": {{ "inlet": {{ "stock": "a", "path": [ {{ "on": "drum", "along": 370, "round": 0 }}, {{ "step": [260, 0, 60] }} ] }} }} }}"#,
+        holes.join(", ")
+    )
+}
+
+/// A heading that is too high for the room over the upright ruler goes beside it, and what is higher yet on a sheet more.
+#[test]
+fn however_many_clashes_there_are_the_cover_has_them_all() {
+    for (count, paper) in [
+        (2, "letter"),
+        (4, "letter"),
+        (6, "letter"),
+        (6, "a4"),
+        (6, "190mmx230mm"),
+        (9, "190mmx230mm"),
+    ] {
+        let shop = Shop::open();
+        shop.write("job.json", with_clashes(count).as_bytes());
+        let run = shop.run(&format!("batch job.json --out p.pdf --paper {paper}"));
+        assert!(run.code() < 2, "{}", run.err());
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        let all = |page: Option<usize>| {
+            let words = pdf
+                .words
+                .iter()
+                .filter(|words| page.is_none_or(|page| words.page == page));
+            words.map(|words| words.text.as_str()).collect::<Vec<_>>().join(" ")
+        };
+        let told = run.out().matches("CLASH: ").count();
+        assert!(told >= count.min(6), "{}", run.out());
+        let first = all(Some(0));
+        assert!(
+            first.contains("In the way") && first.contains("CLASH: "),
+            "{count} on {paper}: {first}"
+        );
+        for words in [
+            "Print at 100 %",
+            "CAUTION. Never cut",
+            "old hole 0",
+            "have the last word",
+        ] {
+            assert!(all(None).contains(words), "{count} on {paper}: {words}");
+        }
+        for hole in 0..count.min(told) {
+            let name = format!("old hole {hole}");
+            assert!(all(None).contains(&name), "{count} on {paper}: {name}");
+        }
+    }
+}

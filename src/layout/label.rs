@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::drawing::{Drawing, Layer, Pen, Text};
-use super::page::drawable;
+use super::page::Area;
 use super::panel::{Panel, Role};
 use super::text;
 use crate::job::SheetOptions;
@@ -137,14 +137,13 @@ pub(super) struct Heading<'a> {
 }
 
 /// The top of the first sheet where no cover is wanted: what nobody may do without. Clashes, the scale and the cautions.
-pub(super) fn short_heading_panel(heading: &Heading<'_>, sheet: &SheetOptions) -> Panel {
+pub(super) fn short_heading_panel(heading: &Heading<'_>, sheet: &SheetOptions, rooms: [Area; 2]) -> Vec<Panel> {
     let Heading {
         title,
         warnings,
         may_be_bottle,
         ..
     } = *heading;
-    let width = drawable(&sheet.paper).width;
     let mut paragraphs = title_and_label(title, TITLE_PT, sheet);
     let (clashes, others): (Vec<&String>, Vec<&String>) = warnings.iter().partition(|warning| is_clash(warning));
     paragraphs.extend(clashes.into_iter().map(warning_paragraph));
@@ -155,24 +154,23 @@ pub(super) fn short_heading_panel(heading: &Heading<'_>, sheet: &SheetOptions) -
     };
     paragraphs.push(Paragraph::plain(format!("{SCALE}{more}")));
     paragraphs.extend(cautions(may_be_bottle));
-    let mut drawing = Drawing::default();
-    let height = write_column(&mut drawing, Point::ZERO, width, &paragraphs) + 1.0;
-    drawing.line(Layer::Notes, Pen::FINE, (0.0, -height), (width, -height));
-    Panel::framed("heading", Role::Table, drawing, Rect::new(0.0, -height, width, 0.0))
+    in_rooms(&paragraphs, None, rooms)
 }
 
-/// The top of the first sheet: what is made, what must be known, the picture, the steps and the cautions.
-pub(super) fn heading_panel(heading: &Heading<'_>, picture: &Drawing, sheet: &SheetOptions) -> Panel {
+/// The top of the first sheet: what is made, what must be known, the picture, the steps and the cautions. `rooms` is what a
+/// panel may take of a sheet: of its whole width, and beside the upright ruler.
+pub(super) fn heading_panel(
+    heading: &Heading<'_>,
+    picture: &Drawing,
+    sheet: &SheetOptions,
+    rooms: [Area; 2],
+) -> Vec<Panel> {
     let Heading {
         title,
         note,
         warnings,
         may_be_bottle,
     } = *heading;
-    let width = drawable(&sheet.paper).width;
-    let picture_box = picture.bounds();
-    let picture_height = picture_box.height() + 2.0;
-    let column = width - picture_box.width() - 4.0;
     let mut paragraphs = title_and_label(title, PACK_PT, sheet);
     // What can't be built comes first.
     let (clashes, warnings): (Vec<&String>, Vec<&String>) = warnings.iter().partition(|warning| is_clash(warning));
@@ -181,10 +179,37 @@ pub(super) fn heading_panel(heading: &Heading<'_>, picture: &Drawing, sheet: &Sh
     paragraphs.extend(warnings.into_iter().map(warning_paragraph));
     paragraphs.push(Paragraph::plain(format!("{SCALE} {STEPS}")));
     paragraphs.extend(cautions(may_be_bottle));
+    in_rooms(&paragraphs, Some(picture), rooms)
+}
 
+/// Words with a picture at their right in the first room that is high enough for them; where neither is, as many as the second
+/// holds, and the rest on a panel of its own.
+fn in_rooms(paragraphs: &[Paragraph], picture: Option<&Drawing>, rooms: [Area; 2]) -> Vec<Panel> {
+    let fits = |panel: &Panel, room: Area| panel.height <= room.height;
+    for room in rooms {
+        let panel = words_beside(paragraphs, picture, room.width);
+        if fits(&panel, room) {
+            return vec![panel];
+        }
+    }
+    let room = rooms[1];
+    let counts = (1..paragraphs.len()).rev();
+    let parts = counts.map(|count| (count, words_beside(&paragraphs[..count], picture, room.width)));
+    match parts.into_iter().find(|(_, panel)| fits(panel, room)) {
+        Some((count, panel)) => std::iter::once(panel)
+            .chain(in_rooms(&paragraphs[count..], None, rooms))
+            .collect(),
+        None => vec![words_beside(paragraphs, picture, room.width)],
+    }
+}
+
+fn words_beside(paragraphs: &[Paragraph], picture: Option<&Drawing>, width: f64) -> Panel {
+    let picture_box = picture.map(Drawing::bounds);
+    let picture_height = picture_box.map_or(0.0, |picture| picture.height() + 2.0);
+    let column = width - picture_box.map_or(0.0, |picture| picture.width() + 4.0);
     let mut drawing = Drawing::default();
     let mut words = 0.0;
-    for paragraph in &paragraphs {
+    for paragraph in paragraphs {
         // Under the picture there is the whole width.
         let room = if words < picture_height { column } else { width };
         words += write_column(
@@ -194,7 +219,9 @@ pub(super) fn heading_panel(heading: &Heading<'_>, picture: &Drawing, sheet: &Sh
             std::slice::from_ref(paragraph),
         );
     }
-    drawing.add(picture, (width - picture_box.x1, -1.0 - picture_box.y1));
+    if let (Some(picture), Some(about)) = (picture, picture_box) {
+        drawing.add(picture, (width - about.x1, -1.0 - about.y1));
+    }
     let height = words.max(picture_height) + 1.0;
     drawing.line(Layer::Notes, Pen::FINE, (0.0, -height), (width, -height));
     Panel::framed("heading", Role::Table, drawing, Rect::new(0.0, -height, width, 0.0))

@@ -6,7 +6,7 @@ use crate::measure::decimals;
 /// Nearer than this to a way along the skin or round it, in degrees, the front is said to point that way.
 const NEARLY_DEG: f64 = 0.5;
 
-/// Nearer than this to half a turn, in degrees, two fronts lie on opposite sides.
+/// Nearer than this to half a turn, in degrees, the acute angles of two ends lie on opposite sides.
 const ON_ONE_LINE_DEG: f64 = 0.05;
 
 /// `FRONT to the far end`, `FRONT turned 30° to the right from the way to the far end`.
@@ -48,7 +48,7 @@ pub(crate) fn front_words(front: &FrontOn) -> String {
 /// How the ends are turned from each other, which the wraps allow for already.
 pub(crate) fn twist_words(twist_deg: f64) -> String {
     if twist_deg.abs() > 180.0 - ON_ONE_LINE_DEG {
-        return "The ends' FRONTs lie on opposite sides, which is in the wraps: turn nothing.".to_owned();
+        return "The acute angles of the two ends lie on opposite sides of the tube, which is in the wraps: turn nothing.".to_owned();
     }
     let side = if twist_deg > 0.0 { "right" } else { "left" };
     format!(
@@ -98,7 +98,7 @@ mod tests {
             assert_eq!(front_words(&on_a_head), told);
         }
         assert!(twist_words(35.0).contains("35.0° to the right with START up"));
-        assert!(twist_words(180.0).starts_with("The ends' FRONTs lie on opposite sides"));
+        assert!(twist_words(180.0).starts_with("The acute angles of the two ends lie on opposite sides"));
         assert!(twist_words(-35.0).contains("35.0° to the left with START up"));
     }
 }

@@ -30,6 +30,10 @@ pub(crate) fn of_miter(of: &MiterPlan, stations: usize, units: Units) -> Vec<Ord
 /// How the table of an end is used.
 const UNDER: &str = "Cut end up. Right: from FRONT. Up: base line to cut. Weld: angle between the outer skins.";
 
+/// The same of a far end: the tube's lines have the same names at both.
+const UNDER_FAR: &str = "Cut end up. Right: FRONT to LEFT. Up: base line to cut. Weld: angle between the outer skins.";
+const UNDER_FAR_CORNERS: &str = "Cut end up. Right: FRONT to LEFT. Up: base line to cut. Weld: angle between the outer skins; over 180°: outside of a corner.";
+
 /// The same where the weld goes round the outside of a corner somewhere.
 const UNDER_CORNERS: &str = "Cut end up. Right: from FRONT. Up: base line to cut. Weld: angle between the outer skins; over 180°: outside of a corner.";
 
@@ -73,8 +77,25 @@ pub(crate) fn ordinates(name: &str, marks: &Marks, units: Units) -> Ordinates {
             "weld".to_owned(),
         ],
         rows: places.into_iter().map(|(_, row)| row).collect(),
-        under: if has_reflex { UNDER_CORNERS } else { UNDER },
+        under: match (is_far(marks), has_reflex) {
+            (false, false) => UNDER,
+            (false, true) => UNDER_CORNERS,
+            (true, false) => UNDER_FAR,
+            (true, true) => UNDER_FAR_CORNERS,
+        },
     }
+}
+
+/// Whether with the cut end up the line LEFT is to the right of the front.
+fn is_far(marks: &Marks) -> bool {
+    let right_of_front = |azimuth_deg: f64| {
+        let mut stations = marks.stations.iter();
+        stations.find(|station| (station.azimuth_deg - azimuth_deg).abs() < 1e-9)
+    };
+    let [right, left] = [90.0, 270.0].map(right_of_front);
+    right
+        .zip(left)
+        .is_some_and(|(right, left)| left.right_mm < right.right_mm)
 }
 
 fn row(station: &Station, place: String, number: String, units: Units) -> [String; 5] {

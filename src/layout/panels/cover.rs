@@ -3,6 +3,7 @@
 use super::table::{Table, rows_panel};
 use crate::job::{Assembly, SheetOptions};
 use crate::layout::label::{Heading, heading_panel};
+use crate::layout::sheets::rooms;
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::plan::{CutList, CutRow};
@@ -28,7 +29,7 @@ pub(super) fn cover(
     } else {
         warnings.to_vec()
     };
-    let mut panels = vec![heading_panel(
+    let mut panels = heading_panel(
         &Heading {
             title: &assembly.title,
             note: assembly.note.as_deref(),
@@ -37,7 +38,8 @@ pub(super) fn cover(
         },
         picture,
         sheet,
-    )];
+        rooms(&sheet.paper),
+    );
     panels.extend(cut_list_panels(cut_list, needed, sheet));
     panels.extend(stick_panels(cut_list, sheet.units));
     panels

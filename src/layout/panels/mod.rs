@@ -29,6 +29,7 @@ use cover::cover;
 
 use crate::job::LeftOut;
 use crate::layout::label::{Heading, heading_panel, short_heading_panel};
+use crate::layout::sheets::rooms;
 use crate::layout::{Panel, scenes};
 use crate::plan::{Plan, Planned};
 use crate::wording::{ClashesOfTubes, Said};
@@ -77,7 +78,7 @@ fn heading(plan: &Plan, said: &Said) -> Vec<Panel> {
         may_be_bottle: plan.job().is_some_and(|job| cover::may_be_bottle(&job.assembly)),
     };
     if !has_cover(plan) {
-        return vec![short_heading_panel(&heading, sheet)];
+        return short_heading_panel(&heading, sheet, rooms(&sheet.paper));
     }
     let picture = scenes::on_sheet(&plan.of).drawing();
     match &plan.of {
@@ -85,7 +86,7 @@ fn heading(plan: &Plan, said: &Said) -> Vec<Panel> {
             let needed = job_pack::needed_for_pieces(job, sheet);
             cover(&job.assembly, sheet, (&job.cut_list, &needed), &said.notes, &picture)
         }
-        _ => vec![heading_panel(&heading, &picture, sheet)],
+        _ => heading_panel(&heading, &picture, sheet, rooms(&sheet.paper)),
     }
 }
 

@@ -26,12 +26,29 @@ const NAME_LINES: usize = 4;
 /// From one of them to the next, in millimetres.
 const NAME_LEADING: f64 = 3.0;
 
+/// What a panel may take of a sheet: of its whole width, over the upright ruler, and beside that.
+pub(in crate::layout) fn rooms(paper: &Paper) -> [Area; 2] {
+    let Area { width, height } = drawable(paper);
+    [
+        Area {
+            width,
+            height: height - UPRIGHT_TOP,
+        },
+        Area {
+            width: width - RULER_CORNER,
+            height: height - FOOT,
+        },
+    ]
+}
+
+/// Where the upright ruler ends, with what is kept free over it, in millimetres.
+const UPRIGHT_TOP: f64 = RULER_CORNER + ruler::INCH + ruler::OVERHANG + GAP;
+
 /// What the rulers leave free.
 pub(super) fn empty_sheet(area: Area) -> FreeSpace {
     let Area { width, height } = area;
-    let ruler_top = RULER_CORNER + ruler::INCH + ruler::OVERHANG + GAP;
     FreeSpace::new(vec![
-        Rect::new(0.0, ruler_top, width, height),
+        Rect::new(0.0, UPRIGHT_TOP, width, height),
         Rect::new(RULER_CORNER, FOOT, width, height),
     ])
 }

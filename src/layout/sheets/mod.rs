@@ -9,5 +9,6 @@ mod ruler;
 mod tile;
 
 pub use cutter::cutter_drawings;
+pub(super) use frame::rooms;
 pub use laid::{Laid, Sheets, lay_out, lay_out_each};
 pub use ruler::ruler_sheets;
