@@ -121,6 +121,41 @@ fn ends_that_fit_either_way_are_not_said_to_be_twisted() {
     );
 }
 
+/// Without its pattern a hole is placed and turned by the table's words alone: here the branch leans to the header's far end and
+/// passes 5 mm to the right, so that line A is round the header by R asin(5 / R).
+#[test]
+fn the_table_of_a_holes_ordinates_says_where_its_lines_are_and_which_way_is_up() {
+    let shop = Shop::open();
+    let run = shop.run(
+        "saddle --branch 48.3mm_x_2mm --header 88.9mm --angle 60 --offset 5mm --without holes --ordinates --out p.pdf",
+    );
+    let said = run.succeeds().out();
+    let round = 44.45 * (5.0_f64 / 44.45).asin();
+    let pdf = Pdf::read(&shop.read("p.pdf"));
+    let printed: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+    for told in [said, printed.join(" ")] {
+        for words in [
+            format!("Line A runs along {round:.2} mm round the header to the right of its line"),
+            "line B goes round where the branch's centre line comes through".to_owned(),
+            "up is towards the branch's FRONT".to_owned(),
+        ] {
+            assert!(told.contains(&words), "{words}: {told}");
+        }
+        assert!(!told.contains("as on the pattern"), "{told}");
+    }
+    // Of many equal holes the mark-out has the lines, the table which way is up.
+    let job = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/templates/cooler-bank.json"));
+    shop.write("job.json", job.expect("a starter").as_bytes());
+    shop.run("batch job.json --without holes --out q.pdf").succeeds();
+    let pdf = Pdf::read(&shop.read("q.pdf"));
+    let printed: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+    let printed = printed.join(" ");
+    assert!(
+        printed.contains("Lines A and B of all 6: see the mark-out sheet; up is towards the far end."),
+        "{printed}"
+    );
+}
+
 #[test]
 fn without_patterns_of_holes_there_are_their_tables() {
     let shop = Shop::open();

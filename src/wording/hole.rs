@@ -13,16 +13,29 @@ pub(crate) fn hole_number(index: usize) -> String {
 /// Where the lines of a hole's pattern are on its body, and which way is up: what the pattern itself shows.
 pub(super) fn lines_words(hole: &PlacedHole, assembly: &Assembly, units: Units) -> String {
     let (along, round) = hole.place_words(units);
-    let body = &assembly.bodies[hole.hole.body];
-    let up = if body.outside.is_flat() {
-        "the plate's zero".to_owned()
+    let up = up_words(hole, assembly);
+    format!("{}: line A {round}, line B {along}; {up}.", hole.hole.tube)
+}
+
+/// `up is towards the far end`.
+pub(super) fn up_words(hole: &PlacedHole, assembly: &Assembly) -> String {
+    if assembly.bodies[hole.hole.body].outside.is_flat() {
+        "up is towards the plate's zero".to_owned()
     } else {
-        format!("the {}", hole.ends[1].to_lowercase())
-    };
-    format!(
-        "{}: line A {round}, line B {along}; up is towards {up}.",
-        hole.hole.tube
-    )
+        format!("up is towards the {}", hole.ends[1].to_lowercase())
+    }
+}
+
+/// Where the line along the header is, `u` millimetres round it.
+pub(crate) fn line_a(u: f64, units: Units) -> String {
+    match u {
+        0.0 => "the header's line that faces the branch".to_owned(),
+        _ => format!(
+            "{} round the header to the {} of its line that would face a branch without offset",
+            units.show(u.abs()),
+            if u > 0.0 { "right" } else { "left" }
+        ),
+    }
 }
 
 impl PlacedHole {

@@ -2,11 +2,11 @@
 
 use kurbo::Point;
 
-use super::hole::lines_words;
+use super::hole::{line_a, lines_words, up_words};
 use super::ordinates::by_hand;
 use crate::job::Assembly;
 use crate::measure::Units;
-use crate::plan::{Across, HoleKind, hole_marks};
+use crate::plan::{Across, HoleKind, SaddlePlan, hole_marks};
 
 /// A table of a hole's ordinates, measured on the skin from its lines A and B.
 pub(crate) struct HoleOrdinates {
@@ -18,12 +18,14 @@ pub(crate) struct HoleOrdinates {
     pub(crate) rows: Vec<[String; 3]>,
     /// How to use them.
     pub(crate) under: &'static str,
-    /// Where lines A and B of each such hole are, where the body is known.
+    /// Where lines A and B of each such hole are, and which way is up.
     pub(crate) places: Vec<String>,
+    /// Which way is up on all of them: `up is towards the far end`.
+    pub(crate) up: String,
 }
 
 /// Those of the hole called `name`, with its solved places about the place where its lines cross.
-pub(crate) fn hole_ordinates(name: &str, outline: &[Point], units: Units) -> HoleOrdinates {
+fn hole_ordinates(name: &str, outline: &[Point], units: Units) -> HoleOrdinates {
     let unit = units.name();
     HoleOrdinates {
         title: by_hand(name),
@@ -33,8 +35,27 @@ pub(crate) fn hole_ordinates(name: &str, outline: &[Point], units: Units) -> Hol
             format!("right of A, {unit}"),
         ],
         rows: hole_marks(outline).iter().map(|across| row(across, units)).collect(),
-        under: "Up or down from line B along line A, then square to it on the skin, as on the pattern. A minus: on A's other side.",
+        under: "Up or down from line B along line A, then square to it on the skin, seen from outside. A minus: on A's other side.",
         places: Vec::new(),
+        up: String::new(),
+    }
+}
+
+/// Those of a joint's hole, and where its lines are on the header.
+pub(crate) fn hole_ordinates_of_joint(of: &SaddlePlan, units: Units) -> HoleOrdinates {
+    // A tube with sides may be turned, its own front away from the acute angle.
+    let top = match of.joint.turned_deg {
+        0.0 => "the branch's FRONT",
+        _ => "the side of the acute angle",
+    };
+    let up = format!("up is towards {top}");
+    HoleOrdinates {
+        places: vec![format!(
+            "Line A runs along {}; line B goes round where the branch's centre line comes through; {up}.",
+            line_a(of.site().x, units)
+        )],
+        up,
+        ..hole_ordinates("Hole", &of.outline(), units)
     }
 }
 
@@ -43,6 +64,7 @@ pub(crate) fn hole_ordinates_of_kind(kind: &HoleKind<'_>, assembly: &Assembly, u
     let places = kind.all.iter().map(|hole| lines_words(hole, assembly, units));
     HoleOrdinates {
         places: places.collect(),
+        up: up_words(kind.first, assembly),
         ..hole_ordinates(&kind.first.pattern(assembly), &kind.first.places(), units)
     }
 }

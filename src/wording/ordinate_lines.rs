@@ -1,6 +1,6 @@
 //! All ordinates as lines for the terminal: a joint or a job without a printer.
 
-use super::hole_ordinates::{hole_ordinates, hole_ordinates_of_kind};
+use super::hole_ordinates::{hole_ordinates_of_joint, hole_ordinates_of_kind};
 use super::ordinates::ordinates;
 use super::ordinates_of::ordinates_of;
 use crate::plan::{JobPlan, Plan, Planned, kinds_of, piece_ends};
@@ -11,7 +11,7 @@ pub fn ordinate_lines(plan: &Plan) -> Vec<String> {
     let mut ends = ordinates_of(plan);
     let mut holes = Vec::new();
     match &plan.of {
-        Planned::Saddle(of) => holes.push(hole_ordinates("Hole", &of.outline(), units)),
+        Planned::Saddle(of) => holes.push(hole_ordinates_of_joint(of, units)),
         Planned::Job(job) => {
             ends.extend(job_ends(job, plan));
             let kinds = kinds_of(&job.holes).into_iter();

@@ -10,7 +10,8 @@ use crate::layout::Panel;
 use crate::measure::{Units, show_angle};
 use crate::plan::{Marks, SaddlePlan, base_to_skin};
 use crate::wording::{
-    Said, describe_joint, hole_ordinates, ordinates, root_gap_note, side_notes, tight_sentence, weld_sentence,
+    Said, describe_joint, hole_ordinates_of_joint, line_a, ordinates, root_gap_note, side_notes, tight_sentence,
+    weld_sentence,
 };
 
 /// Over all of it: what is joined, and how.
@@ -35,7 +36,7 @@ pub(super) fn panels(plan: &SaddlePlan, sheet: &SheetOptions, said: &Said) -> Ve
     if sheet.has(LeftOut::Holes) {
         panels.push(hole_pattern(plan, sheet.paper_thickness_mm, units));
     } else if sheet.has(LeftOut::Tables) {
-        panels.push(hole_ordinates_panel(&hole_ordinates("Hole", &plan.outline(), units)));
+        panels.push(hole_ordinates_panel(&hole_ordinates_of_joint(plan, units)));
     }
     panels
 }
@@ -124,18 +125,6 @@ fn hole_pattern(plan: &SaddlePlan, paper_thickness_mm: f64, units: Units) -> Pan
         front: plan.front().map(|front| front + to_cross),
     };
     pattern.panel()
-}
-
-/// Where the line along the header is, `u` millimetres round it.
-fn line_a(u: f64, units: Units) -> String {
-    match u {
-        0.0 => "the header's line that faces the branch".to_owned(),
-        _ => format!(
-            "{} round the header to the {} of its line that would face a branch without offset",
-            units.show(u.abs()),
-            if u > 0.0 { "right" } else { "left" }
-        ),
-    }
 }
 
 /// Where the line round the header is, and how far the hole reaches from it: both can be measured along the header.

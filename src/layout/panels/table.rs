@@ -37,7 +37,7 @@ pub(super) fn hole_ordinates_panel(of: &HoleOrdinates) -> Panel {
     const MOST_PLACES: usize = 3;
     let places = match of.places.len() {
         few if few <= MOST_PLACES => of.places.join(" "),
-        all => format!("Lines A and B of all {all}: see the mark-out sheet."),
+        all => format!("Lines A and B of all {all}: see the mark-out sheet; {}.", of.up),
     };
     let under = format!("{} {places}", of.under);
     rows_panel(&of.title, &of.heads, &of.rows, under.trim_end())
