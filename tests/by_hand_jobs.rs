@@ -80,6 +80,14 @@ fn both_ends_marked_from_their_tables_alone_fit_their_drums() {
         let base = at - up * report["ends"][index]["base_line_t_mm"].as_f64().expect("mm");
         let rows = table(&pdf, &format!("1 p: {name}: by hand"));
         assert_eq!(rows.len(), 16, "{name}");
+        let title = format!("1 p: {name}: by hand");
+        let mut words = pdf.words.iter().skip_while(|words| words.text != title);
+        let under = words
+            .find(|words| words.text.starts_with("Cut end up"))
+            .expect("words under it");
+        // To the right of the front with the cut end up is the line RIGHT of a start, the line LEFT of an end.
+        let right = ["Cut end up. Right: from FRONT.", "Cut end up. Right: FRONT to LEFT."][index];
+        assert!(under.text.starts_with(right), "{name}: {}", under.text);
         // With the cut end up, seen from outside: to the right is up x outward.
         let right = up.cross(front);
         for row in &rows {

@@ -327,6 +327,22 @@ fn a_root_gap_is_not_ground_away_and_what_is_off_is_found_beyond_it() {
             .iter()
             .fold((f64::MAX, f64::MIN), |(low, high), gap| (low.min(*gap), high.max(*gap)));
         assert!(high - low <= found.asked.gap_limit_mm + 0.02, "{}", high - low);
+        // From the first touch, which has no root gap, to where that is left.
+        let touches = (0..360)
+            .map(|degree| f64::from(degree).to_radians())
+            .map(|at| cut_at(&cut, at).expect("a cut").t - cut_at(&met, at).expect("a seat").t)
+            .fold(f64::MAX, f64::min);
+        let goes_in = low - touches;
+        assert!(
+            (found.goes_in_mm - goes_in).abs() < 0.02,
+            "{} for {goes_in}",
+            found.goes_in_mm
+        );
+        let notes = girthline::wording::said(&plan).notes.join("\n");
+        let goes = if goes_in < 0.0 { "is drawn back" } else { "goes in" };
+        if found.grind.moves_in_mm > 0.0 {
+            assert!(notes.contains(&format!("the tube then {goes} ")), "{goes}: {notes}");
+        }
     }
 }
 

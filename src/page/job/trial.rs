@@ -3,7 +3,7 @@
 use super::form::{Form, OfferedEnd, Part, ToOfferUp};
 use super::solved::NAME;
 use crate::job::edit::Key;
-use crate::job::raw::{self, Word};
+use crate::job::raw;
 use crate::job::read::read_job;
 use crate::job::{WhichEnd, resolve};
 use crate::page::answer::{Answer, Named, end_svg, tables, wrong_by_flag};
@@ -47,7 +47,7 @@ pub(super) fn plan(text: &str, typed: &Typed) -> Result<Plan, Problems> {
         tube: typed.needed("--tube"),
         end: typed.needed("--end"),
         read: raw::Readings {
-            gaps: Word::flag("--gaps", typed.text("--gaps")),
+            gaps: typed.needed("--gaps"),
             apart: Vec::new(),
             read_within: typed.word("--read-within"),
             gap: typed.word("--gap"),
