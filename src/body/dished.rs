@@ -5,10 +5,10 @@ use std::f64::consts::{PI, TAU};
 
 use glam::{DVec2, DVec3};
 
-use super::{Locate, Site};
+use super::{Locate, Same, Site};
 
 /// A dished head. The rim of its flange is at y = 0; below the rim the flange goes on without end.
-pub(super) trait Dished {
+pub(super) trait Dished: Same {
     /// The outside radius of its flange, in millimetres.
     fn rim_radius(&self) -> f64;
 

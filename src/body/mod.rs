@@ -17,6 +17,7 @@ mod outside;
 mod placed;
 mod plane;
 mod root;
+mod same;
 mod several;
 mod sphere;
 mod spline;
@@ -37,6 +38,7 @@ pub use outside::{Core, Ends, Frustum, Outside, Prism, SolidBall, SolidPlate};
 pub use placed::Placed;
 pub use plane::Plane;
 pub(crate) use root::rising_root;
+pub use same::Same;
 pub use several::Several;
 pub use sphere::Sphere;
 pub use straight::{OnStraight, Straight};
@@ -73,7 +75,7 @@ pub struct Hit {
 }
 
 /// Something that a tube can land on.
-pub trait Body {
+pub trait Body: Same {
     /// Where `line`, coming from endlessly far, first meets the skin, or `None` where it misses.
     ///
     /// A line that only grazes the skin meets it, and so does one that passes it by no more than [`crate::measure::SAME_MM`].
@@ -98,7 +100,13 @@ pub trait Body {
     }
 }
 
-impl<B: Body + ?Sized> Body for Arc<B> {
+impl PartialEq for dyn Body + Send + Sync {
+    fn eq(&self, other: &Self) -> bool {
+        self.is_same(other.as_any())
+    }
+}
+
+impl<B: Body + PartialEq + ?Sized> Body for Arc<B> {
     fn first_hit(&self, line: &Line) -> Option<Hit> {
         (**self).first_hit(line)
     }

@@ -12,7 +12,7 @@ use super::{Body, Development, Grow, Hit, Line, Locate, Site, Unroll};
 use crate::measure::SAME_MM;
 
 /// A skin of a body whose section is a [`Contour`]: the outer one, or one that lies inside it by a wall.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct OutOfRound {
     contour: Arc<Contour>,
     /// How far it lies inside the contour, in millimetres.

@@ -26,7 +26,7 @@ impl<B> Placed<B> {
     }
 }
 
-impl<B: Body> Body for Placed<B> {
+impl<B: Body + PartialEq> Body for Placed<B> {
     fn first_hit(&self, line: &Line) -> Option<Hit> {
         let line = Line {
             origin: self.to_body.transform_point3(line.origin),

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::{Body, Hit, Line};
 
 /// What a line of the wall goes to whichever it meets first.
-#[derive(Clone)]
+#[derive(Clone, PartialEq)]
 pub struct Several {
     parts: Vec<Arc<dyn Body + Send + Sync>>,
 }

@@ -12,6 +12,12 @@ use crate::body::{Body, Grow, Locate, Outside};
 pub trait Surface: Body + Locate + Grow + Send + Sync {}
 impl<T: Body + Locate + Grow + Send + Sync> Surface for T {}
 
+impl PartialEq for dyn Surface {
+    fn eq(&self, other: &Self) -> bool {
+        self.is_same(other.as_any())
+    }
+}
+
 /// Makes a skin in its place that is laid flat from the line so many radians round from the zero line (a plane's from
 /// its own lines).
 pub type SkinFrom = Arc<dyn Fn(f64) -> Arc<dyn Skin> + Send + Sync>;
@@ -62,6 +68,12 @@ pub struct TakenForRound {
     pub outer: Arc<dyn Surface>,
     /// Its inner skin, where the wall is known.
     pub inner: Option<Arc<dyn Body + Send + Sync>>,
+}
+
+impl PartialEq for TakenForRound {
+    fn eq(&self, other: &Self) -> bool {
+        *self.outer == *other.outer && self.inner == other.inner
+    }
 }
 
 /// Where a body is parted from what is left of it.
@@ -174,6 +186,62 @@ impl BodyInSpace {
             grown: None,
             seams: Vec::new(),
         }
+    }
+
+    /// Whether tubes are cut to it, and holes in it are marked, as with the other: the places of other things in the lists of
+    /// their assemblies may differ, and so may what is only said of it.
+    pub fn is_cut_to_as(&self, other: &Self) -> bool {
+        // A new field must be thought of here.
+        let Self {
+            name,
+            size,
+            placement,
+            surface,
+            inner,
+            flat,
+            outside,
+            of_tube,
+            of_leg,
+            floor_mm,
+            bore_mm2,
+            if_round,
+            parting,
+            laps,
+            keep_off,
+            found,
+            of_body,
+            seams,
+            note: _,
+            // It follows from the skin.
+            grown: _,
+        } = self;
+        let wall = |flat: &Option<FlatSkins>| flat.as_ref().map(|flat| flat.inner.as_ref().map(|(_, wall)| *wall));
+        let met = |seams: &[Seam]| -> Vec<(String, f64)> {
+            let met = seams.iter().map(|seam| (seam.name.clone(), seam.along_mm));
+            met.collect()
+        };
+        let holes = |found: &[FoundHole]| -> Vec<(String, [f64; 3])> {
+            let figures = |hole: &FoundHole| [hole.along_mm, hole.round, hole.across_mm];
+            found.iter().map(|hole| (hole.name.clone(), figures(hole))).collect()
+        };
+        *name == other.name
+            && *size == other.size
+            && *placement == other.placement
+            && **surface == *other.surface
+            && *inner == other.inner
+            && wall(flat) == wall(&other.flat)
+            && **outside == *other.outside
+            && of_tube.is_some() == other.of_tube.is_some()
+            && *of_leg == other.of_leg
+            && *floor_mm == other.floor_mm
+            && *bore_mm2 == other.bore_mm2
+            && *if_round == other.if_round
+            && *parting == other.parting
+            && *laps == other.laps
+            && *keep_off == other.keep_off
+            && holes(found) == holes(&other.found)
+            && of_body.map(|(_, out_mm)| out_mm) == other.of_body.map(|(_, out_mm)| out_mm)
+            && met(seams) == met(&other.seams)
     }
 
     /// Between its two ends, in millimetres; none where it has none.

@@ -23,6 +23,12 @@ impl<T, const MOST: usize> Recent<T, MOST> {
         Some(answer)
     }
 
+    /// The answer that was kept or asked for last.
+    pub(super) fn last(&self) -> Option<Arc<T>> {
+        let kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        kept.back().map(|(_, answer)| answer.clone())
+    }
+
     /// Keeps an answer in place of the one that was not asked for the longest.
     pub(super) fn keep(&self, asked: String, answer: Arc<T>) {
         let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use glam::DVec3;
 use kurbo::Point;
 
+use super::earlier::Earlier;
 use super::gores::Gores;
 use super::of_copies::{OfCopies, hole_in};
 use super::{JobPlan, Plan};
@@ -57,10 +58,19 @@ pub struct CompassHole {
     /// The seam over which it reaches, where it does.
     pub over_seam: Option<Seam>,
     /// The hole itself, of which its paper strips are made when they are wanted.
-    hole: Arc<RoundHole>,
+    pub(super) hole: Arc<RoundHole>,
 }
 
 impl CompassHole {
+    /// The same hole as it is told in this assembly.
+    fn again(&self, assembly: &Assembly, hole: &RoundHole) -> Self {
+        Self {
+            over_seam: over_seam(&assembly.bodies[hole.body], hole, &self.outline),
+            hole: Arc::new(hole.clone()),
+            ..self.clone()
+        }
+    }
+
     /// Its paper strips, for paper of a thickness in millimetres; `None` where the hole goes too far round its body for paper.
     pub fn gores(&self, paper_mm: f64) -> Option<Gores> {
         Gores::new(&self.hole, paper_mm)
@@ -104,13 +114,20 @@ impl SeenAlong {
     }
 }
 
-/// Those of all tubes; `stations` rows each.
-pub(super) fn compass_holes(assembly: &Assembly, stations: usize) -> Result<Vec<CompassHole>, Problems> {
+/// Those of all tubes, `stations` rows each; an earlier plan may know some of them.
+pub(super) fn compass_holes(
+    earlier: &Earlier<'_>,
+    assembly: &Assembly,
+    stations: usize,
+) -> Result<Vec<CompassHole>, Problems> {
     let mut problems = OfCopies::new(assembly);
     let mut found = Vec::new();
-    for tube in &assembly.tubes {
+    for (index, tube) in assembly.tubes.iter().enumerate() {
         for hole in assembly.round_holes(tube) {
-            let made = CompassHole::new(assembly, tube, &hole, stations);
+            let made = match earlier.compass_hole(index, hole.is_at_start) {
+                Some(known) => Ok(known.again(assembly, &hole)),
+                None => CompassHole::new(assembly, tube, &hole, stations),
+            };
             found.extend(problems.take(tube, hole_in(assembly, hole.body), made));
         }
     }

@@ -10,6 +10,8 @@ use crate::job::{Assembly, HoleInBody};
 pub struct Covered {
     /// The tube's name.
     pub tube: String,
+    /// Whether it is for the tube's start.
+    pub is_at_start: bool,
     /// The body that it is on.
     pub body: String,
     /// What covers it.
@@ -22,6 +24,7 @@ impl Covered {
     pub(super) fn new(assembly: &Assembly, hole: &HoleInBody, is_whole: bool) -> Self {
         Self {
             tube: hole.tube.clone(),
+            is_at_start: hole.is_at_start,
             body: assembly.bodies[hole.body].name.clone(),
             by: hole.covered_by.clone(),
             is_whole,

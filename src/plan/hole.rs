@@ -9,6 +9,7 @@ use super::clash::{Clash, InTheWay, LandingPart, Over};
 use super::flat_skin::FlatSkin;
 use super::found::{Met, NearFound};
 use super::if_round::IfRound;
+use super::ligaments::Near;
 use super::strips::Strips;
 use crate::body::{Development, Line};
 use crate::job::{Assembly, Drilling, HoleInBody, Join, Tube, front_on_skin};
@@ -62,6 +63,7 @@ pub struct HolePlace {
 }
 
 /// A hole with its outline about the place under the tube's axis.
+#[derive(Clone)]
 pub(crate) struct PlacedHole {
     pub(crate) hole: HoleInBody,
     /// The tube that it is for, by its place in the assembly's list.
@@ -101,8 +103,8 @@ pub(crate) struct PlacedHole {
     pub(crate) reach: f64,
     /// The nearest other hole in the same body: its tube, and the ligament to it.
     pub(crate) next: Option<(String, f64)>,
-    /// The holes before it that overlap it, by index, and by how much in millimetres, below 0.
-    pub(crate) overlaps: Vec<(usize, f64)>,
+    /// The other holes near it.
+    pub(super) near: Near,
     /// What its end would be like if the body were taken for round; none where it is round.
     pub(crate) if_round: Option<IfRound>,
     /// How it lies to the strips of the skin that holes must not come into.
@@ -166,10 +168,20 @@ impl PlacedHole {
             stands_in_mm: outline.stands_in_mm,
             signature: points.iter().copied().step_by(TWELFTH).collect(),
             next: None,
-            overlaps: Vec::new(),
+            near: Near::default(),
             if_round: None,
             hole,
         })
+    }
+
+    /// The same hole as it is told in this assembly: of this tube and its piece.
+    pub(super) fn again(&self, (of_tube, hole): (usize, HoleInBody), piece: Option<usize>) -> Self {
+        Self {
+            of_tube,
+            hole,
+            piece,
+            ..self.clone()
+        }
     }
 
     /// Finds out what its end would be like if the body were taken for round.

@@ -1,7 +1,7 @@
 //! What is left between the holes of a body, found without holding every hole against every other.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::f64::consts::TAU;
 use std::rc::Rc;
 
@@ -16,38 +16,45 @@ const MOST_KEPT: usize = 300;
 
 /// What is near a hole in its body.
 #[derive(Debug, Clone, Default, PartialEq)]
-struct Near {
+pub(super) struct Near {
     /// The nearest other hole, by index, and the ligament to it in millimetres.
-    nearest: Option<(usize, f64)>,
+    pub(super) nearest: Option<(usize, f64)>,
     /// The holes before it that overlap it, and by how much in millimetres, below 0.
-    overlaps: Vec<(usize, f64)>,
+    pub(super) overlaps: Vec<(usize, f64)>,
 }
 
-/// The holes, each with its ligament and with what overlaps it.
-pub(crate) fn with_ligaments(mut holes: Vec<PlacedHole>) -> Vec<PlacedHole> {
-    for (index, near) in neighbours(&holes).into_iter().enumerate() {
+/// The holes, each with its ligament and with what overlaps it. `were` are those that an earlier plan knows, and where in its list each
+/// of these was, if it is as it was.
+pub(super) fn with_ligaments(mut holes: Vec<PlacedHole>, were: (&[PlacedHole], &[Option<usize>])) -> Vec<PlacedHole> {
+    for (index, near) in neighbours(&holes, were).into_iter().enumerate() {
         let next = near
             .nearest
-            .map(|(other, ligament)| (holes[other].hole.tube.clone(), ligament));
+            .as_ref()
+            .map(|(other, ligament)| (holes[*other].hole.tube.clone(), *ligament));
         let found = holes[index].near_found.nearest.clone();
         let both = next.into_iter().chain(found);
         holes[index].next = both.min_by(|a, b| a.1.total_cmp(&b.1));
-        holes[index].overlaps = near.overlaps;
+        holes[index].near = near;
     }
     holes
 }
 
 /// What is near each of the holes, a body after the other and from low to high: outlines with their boxes are large.
-fn neighbours(holes: &[PlacedHole]) -> Vec<Near> {
+fn neighbours(holes: &[PlacedHole], were: (&[PlacedHole], &[Option<usize>])) -> Vec<Near> {
     let mut by_body: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for (index, hole) in holes.iter().enumerate() {
         by_body.entry(hole.hole.body).or_default().push(index);
     }
     let mut near = vec![Near::default(); holes.len()];
     for of_body in by_body.values() {
+        let changed = Changed::new(holes, of_body, were);
         let row = Row::new(of_body.iter().map(|index| &holes[*index]).collect());
         let known = |(hole, apart): (usize, f64)| (of_body[hole], apart);
         for place in row.low_to_high() {
+            if let Some(known) = changed.as_ref().and_then(|changed| changed.spares(of_body[place])) {
+                near[of_body[place]] = known;
+                continue;
+            }
             near[of_body[place]] = Near {
                 nearest: row.nearest(place).map(known),
                 overlaps: row.overlaps(place).map(known).collect(),
@@ -55,6 +62,75 @@ fn neighbours(holes: &[PlacedHole]) -> Vec<Near> {
         }
     }
     near
+}
+
+/// No more holes of a body than this are looked at as changed: of more each is new.
+const MOST_CHANGED: usize = 100;
+
+/// What of a body's holes isn't as it was in an earlier plan.
+struct Changed<'a> {
+    holes: &'a [PlacedHole],
+    earlier: &'a [PlacedHole],
+    was: &'a [Option<usize>],
+    /// Where a hole is now, by where it was.
+    now: HashMap<usize, usize>,
+    /// Those that weren't there, and those that are there no more.
+    changed: Vec<&'a PlacedHole>,
+}
+
+impl<'a> Changed<'a> {
+    /// None where all is new.
+    fn new(
+        holes: &'a [PlacedHole],
+        of_body: &[usize],
+        (earlier, was): (&'a [PlacedHole], &'a [Option<usize>]),
+    ) -> Option<Self> {
+        let now: HashMap<usize, usize> = of_body.iter().filter_map(|now| Some((was[*now]?, *now))).collect();
+        let body = earlier[*now.keys().next()?].hole.body;
+        let new = of_body
+            .iter()
+            .filter(|now| was[**now].is_none())
+            .map(|now| &holes[*now]);
+        let gone = (0..earlier.len()).filter(|was| earlier[*was].hole.body == body && !now.contains_key(was));
+        let changed: Vec<&PlacedHole> = new
+            .chain(gone.map(|was| &earlier[was]))
+            .take(MOST_CHANGED + 1)
+            .collect();
+        (changed.len() <= MOST_CHANGED).then_some(Self {
+            holes,
+            earlier,
+            was,
+            now,
+            changed,
+        })
+    }
+
+    /// What is near a hole, as it was: no changed hole can be as near as the one that was the nearest.
+    fn spares(&self, hole: usize) -> Option<Near> {
+        let near = &self.earlier[self.was[hole]?].near;
+        let (nearest, least) = match near.nearest {
+            None => (None, f64::INFINITY),
+            Some((was, ligament)) => (Some((*self.now.get(&was)?, ligament)), ligament),
+        };
+        let is_spared =
+            near.overlaps.is_empty() && least > 0.0 && self.changed.iter().all(|other| self.least(hole, other) > least);
+        is_spared.then_some(Near {
+            nearest,
+            overlaps: Vec::new(),
+        })
+    }
+
+    /// A hole is no nearer to another than this, in millimetres, however many turns on it is met.
+    fn least(&self, hole: usize, other: &PlacedHole) -> f64 {
+        let hole = &self.holes[hole];
+        let images = other
+            .shape
+            .turns_on()
+            .iter()
+            .map(|turns| other.shape.turned(*turns) * other.middle);
+        let apart = images.map(|image| image.distance(hole.middle) - hole.reach - other.reach);
+        apart.fold(f64::INFINITY, f64::min)
+    }
 }
 
 /// The holes of a body.

@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 use std::f64::consts::PI;
+use std::sync::Arc;
 
 use super::cut_list::CutRow;
 use super::end::PlannedEnd;
@@ -67,7 +68,7 @@ pub(crate) struct Kind {
     pub(crate) piece: Piece,
     /// What the ends of all its like land on: names, in the order of the pieces.
     pub(crate) bodies: [Vec<String>; 2],
-    pub(crate) solved: SolvedPiece,
+    pub(crate) solved: Arc<SolvedPiece>,
     /// At each end, where it is welded to something.
     pub(crate) welds: [Option<EndWeld>; 2],
     pub(crate) quantity: usize,

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
+use std::sync::Arc;
 
 use crate::job::{End, Piece};
 use crate::phrase::Phrase;
@@ -14,35 +15,41 @@ const LIKE_MM: f64 = 0.01;
 pub(super) struct Shape {
     stock: usize,
     ends: [Phrase; 2],
-    /// Lengths, what is made, then the cuts at even azimuths, in millimetres.
-    figures: Vec<f64>,
+    /// Those of [`figures`].
+    figures: Arc<[f64]>,
+}
+
+/// Lengths, what is made, then the cuts at even azimuths, in millimetres.
+pub(super) fn figures(piece: &Piece, solved: &SolvedPiece) -> Arc<[f64]> {
+    let cuts = |end: &End| -> Vec<f64> {
+        let at = |step: u32| cut_at(end, TAU * f64::from(step) / 24.0).map_or(0.0, |cut| cut.t);
+        (0..24).map(at).collect()
+    };
+    let gaps = [&piece.near, &piece.far].map(|end| end.root_gap_mm);
+    let made = piece.ends.each_ref().map(|end| f64::from(u8::from(end.is_made)));
+    let lengths = vec![
+        solved.tip_to_tip_mm,
+        piece.length_mm,
+        gaps[0],
+        gaps[1],
+        made[0],
+        made[1],
+    ];
+    [lengths, cuts(&piece.near), cuts(&piece.far)].concat().into()
 }
 
 impl Shape {
-    pub(super) fn of(piece: &Piece, solved: &SolvedPiece) -> Self {
-        let cuts = |end: &End| -> Vec<f64> {
-            let at = |step: u32| cut_at(end, TAU * f64::from(step) / 24.0).map_or(0.0, |cut| cut.t);
-            (0..24).map(at).collect()
-        };
-        let gaps = [&piece.near, &piece.far].map(|end| end.root_gap_mm);
-        let made = piece.ends.each_ref().map(|end| f64::from(u8::from(end.is_made)));
-        let lengths = vec![
-            solved.tip_to_tip_mm,
-            piece.length_mm,
-            gaps[0],
-            gaps[1],
-            made[0],
-            made[1],
-        ];
+    /// Of a piece with these [`figures`].
+    pub(super) fn new(piece: &Piece, figures: Arc<[f64]>) -> Self {
         Self {
             stock: piece.stock,
             ends: piece.ends.each_ref().map(|end| end.kind.clone()),
-            figures: [lengths, cuts(&piece.near), cuts(&piece.far)].concat(),
+            figures,
         }
     }
 
     fn is_like(&self, other: &Self) -> bool {
-        let mut figures = self.figures.iter().zip(&other.figures);
+        let mut figures = self.figures.iter().zip(other.figures.iter());
         self.stock == other.stock && self.ends == other.ends && figures.all(|(a, b)| (a - b).abs() <= LIKE_MM)
     }
 }

@@ -16,8 +16,10 @@ pub use round::Frustum;
 
 use glam::DVec3;
 
+use super::Same;
+
 /// Something solid without a hollow.
-pub trait Outside {
+pub trait Outside: Same {
     /// Its two ends, where it has an axis and is cut off square at both; none of a ball or a plate.
     fn ends(&self) -> Option<Ends> {
         None
@@ -51,6 +53,12 @@ pub trait Outside {
 
     /// How far inside it a place is, in millimetres; 0 or less outside.
     fn depth_mm(&self, place: DVec3) -> f64;
+}
+
+impl PartialEq for dyn Outside + Send + Sync {
+    fn eq(&self, other: &Self) -> bool {
+        self.is_same(other.as_any())
+    }
 }
 
 /// The two ends of what has an axis.

@@ -51,6 +51,13 @@ impl Prism {
     }
 }
 
+/// Its places follow from the rest.
+impl PartialEq for Prism {
+    fn eq(&self, other: &Self) -> bool {
+        self.skin == other.skin && self.length_mm == other.length_mm
+    }
+}
+
 impl Outside for Prism {
     fn ends(&self) -> Option<Ends> {
         Some(Ends {

@@ -34,7 +34,10 @@ impl Known {
         if let Some(solved) = self.0.get(text) {
             return solved;
         }
-        let solved = Arc::new(solve(text, wanted));
+        // What is typed differs little from what was typed before.
+        let earlier = self.0.last();
+        let earlier = earlier.as_ref().and_then(|solved| solved.plan.as_ref());
+        let solved = Arc::new(solve(text, earlier, wanted));
         if !wanted.is_over() {
             self.0.keep(text.to_owned(), solved.clone());
         }
@@ -42,7 +45,8 @@ impl Known {
     }
 }
 
-fn solve(text: &str, wanted: &Wanted) -> Solved {
+/// Solves what isn't known of an earlier plan.
+fn solve(text: &str, earlier: Option<&Plan>, wanted: &Wanted) -> Solved {
     let read = read_so_far(NAME, text);
     let mut problems = read.problems.clone();
     if !problems.is_empty()
@@ -65,7 +69,7 @@ fn solve(text: &str, wanted: &Wanted) -> Solved {
                 }
                 found
             }
-            Ok(resolved) => match plan::batch(&resolved, &|_, _| {}) {
+            Ok(resolved) => match plan::batch_after(&resolved, earlier) {
                 Ok(plan) => {
                     return Solved {
                         plan: Some(plan),

@@ -69,7 +69,7 @@ fn planned_end(piece: &Piece, side: usize, sheet: &SheetOptions) -> Result<Plann
     let girth_radius = printed_girth(&piece.near.tube, sheet.paper_thickness_mm) / TAU;
     let kind = Kind {
         bodies: [Vec::new(), Vec::new()],
-        solved: solve_piece(piece, girth_radius, seam)?,
+        solved: solve_piece(piece, girth_radius, seam)?.into(),
         welds: [None, None],
         piece: piece.clone(),
         quantity: 1,

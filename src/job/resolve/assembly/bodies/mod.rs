@@ -150,6 +150,6 @@ fn floor(reader: &mut Reader, raw: &raw::Body) -> Option<Option<f64>> {
 }
 
 /// A skin that is the same all round, laid flat from any line of it.
-fn round_skin<B: Body + Unroll + Copy + Send + Sync + 'static>(body: B, placement: DAffine3) -> SkinFrom {
+fn round_skin<B: Body + PartialEq + Unroll + Copy + Send + Sync + 'static>(body: B, placement: DAffine3) -> SkinFrom {
     Arc::new(move |round| Arc::new(Placed::new(body, placement * DAffine3::from_rotation_y(round))))
 }
