@@ -130,6 +130,27 @@ fn changed(job: &Value) -> Vec<(String, Value)> {
     larger.chain(fewer).collect()
 }
 
+fn assert_equal_to_whole(job: &Resolved<Assembly>, after: &Plan, what: &str) {
+    let whole = plan::batch(job, &|_, _| ()).expect("what is planned after another is planned alone");
+    for ((name, whole), (_, after)) in made(&whole).into_iter().zip(made(after)) {
+        assert!(whole == after, "{name} with another {what}: {whole}\n\n{after}");
+    }
+}
+
+#[test]
+fn those_beside_a_tube_that_comes_or_goes_are_told_so() {
+    let row = row();
+    let all = resolved(&row).expect("sound");
+    let plan = |job: &Resolved<Assembly>, earlier: Option<&Plan>| plan::batch_after(job, earlier).expect("a plan");
+    for name in row["tubes"].as_object().expect("tubes").keys() {
+        let fewer = resolved(&without_tube(&row, name)).expect("sound");
+        let before = plan(&fewer, None);
+        let with = plan(&all, Some(&before));
+        assert_equal_to_whole(&all, &with, name);
+        assert_equal_to_whole(&fewer, &plan(&fewer, Some(&with)), name);
+    }
+}
+
 #[test]
 fn a_plan_after_an_earlier_one_is_equal_to_a_whole_one() {
     let mut tried = 0;

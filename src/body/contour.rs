@@ -5,7 +5,7 @@ use std::f64::consts::{PI, TAU};
 use glam::DVec2;
 
 use super::curve::{Curve, Hollow, Spot, angle, integral, nearest_turn};
-use super::root::{rising_root, root_between};
+use super::root::{rising_root, root_between, root_by_slope};
 
 /// Seen along the axis: x to the right of the zero line, y (the body's z) towards it. Angles and parameters grow from
 /// the zero line to the right as seen from outside with the far end up.
@@ -167,8 +167,15 @@ impl Contour {
 
     /// Where `past` goes through 0 on the side that faces a line coming along `heading`; it must rise there from where
     /// the curve runs along with the line to where it does so again. A place that is past by `graze` at either end
-    /// still counts. The table only leads to the place, which is solved on the curve itself.
-    pub(super) fn crossing(&self, heading: DVec2, past: impl Fn(&Spot) -> f64, graze: f64) -> Option<f64> {
+    /// still counts. The table only leads to the place, which is solved on the curve itself; `past` is told with how it grows
+    /// with the parameter, of a place and how fast it moves.
+    pub(super) fn crossing(
+        &self,
+        heading: DVec2,
+        past: impl Fn(&Spot) -> f64,
+        growing: impl Fn(&Spot, f64) -> f64,
+        graze: f64,
+    ) -> Option<f64> {
         let (first, last) = (angle(heading) + 0.5 * PI, angle(heading) + 1.5 * PI);
         let at = |parameter: f64| past(&self.spot(parameter));
         let (mut low, mut high) = (self.stop_from(first), self.stop_from(last) - 1);
@@ -192,7 +199,17 @@ impl Contour {
             let (parameter, spot) = self.stop(number);
             (parameter, past(&spot))
         };
-        Some(root_between(at, known(low), known(high)))
+        let with_slope = |parameter: f64| {
+            let (spot, fast) = self.curve.moving(parameter);
+            (past(&spot), growing(&spot, fast))
+        };
+        Some(root_by_slope(with_slope, known(low), known(high)))
+    }
+
+    /// Where a straight line first meets the curve, well away from where it would only graze it: how far along it from its
+    /// origin, in millimetres, and the normal there. None where the line doesn't, or the curve is no ellipse.
+    pub(super) fn first_of_line(&self, origin: DVec2, heading: DVec2) -> Option<(f64, DVec2)> {
+        self.curve.first_of_line(origin, heading)
     }
 
     /// The number of the first stop whose normal has turned as far, counted on over several turns.

@@ -10,6 +10,9 @@ use super::spline::PeriodicSpline;
 /// Stops in a table of a whole turn, at least: between two of them everything is nearly straight.
 const STOPS: usize = 720;
 
+/// Lines that pass the middle of a circle of radius 1 no nearer to its edge than this are looked at more closely, squared.
+const WELL_INSIDE: f64 = 1e-4;
+
 /// A curve over a parameter that is near to the angle about the axis, and the same after a turn.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Curve {
@@ -80,16 +83,47 @@ impl Curve {
     }
 
     pub(super) fn spot(&self, parameter: f64) -> Spot {
+        self.moving(parameter).0
+    }
+
+    /// The place, and how fast it moves with the parameter, in millimetres per radian.
+    pub(super) fn moving(&self, parameter: f64) -> (Spot, f64) {
         let (point, speed, bend) = self.motion(parameter);
         let fast = speed.length();
         let tangent = speed / fast;
-        Spot {
+        let spot = Spot {
             point,
             tangent,
             normal: DVec2::new(-tangent.y, tangent.x),
             // To the right is clockwise in these axes.
-            curvature: -speed.perp_dot(bend) / fast.powi(3),
+            curvature: -speed.perp_dot(bend) / (fast * fast * fast),
+        };
+        (spot, fast)
+    }
+
+    /// Where a straight line first meets an ellipse, well inside of where it would graze it: how far along it from its origin,
+    /// in millimetres, and the normal there.
+    pub(super) fn first_of_line(&self, origin: DVec2, heading: DVec2) -> Option<(f64, DVec2)> {
+        let Self::Ellipse {
+            half: [a, b], first, ..
+        } = self
+        else {
+            return None;
+        };
+        let second = onward(*first);
+        // Along its two axes, in its half diameters, it is a circle of radius 1.
+        let scaled = |vector: DVec2| DVec2::new(vector.dot(*first) / a, vector.dot(second) / b);
+        let (from, way) = (scaled(origin), scaled(heading));
+        let speed = way.length_squared();
+        let nearest = -from.dot(way) / speed;
+        let inside = 1.0 - (from + nearest * way).length_squared();
+        if inside < WELL_INSIDE {
+            return None;
         }
+        let distance = nearest - (inside / speed).sqrt();
+        let place = from + distance * way;
+        let normal = place.x / a * *first + place.y / b * second;
+        Some((distance, normal.normalize()))
     }
 
     pub(super) fn at_round(&self, round: f64) -> f64 {

@@ -96,8 +96,21 @@ impl Body for OutOfRound {
             return None;
         }
         let heading = direction / speed;
+        if self.inset == 0.0
+            && let Some((distance, normal)) = self.contour.first_of_line(origin, heading)
+        {
+            return Some(Hit {
+                distance: distance / speed,
+                normal: in_space(normal, 0.0),
+            });
+        }
         let past = |spot: &Spot| heading.perp_dot(self.point(spot) - origin);
-        let spot = self.contour.spot(self.contour.crossing(heading, past, SAME_MM)?);
+        // The skin moves along with the curve, the slower the more the curve bends.
+        let growing =
+            |spot: &Spot, fast: f64| heading.perp_dot(spot.tangent) * fast * (1.0 - self.inset * spot.curvature);
+        let spot = self
+            .contour
+            .spot(self.contour.crossing(heading, past, growing, SAME_MM)?);
         Some(Hit {
             distance: heading.dot(self.point(&spot) - origin) / speed,
             normal: in_space(spot.normal, 0.0),
@@ -180,5 +193,47 @@ impl Locate for OutOfRound {
     fn place_of(&self, point: DVec3) -> (f64, f64) {
         let (_, spot) = self.under(point);
         (point.y, angle(spot.point))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By the table and steps, as the skins of any other section are met.
+    fn by_steps(skin: &OutOfRound, line: &Line) -> Option<f64> {
+        let (origin, direction) = (across(line.origin), across(line.direction));
+        let heading = direction.normalize();
+        let past = |spot: &Spot| heading.perp_dot(spot.point - origin);
+        let growing = |spot: &Spot, fast: f64| heading.perp_dot(spot.tangent) * fast;
+        let at = skin.contour.crossing(heading, past, growing, SAME_MM)?;
+        Some(heading.dot(skin.contour.spot(at).point - origin) / direction.length())
+    }
+
+    #[test]
+    fn a_line_meets_an_oval_where_steps_over_its_table_lead() {
+        let oval = OutOfRound::new(Arc::new(Contour::ellipse([592.0, 555.0], 0.4)), 0.0);
+        let mut met = 0;
+        for step in 0..2000 {
+            let turn = f64::from(step) * 0.317;
+            let aside = 310.0 * (f64::from(step) * 0.713).sin();
+            let way = DVec3::new(turn.sin(), 0.3, turn.cos()).normalize();
+            let line = Line {
+                origin: DVec3::new(aside * turn.cos(), 12.0, -aside * turn.sin()) - 500.0 * way,
+                direction: way,
+            };
+            let hit = oval.first_hit(&line);
+            match (hit, by_steps(&oval, &line)) {
+                (Some(hit), Some(distance)) => {
+                    assert!((hit.distance - distance).abs() < 1e-8, "{line:?}: {hit:?}, {distance}");
+                    let site = oval.site(0.0, angle(across(line.at(hit.distance))));
+                    assert!(site.normal.distance(hit.normal) < 1e-9, "{hit:?}, {site:?}");
+                    met += 1;
+                }
+                (None, None) => {}
+                both => panic!("{line:?}: {both:?}"),
+            }
+        }
+        assert!((1500..2000).contains(&met), "{met}");
     }
 }
