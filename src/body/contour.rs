@@ -1,11 +1,12 @@
 //! The cross-section of a body that is not round: a smooth closed convex curve about the axis.
 
+use std::cell::Cell;
 use std::f64::consts::{PI, TAU};
 
 use glam::DVec2;
 
 use super::curve::{Curve, Hollow, Spot, angle, integral, nearest_turn};
-use super::root::{rising_root, root_between, root_by_slope};
+use super::root::{Known, LAST_STEP, rising_root, root_between, root_by_slope};
 
 /// Seen along the axis: x to the right of the zero line, y (the body's z) towards it. Angles and parameters grow from
 /// the zero line to the right as seen from outside with the far end up.
@@ -27,6 +28,21 @@ struct Stop {
     /// From the first stop, in millimetres.
     arc: f64,
     spot: Spot,
+}
+
+/// Lines that pass the middle farther off than this share of the radius are looked at from where the skin runs along with them.
+const MOST_ASIDE: f64 = 0.95;
+
+/// The skin faces a line well where its normal points against it by at least this.
+const FACING: f64 = 0.1;
+
+/// Stops are looked for so many times from where a circle would be.
+const MOST_GUESSES: usize = 6;
+
+/// Where a skin crosses a line: at a parameter, or between two.
+enum Crossing {
+    At(f64),
+    Between([Known; 2]),
 }
 
 impl Contour {
@@ -165,27 +181,75 @@ impl Contour {
         root_between(|parameter| -ahead(&self.spot(parameter)), low, high)
     }
 
-    /// Where `past` goes through 0 on the side that faces a line coming along `heading`; it must rise there from where
-    /// the curve runs along with the line to where it does so again. A place that is past by `graze` at either end
-    /// still counts. The table only leads to the place, which is solved on the curve itself; `past` is told with how it grows
-    /// with the parameter, of a place and how fast it moves.
-    pub(super) fn crossing(
-        &self,
-        heading: DVec2,
-        past: impl Fn(&Spot) -> f64,
-        growing: impl Fn(&Spot, f64) -> f64,
-        graze: f64,
-    ) -> Option<f64> {
+    /// Where a line along `heading` first meets a skin that lies `inset` inside the curve: `past` tells how far a place of the
+    /// skin is past the line, and goes through 0 once on the side that faces it. A place that is past by `graze` where the skin runs along
+    /// with the line still counts. The table only leads to the place, which is solved on the curve itself.
+    pub(super) fn crossing(&self, (origin, heading): (DVec2, DVec2), inset: f64, graze: f64) -> Option<Spot> {
+        let past = |spot: &Spot| heading.perp_dot(spot.point - inset * spot.normal - origin);
+        let [low, high] = match self.guessed((origin, heading), &past) {
+            Some(found) => found,
+            None => match self.halved(heading, &past, graze)? {
+                Crossing::Between(found) => found,
+                Crossing::At(parameter) => return Some(self.spot(parameter)),
+            },
+        };
+        let last = Cell::new(None);
+        let with_slope = |parameter: f64| {
+            let (spot, fast) = self.curve.moving(parameter);
+            last.set(Some((parameter, spot, fast)));
+            // The skin moves along with the curve, the slower the more the curve bends.
+            let growing = heading.perp_dot(spot.tangent) * fast * (1.0 - inset * spot.curvature);
+            (past(&spot), growing)
+        };
+        let root = root_by_slope(with_slope, low, high);
+        match last.get() {
+            Some((parameter, spot, fast)) if (root - parameter).abs() <= LAST_STEP => {
+                Some(spot.moved(fast * (root - parameter)))
+            }
+            _ => Some(self.spot(root)),
+        }
+    }
+
+    /// Two stops next to each other between which the skin crosses the line: near to where a circle would; none where it is
+    /// likely to run along with the line.
+    fn guessed(&self, (origin, heading): (DVec2, DVec2), past: &impl Fn(&Spot) -> f64) -> Option<[Known; 2]> {
+        let spans = self.stops.len() - 1;
+        let middle = self.stops[0].spot.point.length();
+        let aside = heading.perp_dot(origin) / middle;
+        if aside.abs() > MOST_ASIDE {
+            return None;
+        }
+        let place = aside * heading.perp() - (1.0 - aside * aside).sqrt() * heading;
+        let turns = (angle(place) - self.stops[0].parameter) / TAU;
+        let mut at = (turns * spans as f64).floor() as i64;
+        for _ in 0..MOST_GUESSES {
+            let [low, high] = [at, at + 1].map(|number| {
+                let (parameter, spot) = self.stop(number);
+                (parameter, spot, past(&spot))
+            });
+            if heading.dot(low.1.normal) > -FACING || heading.dot(high.1.normal) > -FACING {
+                return None;
+            }
+            if low.2 <= 0.0 && high.2 > 0.0 {
+                return Some([(low.0, low.2), (high.0, high.2)]);
+            }
+            at += (-low.2 / (high.2 - low.2)).clamp(-1e3, 1e3).floor() as i64;
+        }
+        None
+    }
+
+    /// The same by halving what lies between the places where the skin runs along with the line.
+    fn halved(&self, heading: DVec2, past: &impl Fn(&Spot) -> f64, graze: f64) -> Option<Crossing> {
         let (first, last) = (angle(heading) + 0.5 * PI, angle(heading) + 1.5 * PI);
         let at = |parameter: f64| past(&self.spot(parameter));
         let (mut low, mut high) = (self.stop_from(first), self.stop_from(last) - 1);
         if past(&self.stop(low).1) > 0.0 {
             let start = self.at_normal(first);
-            return (at(start) <= graze).then(|| rising_root(at, start, self.stop(low).0));
+            return (at(start) <= graze).then(|| Crossing::At(rising_root(at, start, self.stop(low).0)));
         }
         if past(&self.stop(high).1) < 0.0 {
             let end = self.at_normal(last);
-            return (at(end) >= -graze).then(|| rising_root(at, self.stop(high).0, end));
+            return (at(end) >= -graze).then(|| Crossing::At(rising_root(at, self.stop(high).0, end)));
         }
         while high - low > 1 {
             let middle = low + (high - low) / 2;
@@ -199,11 +263,7 @@ impl Contour {
             let (parameter, spot) = self.stop(number);
             (parameter, past(&spot))
         };
-        let with_slope = |parameter: f64| {
-            let (spot, fast) = self.curve.moving(parameter);
-            (past(&spot), growing(&spot, fast))
-        };
-        Some(root_by_slope(with_slope, known(low), known(high)))
+        Some(Crossing::Between([known(low), known(high)]))
     }
 
     /// Where a straight line first meets the curve, well away from where it would only graze it: how far along it from its
@@ -243,5 +303,37 @@ impl Contour {
             .partition_point(|stop| of(stop) <= value)
             .clamp(1, self.stops.len() - 1)
             - 1
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_good_guess_leads_where_halving_does() {
+        let knocked = [(0.1, 285.0), (1.3, 290.0), (2.9, 284.0), (4.0, 288.0), (5.5, 282.0)];
+        let contour = Contour::through(&knocked).expect("convex");
+        let mut guessed = 0;
+        for step in 0..3000 {
+            let turn = f64::from(step) * 0.317;
+            let heading = DVec2::new(turn.sin(), turn.cos());
+            let origin = 275.0 * (f64::from(step) * 0.713).sin() * heading.perp() - 400.0 * heading;
+            let inset = f64::from(step % 3) * 2.0;
+            let past = |spot: &Spot| heading.perp_dot(spot.point - inset * spot.normal - origin);
+            let found = contour.crossing((origin, heading), inset, 1e-6).expect("it is met");
+            guessed += usize::from(contour.guessed((origin, heading), &past).is_some());
+            let at = |parameter: f64| past(&contour.spot(parameter));
+            let known = match contour.halved(heading, &past, 1e-6).expect("it is met") {
+                Crossing::Between([low, high]) => contour.spot(rising_root(at, low.0, high.0)),
+                Crossing::At(parameter) => contour.spot(parameter),
+            };
+            assert!(found.point.distance(known.point) < 1e-9, "{step}: {found:?}, {known:?}");
+            assert!(
+                found.normal.distance(known.normal) < 1e-11,
+                "{step}: {found:?}, {known:?}"
+            );
+        }
+        assert!((2000..3000).contains(&guessed), "{guessed}");
     }
 }

@@ -34,6 +34,19 @@ pub(super) struct Spot {
     pub(super) curvature: f64,
 }
 
+impl Spot {
+    /// So little farther along the curve, in millimetres, that what is left out is lost in rounding.
+    pub(super) fn moved(&self, by: f64) -> Self {
+        let turned = by * self.curvature;
+        Self {
+            point: self.point + by * self.tangent,
+            tangent: self.tangent - turned * self.normal,
+            normal: self.normal + turned * self.tangent,
+            ..*self
+        }
+    }
+}
+
 /// A section that bends inwards somewhere.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Hollow {

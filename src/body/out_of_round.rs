@@ -104,13 +104,7 @@ impl Body for OutOfRound {
                 normal: in_space(normal, 0.0),
             });
         }
-        let past = |spot: &Spot| heading.perp_dot(self.point(spot) - origin);
-        // The skin moves along with the curve, the slower the more the curve bends.
-        let growing =
-            |spot: &Spot, fast: f64| heading.perp_dot(spot.tangent) * fast * (1.0 - self.inset * spot.curvature);
-        let spot = self
-            .contour
-            .spot(self.contour.crossing(heading, past, growing, SAME_MM)?);
+        let spot = self.contour.crossing((origin, heading), self.inset, SAME_MM)?;
         Some(Hit {
             distance: heading.dot(self.point(&spot) - origin) / speed,
             normal: in_space(spot.normal, 0.0),
@@ -204,10 +198,8 @@ mod tests {
     fn by_steps(skin: &OutOfRound, line: &Line) -> Option<f64> {
         let (origin, direction) = (across(line.origin), across(line.direction));
         let heading = direction.normalize();
-        let past = |spot: &Spot| heading.perp_dot(spot.point - origin);
-        let growing = |spot: &Spot, fast: f64| heading.perp_dot(spot.tangent) * fast;
-        let at = skin.contour.crossing(heading, past, growing, SAME_MM)?;
-        Some(heading.dot(skin.contour.spot(at).point - origin) / direction.length())
+        let spot = skin.contour.crossing((origin, heading), 0.0, SAME_MM)?;
+        Some(heading.dot(spot.point - origin) / direction.length())
     }
 
     #[test]

@@ -54,7 +54,7 @@ pub(crate) fn root_between(value: impl Fn(f64) -> f64, low: Known, high: Known) 
 }
 
 /// Below this step, in radians, the next of Newton's steps would be lost in rounding: what is off is squared each time.
-const LAST_STEP: f64 = 1e-8;
+pub(super) const LAST_STEP: f64 = 1e-8;
 
 /// The same of a function that is told with its slope: by Newton's steps, which need two or three values where it is nearly
 /// straight, and by halving where one would lead out of what is left or gains little.
