@@ -6,7 +6,7 @@ use std::f64::consts::{PI, TAU};
 use glam::DVec2;
 
 use super::curve::{Curve, Hollow, Spot, angle, integral, nearest_turn};
-use super::root::{Known, LAST_STEP, rising_root, root_between, root_by_slope};
+use super::root::{LAST_STEP, rising_root, root_between, root_by_slope, root_of_cubic};
 
 /// Seen along the axis: x to the right of the zero line, y (the body's z) towards it. Angles and parameters grow from
 /// the zero line to the right as seen from outside with the far end up.
@@ -28,6 +28,8 @@ struct Stop {
     /// From the first stop, in millimetres.
     arc: f64,
     spot: Spot,
+    /// How fast the place moves with the parameter, in millimetres per radian.
+    fast: f64,
 }
 
 /// Lines that pass the middle farther off than this share of the radius are looked at from where the skin runs along with them.
@@ -39,10 +41,10 @@ const FACING: f64 = 0.1;
 /// Stops are looked for so many times from where a circle would be.
 const MOST_GUESSES: usize = 6;
 
-/// Where a skin crosses a line: at a parameter, or between two.
+/// Where a skin crosses a line: at a parameter, or after the stop of a number and before the next.
 enum Crossing {
     At(f64),
-    Between([Known; 2]),
+    After(i64),
 }
 
 impl Contour {
@@ -70,7 +72,7 @@ impl Contour {
         let parameters = curve.parameters();
         let mut stops: Vec<Stop> = Vec::with_capacity(parameters.len());
         for parameter in parameters {
-            let spot = curve.spot(parameter);
+            let (spot, fast) = curve.moving(parameter);
             let turned = nearest_turn(angle(spot.normal), parameter);
             let arc = stops
                 .last()
@@ -80,6 +82,7 @@ impl Contour {
                 turned,
                 arc,
                 spot,
+                fast,
             });
         }
         let reach = stops.iter().map(|stop| stop.spot.point.length()).fold(0.0, f64::max);
@@ -186,22 +189,25 @@ impl Contour {
     /// with the line still counts. The table only leads to the place, which is solved on the curve itself.
     pub(super) fn crossing(&self, (origin, heading): (DVec2, DVec2), inset: f64, graze: f64) -> Option<Spot> {
         let past = |spot: &Spot| heading.perp_dot(spot.point - inset * spot.normal - origin);
-        let [low, high] = match self.guessed((origin, heading), &past) {
-            Some(found) => found,
+        let after = match self.guessed((origin, heading), &past) {
+            Some(after) => after,
             None => match self.halved(heading, &past, graze)? {
-                Crossing::Between(found) => found,
+                Crossing::After(after) => after,
                 Crossing::At(parameter) => return Some(self.spot(parameter)),
             },
         };
+        // The skin moves along with the curve, the slower the more the curve bends.
+        let growing = |spot: &Spot, fast: f64| heading.perp_dot(spot.tangent) * fast * (1.0 - inset * spot.curvature);
+        let ends = [after, after + 1].map(|number| self.stop(number));
+        let known = ends.map(|(parameter, stop)| (parameter, past(&stop.spot)));
+        let start = root_of_cubic(known, ends.map(|(_, stop)| growing(&stop.spot, stop.fast)));
         let last = Cell::new(None);
         let with_slope = |parameter: f64| {
             let (spot, fast) = self.curve.moving(parameter);
             last.set(Some((parameter, spot, fast)));
-            // The skin moves along with the curve, the slower the more the curve bends.
-            let growing = heading.perp_dot(spot.tangent) * fast * (1.0 - inset * spot.curvature);
-            (past(&spot), growing)
+            (past(&spot), growing(&spot, fast))
         };
-        let root = root_by_slope(with_slope, low, high);
+        let root = root_by_slope(with_slope, known, start);
         match last.get() {
             Some((parameter, spot, fast)) if (root - parameter).abs() <= LAST_STEP => {
                 Some(spot.moved(fast * (root - parameter)))
@@ -210,9 +216,9 @@ impl Contour {
         }
     }
 
-    /// Two stops next to each other between which the skin crosses the line: near to where a circle would; none where it is
-    /// likely to run along with the line.
-    fn guessed(&self, (origin, heading): (DVec2, DVec2), past: &impl Fn(&Spot) -> f64) -> Option<[Known; 2]> {
+    /// The stop after which the skin crosses the line, looked for from where a circle would; none where it is likely to run along
+    /// with the line.
+    fn guessed(&self, (origin, heading): (DVec2, DVec2), past: &impl Fn(&Spot) -> f64) -> Option<i64> {
         let spans = self.stops.len() - 1;
         let middle = self.stops[0].spot.point.length();
         let aside = heading.perp_dot(origin) / middle;
@@ -224,16 +230,16 @@ impl Contour {
         let mut at = (turns * spans as f64).floor() as i64;
         for _ in 0..MOST_GUESSES {
             let [low, high] = [at, at + 1].map(|number| {
-                let (parameter, spot) = self.stop(number);
-                (parameter, spot, past(&spot))
+                let spot = &self.stop(number).1.spot;
+                (past(spot), heading.dot(spot.normal))
             });
-            if heading.dot(low.1.normal) > -FACING || heading.dot(high.1.normal) > -FACING {
+            if low.1.max(high.1) > -FACING {
                 return None;
             }
-            if low.2 <= 0.0 && high.2 > 0.0 {
-                return Some([(low.0, low.2), (high.0, high.2)]);
+            if low.0 <= 0.0 && high.0 > 0.0 {
+                return Some(at);
             }
-            at += (-low.2 / (high.2 - low.2)).clamp(-1e3, 1e3).floor() as i64;
+            at += (-low.0 / (high.0 - low.0)).clamp(-1e3, 1e3).floor() as i64;
         }
         None
     }
@@ -243,27 +249,23 @@ impl Contour {
         let (first, last) = (angle(heading) + 0.5 * PI, angle(heading) + 1.5 * PI);
         let at = |parameter: f64| past(&self.spot(parameter));
         let (mut low, mut high) = (self.stop_from(first), self.stop_from(last) - 1);
-        if past(&self.stop(low).1) > 0.0 {
+        if past(&self.stop(low).1.spot) > 0.0 {
             let start = self.at_normal(first);
             return (at(start) <= graze).then(|| Crossing::At(rising_root(at, start, self.stop(low).0)));
         }
-        if past(&self.stop(high).1) < 0.0 {
+        if past(&self.stop(high).1.spot) < 0.0 {
             let end = self.at_normal(last);
             return (at(end) >= -graze).then(|| Crossing::At(rising_root(at, self.stop(high).0, end)));
         }
         while high - low > 1 {
             let middle = low + (high - low) / 2;
-            if past(&self.stop(middle).1) > 0.0 {
+            if past(&self.stop(middle).1.spot) > 0.0 {
                 high = middle;
             } else {
                 low = middle;
             }
         }
-        let known = |number: i64| {
-            let (parameter, spot) = self.stop(number);
-            (parameter, past(&spot))
-        };
-        Some(Crossing::Between([known(low), known(high)]))
+        Some(Crossing::After(low))
     }
 
     /// Where a straight line first meets the curve, well away from where it would only graze it: how far along it from its
@@ -280,11 +282,11 @@ impl Contour {
         at as i64 + turns as i64 * spans as i64
     }
 
-    /// A stop by such a number: its parameter, on as many turns, and its place.
-    fn stop(&self, number: i64) -> (f64, Spot) {
+    /// A stop by such a number, and its parameter, on as many turns.
+    fn stop(&self, number: i64) -> (f64, &Stop) {
         let spans = self.stops.len() as i64 - 1;
         let stop = &self.stops[number.rem_euclid(spans) as usize];
-        (stop.parameter + number.div_euclid(spans) as f64 * TAU, stop.spot)
+        (stop.parameter + number.div_euclid(spans) as f64 * TAU, stop)
     }
 
     /// `value` brought into the table by whole turns of `period`, and how many they were.
@@ -325,7 +327,10 @@ mod tests {
             guessed += usize::from(contour.guessed((origin, heading), &past).is_some());
             let at = |parameter: f64| past(&contour.spot(parameter));
             let known = match contour.halved(heading, &past, 1e-6).expect("it is met") {
-                Crossing::Between([low, high]) => contour.spot(rising_root(at, low.0, high.0)),
+                Crossing::After(after) => {
+                    let [low, high] = [after, after + 1].map(|number| contour.stop(number).0);
+                    contour.spot(rising_root(at, low, high))
+                }
                 Crossing::At(parameter) => contour.spot(parameter),
             };
             assert!(found.point.distance(known.point) < 1e-9, "{step}: {found:?}, {known:?}");
