@@ -120,7 +120,6 @@ impl PlacedHole {
         of_tube: usize,
         hole: HoleInBody,
         outline: HoleOutline,
-        piece: Option<usize>,
         found: &[Met],
     ) -> Option<Self> {
         let tube = &assembly.tubes[of_tube];
@@ -149,7 +148,7 @@ impl PlacedHole {
         let near_found = NearFound::new(found, &flat.shape, hole.round, &on_skin, wall);
         Some(Self {
             of_tube,
-            piece,
+            piece: None,
             strips,
             near_found,
             front: front_laid_flat(stock, &hole.drilling, hole.front).map(|place| back * place),
@@ -174,19 +173,18 @@ impl PlacedHole {
         })
     }
 
-    /// The same hole as it is told in this assembly: of this tube and its piece.
-    pub(super) fn again(&self, (of_tube, hole): (usize, HoleInBody), piece: Option<usize>) -> Self {
+    /// The same hole as it is told in this assembly, of this tube.
+    pub(super) fn again(&self, (of_tube, hole): (usize, HoleInBody)) -> Self {
         Self {
             of_tube,
             hole,
-            piece,
             ..self.clone()
         }
     }
 
-    /// Finds out what its end would be like if the body were taken for round.
-    pub(crate) fn hold_against_round(&mut self, assembly: &Assembly) {
-        self.if_round = IfRound::new(assembly, &assembly.tubes[self.of_tube], &self.hole);
+    /// What its end would be like if the body were taken for round.
+    pub(super) fn held_against_round(&self, assembly: &Assembly) -> Option<IfRound> {
+        IfRound::new(assembly, &assembly.tubes[self.of_tube], &self.hole)
     }
 
     /// Where the tube's FRONT line comes to stand on the body's whole skin laid flat from the zero line.

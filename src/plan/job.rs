@@ -1,32 +1,31 @@
 //! What is known of a whole job: every piece and every hole is solved once, with its quantity.
 
 use std::collections::HashSet;
-use std::f64::consts::TAU;
 use std::sync::Arc;
 
 use super::clash::{Clash, InTheWay, clashes};
 use super::compass::{CompassHole, compass_holes};
+use super::cores::on_all_cores;
 use super::covered::Covered;
 use super::cut_list::CutList;
 use super::drain::{Drain, solve_drains_after};
 use super::earlier::{Earlier, KnownPiece};
-use super::end::printed_girth;
 use super::falls::{Fall, falls};
-use super::found::{Met, found_in_bodies};
+use super::found::found_in_bodies;
 use super::hole::PlacedHole;
 use super::kept_clear::{KeptClear, kept_clear};
 use super::ligaments::with_ligaments;
 use super::of_copies::{OfCopies, hole_in};
+use super::of_tube::{Given, OfEnd, OfTube, SolvedOrNot};
 use super::piece::{Kind, piece_ends, piece_welds};
-use super::saddle::SEAM_DEG;
-use super::shapes::{Shape, Shapes, figures};
+use super::shapes::{Shape, Shapes};
 use super::turns::{Turn, doubled_back};
 use super::weld::AllWelds;
 use super::{Plan, Planned};
 use crate::job::resolve::Resolved;
-use crate::job::{Assembly, HoleInBody, Piece, SheetOptions, TubeInSpace};
-use crate::problem::{Problem, Problems};
-use crate::solver::{Opening, SolvedPiece, opening, solve_piece};
+use crate::job::{Assembly, Piece, SheetOptions, TubeInSpace};
+use crate::problem::Problems;
+use crate::solver::SolvedPiece;
 
 /// What is known of a whole job.
 pub struct JobPlan {
@@ -64,6 +63,8 @@ struct Solved {
     covered: Vec<Covered>,
     numbers: Vec<usize>,
     known: Vec<Vec<KnownPiece>>,
+    /// Of each kind whether an earlier plan had all that there is to know of it.
+    kinds_were_known: Vec<bool>,
     /// Of each hole where an earlier plan has it, if it does.
     holes_were: Vec<Option<usize>>,
 }
@@ -130,41 +131,52 @@ fn solved(job: &Resolved<Assembly>, earlier: &Earlier<'_>, progress: &dyn Fn(usi
     })
 }
 
+/// Tubes are solved on all cores so many at a time: what is the same of like pieces is then given away.
+const AT_ONCE: usize = 512;
+
 fn solve(
     assembly: &Assembly,
     (sheet, earlier): (&SheetOptions, &Earlier<'_>),
     progress: &dyn Fn(usize, usize),
 ) -> Result<Solved, Problems> {
-    let mut solving = Solving {
+    let given = Given {
         assembly,
         sheet,
         earlier,
         found: found_in_bodies(assembly, sheet.units)?,
+    };
+    let mut solving = Solving {
+        given: &given,
         shapes: Shapes::default(),
         solved: Solved::default(),
         problems: OfCopies::new(assembly),
     };
-    for (done, tube) in assembly.tubes.iter().enumerate() {
-        progress(done, assembly.tubes.len());
-        let pieces = solving.pieces(done, tube);
-        solving.holes(done, &pieces);
+    let all: Vec<usize> = (0..assembly.tubes.len()).collect();
+    for some in all.chunks(AT_ONCE) {
+        progress(some[0], all.len());
+        let known = solving.solved.kinds.len();
+        for (tube, solved) in some.iter().zip(on_all_cores(some, |tube| OfTube::new(&given, *tube))) {
+            let kinds = solving.add_pieces(*tube, solved.pieces);
+            solving.add_holes(*tube, solved.holes, &kinds);
+        }
+        solving.complete_kinds(known);
     }
     let mut solved = solving.problems.unless_any(Some(solving.solved))?;
     // What is worth the time only where all can be made.
-    let new = solved.holes.iter_mut().zip(&solved.holes_were);
-    new.filter(|(_, was)| was.is_none())
-        .for_each(|(hole, _)| hole.hold_against_round(assembly));
+    let new: Vec<usize> = (0..solved.holes.len())
+        .filter(|hole| solved.holes_were[*hole].is_none())
+        .collect();
+    let if_round = on_all_cores(&new, |hole| solved.holes[*hole].held_against_round(assembly));
+    for (hole, if_round) in new.into_iter().zip(if_round) {
+        solved.holes[hole].if_round = if_round;
+    }
     let holes = with_ligaments(solved.holes, (earlier.holes(), &solved.holes_were));
     Ok(Solved { holes, ..solved })
 }
 
-/// A job while its tubes are solved, one after the other.
+/// A job while the tubes that are solved are put together, one after the other.
 struct Solving<'a> {
-    assembly: &'a Assembly,
-    sheet: &'a SheetOptions,
-    earlier: &'a Earlier<'a>,
-    /// The holes that each body has already.
-    found: Vec<Vec<Met>>,
+    given: &'a Given<'a>,
     shapes: Shapes,
     solved: Solved,
     problems: OfCopies<'a>,
@@ -172,22 +184,12 @@ struct Solving<'a> {
 
 impl<'a> Solving<'a> {
     /// Adds the pieces of a tube, by its place in the list; the kind of each, from its near end to its far one, `None` of one that can't be cut.
-    fn pieces(&mut self, of_tube: usize, tube: &'a TubeInSpace) -> Vec<Option<usize>> {
-        let earlier = self.earlier.pieces(of_tube);
+    fn add_pieces(&mut self, of_tube: usize, pieces: Vec<SolvedOrNot>) -> Vec<Option<usize>> {
+        let tube = &self.given.assembly.tubes[of_tube];
         let mut known = Vec::new();
         let mut kinds = Vec::new();
-        for (number, piece) in self.assembly.pieces(tube).into_iter().enumerate() {
-            let part = piece
-                .name
-                .strip_prefix(tube.name.as_str())
-                .unwrap_or_default()
-                .to_owned();
-            let at = move |name: &str| format!("tube \"{name}{part}\"");
-            let solved = match earlier.get(number) {
-                Some(known) => Ok((known.solved.clone(), known.figures.clone())),
-                None => self.solved(&piece),
-            };
-            let Some((solved, figures)) = self.problems.take(tube, at.clone(), solved) else {
+        for (number, (piece, solved)) in pieces.into_iter().enumerate() {
+            let Some((solved, figures)) = self.problems.take(tube, piece_of(tube, &piece), solved) else {
                 kinds.push(None);
                 continue;
             };
@@ -200,37 +202,29 @@ impl<'a> Solving<'a> {
             });
             match self.solved.kinds.get_mut(kind) {
                 Some(known) => known.count(&piece, (of_tube, tube)),
-                None => self.add_kind((of_tube, tube), (number, piece), solved, at),
+                None => self.add_kind((of_tube, tube), (number, piece), solved),
             }
             kinds.push(Some(kind + 1));
         }
-        if self.earlier.is_kept() {
+        if self.given.earlier.is_kept() {
             self.solved.known.push(known);
         }
         kinds
     }
 
-    /// A piece, and the figures by which like ones are known.
-    fn solved(&self, piece: &Piece) -> Result<(Arc<SolvedPiece>, Arc<[f64]>), Problem> {
-        let seam = self.sheet.seam_deg.unwrap_or(SEAM_DEG).to_radians();
-        let girth_radius = printed_girth(&piece.near.tube, self.sheet.paper_thickness_mm) / TAU;
-        let solved = solve_piece(piece, girth_radius, seam)?;
-        let figures = figures(piece, &solved);
-        Ok((Arc::new(solved), figures))
-    }
-
     /// Adds a kind of which this piece, of that number in its tube, is the first.
     fn add_kind(
         &mut self,
-        (of_tube, tube): (usize, &'a TubeInSpace),
+        (of_tube, tube): (usize, &TubeInSpace),
         (number, piece): (usize, Piece),
         solved: Arc<SolvedPiece>,
-        at: impl Fn(&str) -> String + Clone + 'a,
     ) {
-        let known = self.earlier.welds(of_tube, number);
+        let known = self.given.earlier.welds(of_tube, number);
+        self.solved.kinds_were_known.push(known.is_some());
+        let first = piece.clone();
         let mut new = Kind {
             bodies: Default::default(),
-            welds: known.cloned().unwrap_or_else(|| piece_welds(&piece, self.sheet)),
+            welds: known.cloned().unwrap_or_default(),
             piece,
             solved,
             quantity: 0,
@@ -238,76 +232,67 @@ impl<'a> Solving<'a> {
             all: Vec::new(),
             fronts: Vec::new(),
         };
-        let first = new.piece.clone();
         new.count(&first, (of_tube, tube));
-        if known.is_none() {
-            for end in piece_ends(&new, self.sheet) {
-                self.problems.take(tube, at.clone(), end.require_numbers());
-            }
-        }
         self.solved.kinds.push(new);
     }
 
+    /// Finds out what else there is to know of the kinds from this one on.
+    fn complete_kinds(&mut self, from: usize) {
+        let Self { given, solved, .. } = self;
+        let new: Vec<usize> = (from..solved.kinds.len())
+            .filter(|kind| !solved.kinds_were_known[*kind])
+            .collect();
+        let welds = on_all_cores(&new, |kind| piece_welds(&solved.kinds[*kind].piece, given.sheet));
+        for (kind, welds) in new.iter().zip(welds) {
+            solved.kinds[*kind].welds = welds;
+        }
+        let numbers = on_all_cores(&new, |kind| {
+            piece_ends(&solved.kinds[*kind], given.sheet).map(|end| end.require_numbers())
+        });
+        for (kind, ends) in new.iter().zip(numbers) {
+            let kind = &solved.kinds[*kind];
+            let tube = &given.assembly.tubes[kind.all[0].of_tube];
+            for end in ends {
+                self.problems.take(tube, piece_of(tube, &kind.piece), end);
+            }
+        }
+    }
+
     /// Adds the holes of a tube, by its place in the list, that is made of these kinds of pieces.
-    fn holes(&mut self, of_tube: usize, pieces: &[Option<usize>]) {
-        let (assembly, tube) = (self.assembly, &self.assembly.tubes[of_tube]);
-        for hole in assembly.holes(tube) {
+    fn add_holes(&mut self, of_tube: usize, holes: Vec<OfEnd>, pieces: &[Option<usize>]) {
+        let assembly = self.given.assembly;
+        let tube = &assembly.tubes[of_tube];
+        for hole in holes {
+            let at = hole_in(assembly, hole.body);
             let piece = if hole.is_at_start {
                 pieces.first()
             } else {
                 pieces.last()
             };
             let piece = piece.copied().flatten();
-            match self.earlier.hole(of_tube, hole.is_at_start) {
-                Some(known) => {
-                    let covered = known
-                        .covered_whole
-                        .map(|is_whole| Covered::new(assembly, &hole, is_whole));
-                    self.solved.covered.extend(covered);
-                    if let Some((was, known)) = known.placed {
-                        self.solved.holes.push(known.again((of_tube, hole), piece));
-                        self.solved.holes_were.push(Some(was));
-                    }
-                }
-                None => {
-                    let placed = self.hole((of_tube, tube), hole, piece);
-                    self.solved.holes_were.extend(placed.as_ref().map(|_| None));
-                    self.solved.holes.extend(placed);
-                }
+            if piece.is_none() && hole.opening.is_err() {
+                // What is wrong with its end is said already.
+                continue;
+            }
+            let Some(opened) = self.problems.take(tube, at.clone(), hole.opening) else {
+                continue;
+            };
+            self.solved.covered.extend(opened.covered);
+            let placed = opened.placed.and_then(|placed| self.problems.take(tube, at, placed));
+            if let Some(mut placed) = placed {
+                placed.piece = piece;
+                self.solved.holes.push(placed);
+                self.solved.holes_were.push(opened.was);
             }
         }
     }
+}
 
-    /// A hole of a tube, for this kind of piece; none where it can't be marked on its body's skin, or something is wrong with it.
-    fn hole(
-        &mut self,
-        (of_tube, tube): (usize, &'a TubeInSpace),
-        hole: HoleInBody,
-        piece: Option<usize>,
-    ) -> Option<PlacedHole> {
-        let assembly = self.assembly;
-        let at = hole_in(assembly, hole.body);
-        let opening = opening(&hole.drilling);
-        if piece.is_none() && opening.is_err() {
-            // What is wrong with its end is said already.
-            return None;
-        }
-        let outline = match self.problems.take(tube, at.clone(), opening)? {
-            Opening::Whole(outline) => outline,
-            Opening::Part(outline) => {
-                self.solved.covered.push(Covered::new(assembly, &hole, false));
-                outline
-            }
-            Opening::Covered => {
-                self.solved.covered.push(Covered::new(assembly, &hole, true));
-                return None;
-            }
-        };
-        let found = &self.found[hole.body];
-        let placed = PlacedHole::new(assembly, of_tube, hole, outline, piece, found)?;
-        let placed = placed.problem(assembly, self.sheet.units).map_or(Ok(placed), Err);
-        self.problems.take(tube, at, placed)
-    }
+/// Says where a piece is, of a tube of any name.
+fn piece_of(tube: &TubeInSpace, piece: &Piece) -> impl Fn(&str) -> String + use<> {
+    let part = piece.name.strip_prefix(tube.name.as_str()).unwrap_or_default();
+    let part = part.to_owned();
+    move |name| format!("tube \"{name}{part}\"")
 }
 
 /// What is in the way, holes that overlap or run off their body's end among it.

@@ -8,11 +8,15 @@ use std::rc::Rc;
 use kurbo::Point;
 
 use super::clash::MOST_TOLD;
+use super::cores::on_all_cores;
 use super::hole::PlacedHole;
 use super::outline::{Outline, clearance_within};
 
 /// So many outlines are kept, each of some 40 kB.
 const MOST_KEPT: usize = 300;
+
+/// So many holes that follow each other up their body are looked at by one core: most of their neighbours are among them.
+const STRETCH: usize = 32;
 
 /// What is near a hole in its body.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -50,15 +54,22 @@ fn neighbours(holes: &[PlacedHole], were: (&[PlacedHole], &[Option<usize>])) -> 
         let changed = Changed::new(holes, of_body, were);
         let row = Row::new(of_body.iter().map(|index| &holes[*index]).collect());
         let known = |(hole, apart): (usize, f64)| (of_body[hole], apart);
-        for place in row.low_to_high() {
-            if let Some(known) = changed.as_ref().and_then(|changed| changed.spares(of_body[place])) {
-                near[of_body[place]] = known;
-                continue;
-            }
-            near[of_body[place]] = Near {
-                nearest: row.nearest(place).map(known),
-                overlaps: row.overlaps(place).map(known).collect(),
-            };
+        let near_it = |lately: &Lately<'_>, place: usize| {
+            let as_it_was = changed.as_ref().and_then(|changed| changed.spares(of_body[place]));
+            as_it_was.unwrap_or_else(|| Near {
+                nearest: lately.nearest(place).map(known),
+                overlaps: lately.overlaps(place).map(known).collect(),
+            })
+        };
+        let all = row.low_to_high();
+        let stretches: Vec<&[usize]> = all.chunks(STRETCH).collect();
+        let found = on_all_cores(&stretches, |stretch| {
+            let lately = Lately::new(&row);
+            let near = stretch.iter().map(|place| near_it(&lately, *place));
+            near.collect::<Vec<Near>>()
+        });
+        for (place, found) in all.iter().zip(found.into_iter().flatten()) {
+            near[of_body[*place]] = found;
         }
     }
     near
@@ -136,8 +147,6 @@ impl<'a> Changed<'a> {
 /// The holes of a body.
 struct Row<'a> {
     holes: Vec<&'a PlacedHole>,
-    /// On its whole skin laid flat: those that were asked for lately.
-    outlines: RefCell<BTreeMap<usize, Rc<Outline>>>,
     /// In the order of their heights there.
     images: Vec<Image>,
     /// The farthest that any of them reaches from its middle, in millimetres.
@@ -166,7 +175,6 @@ impl<'a> Row<'a> {
         images.sort_by(|a, b| a.middle.y.total_cmp(&b.middle.y));
         Self {
             images,
-            outlines: RefCell::default(),
             reach: holes.iter().map(|hole| hole.reach).fold(0.0, f64::max),
             holes,
         }
@@ -177,67 +185,6 @@ impl<'a> Row<'a> {
         let mut all: Vec<usize> = (0..self.holes.len()).collect();
         all.sort_by(|a, b| self.holes[*a].middle.y.total_cmp(&self.holes[*b].middle.y));
         all
-    }
-
-    /// On the whole skin laid flat.
-    fn outline(&self, index: usize) -> Rc<Outline> {
-        let mut lately = self.outlines.borrow_mut();
-        if lately.len() == MOST_KEPT {
-            lately.clear();
-        }
-        let outline = lately
-            .entry(index)
-            .or_insert_with(|| Rc::new(Outline::new(self.holes[index].on_skin())));
-        Rc::clone(outline)
-    }
-
-    /// The nearest other hole, and the ligament to it in millimetres.
-    fn nearest(&self, index: usize) -> Option<(usize, f64)> {
-        // The one that may be nearest gives a limit, within which the others are looked for.
-        let mut likely: Option<(&Image, f64)> = None;
-        for (image, least) in self.around(index) {
-            if likely.is_some_and(|(_, known)| known <= least.any) {
-                break;
-            }
-            let least = least.of_this;
-            if likely.is_none_or(|(_, known)| least < known) {
-                likely = Some((image, least));
-            }
-        }
-        let (first, _) = likely?;
-        let mut best = (first.hole, self.ligament(index, first, f64::INFINITY));
-        for (image, least) in self.around(index) {
-            // How deep a hole reaches into others is nobody's measure: one is enough.
-            if best.1 <= least.any || best.1 < 0.0 {
-                break;
-            }
-            if least.of_this < best.1 {
-                let ligament = self.ligament(index, image, best.1);
-                if ligament < best.1 {
-                    best = (image.hole, ligament);
-                }
-            }
-        }
-        Some(best)
-    }
-
-    /// The holes before this one that overlap it, [`MOST_TOLD`] of them, and by how much in millimetres, below 0.
-    fn overlaps(&self, index: usize) -> impl Iterator<Item = (usize, f64)> {
-        let mut found: BTreeMap<usize, f64> = BTreeMap::new();
-        let near = self.around(index).take_while(|(_, least)| least.any <= 0.0);
-        for (image, least) in near {
-            if found.len() == MOST_TOLD {
-                break;
-            }
-            if image.hole < index && least.of_this <= 0.0 {
-                let apart = self.ligament(index, image, f64::INFINITY);
-                if apart <= 0.0 {
-                    let known = found.entry(image.hole).or_insert(apart);
-                    *known = known.min(apart);
-                }
-            }
-        }
-        found.into_iter()
     }
 
     /// The other holes, those that are nearest in height first, and the least that they can be apart.
@@ -270,6 +217,83 @@ impl<'a> Row<'a> {
         let round = self.holes[image.hole].hole.round - hole.hole.round;
         hole.shape.spans(round / TAU + image.turns)
     }
+}
+
+/// The holes of a body, and the outlines of those that were asked for lately.
+struct Lately<'a> {
+    row: &'a Row<'a>,
+    /// On its whole skin laid flat.
+    outlines: RefCell<BTreeMap<usize, Rc<Outline>>>,
+}
+
+impl<'a> Lately<'a> {
+    fn new(row: &'a Row<'a>) -> Self {
+        Self {
+            row,
+            outlines: RefCell::default(),
+        }
+    }
+
+    /// On the whole skin laid flat.
+    fn outline(&self, index: usize) -> Rc<Outline> {
+        let mut lately = self.outlines.borrow_mut();
+        if lately.len() == MOST_KEPT {
+            lately.clear();
+        }
+        let outline = lately
+            .entry(index)
+            .or_insert_with(|| Rc::new(Outline::new(self.row.holes[index].on_skin())));
+        Rc::clone(outline)
+    }
+
+    /// The nearest other hole, and the ligament to it in millimetres.
+    fn nearest(&self, index: usize) -> Option<(usize, f64)> {
+        // The one that may be nearest gives a limit, within which the others are looked for.
+        let mut likely: Option<(&Image, f64)> = None;
+        for (image, least) in self.row.around(index) {
+            if likely.is_some_and(|(_, known)| known <= least.any) {
+                break;
+            }
+            let least = least.of_this;
+            if likely.is_none_or(|(_, known)| least < known) {
+                likely = Some((image, least));
+            }
+        }
+        let (first, _) = likely?;
+        let mut best = (first.hole, self.ligament(index, first, f64::INFINITY));
+        for (image, least) in self.row.around(index) {
+            // How deep a hole reaches into others is nobody's measure: one is enough.
+            if best.1 <= least.any || best.1 < 0.0 {
+                break;
+            }
+            if least.of_this < best.1 {
+                let ligament = self.ligament(index, image, best.1);
+                if ligament < best.1 {
+                    best = (image.hole, ligament);
+                }
+            }
+        }
+        Some(best)
+    }
+
+    /// The holes before this one that overlap it, [`MOST_TOLD`] of them, and by how much in millimetres, below 0.
+    fn overlaps(&self, index: usize) -> impl Iterator<Item = (usize, f64)> {
+        let mut found: BTreeMap<usize, f64> = BTreeMap::new();
+        let near = self.row.around(index).take_while(|(_, least)| least.any <= 0.0);
+        for (image, least) in near {
+            if found.len() == MOST_TOLD {
+                break;
+            }
+            if image.hole < index && least.of_this <= 0.0 {
+                let apart = self.ligament(index, image, f64::INFINITY);
+                if apart <= 0.0 {
+                    let known = found.entry(image.hole).or_insert(apart);
+                    *known = known.min(apart);
+                }
+            }
+        }
+        found.into_iter()
+    }
 
     /// What is left between a hole and an image, where it is below `limit`.
     fn ligament(&self, index: usize, image: &Image, limit: f64) -> f64 {
@@ -277,7 +301,7 @@ impl<'a> Row<'a> {
         if image.turns == 0.0 {
             return clearance_within(&mine, &other, limit);
         }
-        let turned = self.holes[image.hole].shape.turned(image.turns);
+        let turned = self.row.holes[image.hole].shape.turned(image.turns);
         clearance_within(&mine, &other.moved(turned), limit)
     }
 }

@@ -4,6 +4,7 @@
 mod apart;
 mod clash;
 mod compass;
+mod cores;
 mod covered;
 mod cut_list;
 mod drain;
@@ -26,6 +27,7 @@ mod marks;
 mod miter;
 mod near;
 mod of_copies;
+mod of_tube;
 mod outline;
 mod piece;
 mod saddle;

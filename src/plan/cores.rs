@@ -1,0 +1,15 @@
+//! Work that several cores share.
+
+use rayon::prelude::*;
+
+/// Fewer things than this are done before another core has begun.
+const FEW: usize = 4;
+
+/// What is made of each of some things, in their order.
+pub(super) fn on_all_cores<T: Sync, U: Send>(things: &[T], make: impl Fn(&T) -> U + Send + Sync) -> Vec<U> {
+    if things.len() < FEW {
+        things.iter().map(make).collect()
+    } else {
+        things.par_iter().map(make).collect()
+    }
+}
