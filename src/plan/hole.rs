@@ -1,6 +1,7 @@
 //! A hole on its body's skin: where it goes, and what is left between it and the next.
 
 use std::f64::consts::{PI, TAU};
+use std::sync::Arc;
 
 use glam::DVec3;
 use kurbo::{Affine, BezPath, Point};
@@ -72,6 +73,8 @@ pub(crate) struct PlacedHole {
     pub(crate) path: BezPath,
     /// By how much the wall still stands into it ([`HoleOutline::stands_in_mm`]).
     pub(crate) stands_in_mm: f64,
+    /// Its places, where they are kept.
+    kept_places: Option<Arc<[Point]>>,
     /// Every twelfth of its places, by which holes that are alike are known.
     signature: Vec<Point>,
     /// The number in the cut list of the piece that it is for.
@@ -166,6 +169,7 @@ impl PlacedHole {
             path: back * outline.path,
             stands_in_mm: outline.stands_in_mm,
             signature: points.iter().copied().step_by(TWELFTH).collect(),
+            kept_places: Some(points.into()),
             next: None,
             near: Near::default(),
             if_round: None,
@@ -192,9 +196,19 @@ impl PlacedHole {
         self.front.map(|front| self.onto_skin * front)
     }
 
-    /// Solved places on its outline, half a degree apart or less, about the place under the axis. They are solved anew
-    /// each time: kept, they would be most of all that is known of a job.
+    /// Gives its places away: of a job of many holes they would be most of all that is known. They are solved anew each time.
+    pub(super) fn without_places(self) -> Self {
+        Self {
+            kept_places: None,
+            ..self
+        }
+    }
+
+    /// Solved places on its outline, half a degree apart or less, about the place under the axis.
     pub(crate) fn places(&self) -> Vec<Point> {
+        if let Some(kept) = &self.kept_places {
+            return kept.to_vec();
+        }
         let site = self.site;
         // They were solved before.
         let mut places = opening_places(&self.hole.drilling).unwrap_or_default();

@@ -134,6 +134,9 @@ fn solved(job: &Resolved<Assembly>, earlier: &Earlier<'_>, progress: &dyn Fn(usi
 /// Tubes are solved on all cores so many at a time: what is the same of like pieces is then given away.
 const AT_ONCE: usize = 512;
 
+/// The places of so many holes are kept, each of some 12 kB.
+const MOST_PLACES: usize = 3_000;
+
 fn solve(
     assembly: &Assembly,
     (sheet, earlier): (&SheetOptions, &Earlier<'_>),
@@ -281,7 +284,10 @@ impl<'a> Solving<'a> {
             let placed = opened.placed.and_then(|placed| self.problems.take(tube, at, placed));
             if let Some(mut placed) = placed {
                 placed.piece = piece;
-                self.solved.holes.push(placed);
+                let has_room = self.solved.holes.len() < MOST_PLACES;
+                self.solved
+                    .holes
+                    .push(if has_room { placed } else { placed.without_places() });
                 self.solved.holes_were.push(opened.was);
             }
         }
