@@ -10,7 +10,7 @@ use printpdf::{
 
 use super::contents::Contents;
 use super::fonts::Written;
-use super::page_ops::{POINTS_PER_MM, Uses, layer_id, page_ops};
+use super::page_content::{POINTS_PER_MM, Uses, layer_id, page_content};
 use super::streams::{Streams, Threads};
 use crate::job::Paper;
 use crate::layout::{Drawing, Laid, Layer, Sheet};
@@ -32,7 +32,9 @@ impl PdfWriter {
         let on = paper.clone();
         Self {
             paper: paper.clone(),
-            streams: Streams::new(Threads::AllCores, move |sheets: Vec<Sheet>| streams_of(&sheets, &on)),
+            streams: Streams::new(Threads::AllCores, move |sheets: Vec<Sheet>| {
+                Ok(streams_of(&sheets, &on))
+            }),
             uses: Vec::new(),
             written: Written::default(),
         }
@@ -135,36 +137,19 @@ pub fn pdf_of(title: &str, sheets: &[Sheet], contents: &[(String, usize)], paper
 }
 
 /// How printpdf is asked to put a document into objects.
-pub fn save_options() -> PdfSaveOptions {
+fn save_options() -> PdfSaveOptions {
     PdfSaveOptions {
         image_optimization: None,
-        // The words are written by an operation of our own.
+        // What is drawn is written without it.
         secure: false,
         ..PdfSaveOptions::default()
     }
 }
 
-/// The sheets as printpdf's document, before it is put into objects.
-pub fn pdf_document(title: &str, sheets: &[Sheet], contents: &[(String, usize)], paper: &Paper) -> PdfDocument {
-    with_pages(
-        title,
-        contents,
-        paper,
-        sheets.iter().map(|sheet| page_ops(sheet, paper)),
-    )
-}
-
 /// What is drawn on some sheets, a stream each: complete in itself, so that a page may have several.
-fn streams_of(sheets: &[Sheet], paper: &Paper) -> Result<Vec<Stream>, Problem> {
-    let document = pdf_document("", sheets, &[], paper);
-    let mut file = printpdf::serialize::to_lopdf_doc(&document, &save_options(), &mut Vec::new());
-    drop(document);
-    let ids = content_ids(&file)?;
-    let streams = ids.iter().filter_map(|id| match file.objects.remove(id) {
-        Some(Object::Stream(stream)) => Some(stream),
-        _ => None,
-    });
-    Ok(streams.collect())
+fn streams_of(sheets: &[Sheet], paper: &Paper) -> Vec<Stream> {
+    let stream = |sheet| Stream::new(Dictionary::new(), page_content(sheet, paper));
+    sheets.iter().map(stream).collect()
 }
 
 /// Pages that use the same layers share the object that says so: printpdf makes one for each page.

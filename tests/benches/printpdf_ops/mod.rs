@@ -1,56 +1,22 @@
-//! What is drawn on a page, as the operations of a PDF.
+//! What is drawn on sheets, as a document of printpdf's operations.
 
 use kurbo::{BezPath, PathEl, Point};
 use printpdf::{
-    Color, DictItem, FontId, Greyscale, LayerInternalId, Line, LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint,
-    Op, PaintMode, PdfFontHandle, Polygon, PolygonRing, Pt, TextMatrix, WindingOrder,
+    Color, DictItem, FontId, Greyscale, Layer as PdfLayer, LayerIntent, LayerInternalId, LayerSubtype, Line,
+    LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Mm, Op, PaintMode, PdfDocument, PdfFontHandle, PdfPage,
+    Polygon, PolygonRing, Pt, TextMatrix, WindingOrder,
 };
 
-use crate::job::{MARGIN_MM, Paper};
-use crate::layout::{Item, Layer, Move, Pen, Sheet, Text};
-use crate::letters::Face;
+use girthline::job::{MARGIN_MM, Paper};
+use girthline::layout::{Item, Layer, Move, Pen, Sheet, Text};
+use girthline::letters::Face;
 
-pub(super) const POINTS_PER_MM: f64 = 72.0 / 25.4;
+const POINTS_PER_MM: f64 = 72.0 / 25.4;
 
 /// Places are written to a ten-thousandth of a point, 0.00004 mm: more digits show nothing.
 const ROUNDED: f64 = 10_000.0;
 
-/// The layers that something drawn uses.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub(super) struct Uses {
-    /// In the order of [`Layer::ALL`].
-    layers: [bool; 4],
-}
-
-impl Uses {
-    pub(super) fn of(sheet: &Sheet) -> Self {
-        let mut uses = Self::default();
-        for (layer, _) in sheet.parts().flat_map(|part| &part.items) {
-            uses.layers[*layer as usize] = true;
-        }
-        uses
-    }
-
-    /// What either uses.
-    pub(super) fn and(mut self, other: Self) -> Self {
-        self.layers.iter_mut().zip(other.layers).for_each(|(a, b)| *a |= b);
-        self
-    }
-
-    /// Operations that use the same and draw nothing: of these a page's resources are made.
-    pub(super) fn ops(self) -> Vec<Op> {
-        let mut ops = Vec::new();
-        for layer in Layer::ALL {
-            if self.layers[layer as usize] {
-                let layer_id = layer_id(layer);
-                ops.extend([Op::BeginLayer { layer_id }, Op::EndLayer]);
-            }
-        }
-        ops
-    }
-}
-
-pub(super) fn layer_id(layer: Layer) -> LayerInternalId {
+fn layer_id(layer: Layer) -> LayerInternalId {
     LayerInternalId(layer.name().replace(' ', "-"))
 }
 
@@ -75,7 +41,7 @@ impl ToPage<'_> {
 }
 
 /// Everything on a sheet, a layer after the other.
-pub(super) fn page_ops(sheet: &Sheet, paper: &Paper) -> Vec<Op> {
+fn page_ops(sheet: &Sheet, paper: &Paper) -> Vec<Op> {
     let mut ops = Vec::new();
     for layer in Layer::ALL {
         if !sheet.uses(layer) {
@@ -264,4 +230,22 @@ fn rings(path: &BezPath, to_page: ToPage<'_>) -> Vec<(Vec<LinePoint>, bool)> {
         here = element.end_point().unwrap_or(here);
     }
     rings
+}
+
+/// The sheets as printpdf's document, before it is put into objects.
+pub(crate) fn pdf_document(title: &str, sheets: &[Sheet], paper: &Paper) -> PdfDocument {
+    let mut document = PdfDocument::new(title);
+    for layer in Layer::ALL {
+        let named = PdfLayer {
+            name: layer.name().to_owned(),
+            creator: "bench".to_owned(),
+            intent: LayerIntent::Design,
+            usage: LayerSubtype::Artwork,
+        };
+        document.resources.layers.map.insert(layer_id(layer), named);
+    }
+    let (width, height) = (Mm(paper.width_mm as f32), Mm(paper.height_mm as f32));
+    let pages = sheets.iter().map(|sheet| page_ops(sheet, paper));
+    document.pages = pages.map(|ops| PdfPage::new(width, height, ops)).collect();
+    document
 }
