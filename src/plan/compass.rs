@@ -5,7 +5,6 @@ use std::sync::Arc;
 use glam::DVec3;
 use kurbo::Point;
 
-use super::earlier::Earlier;
 use super::gores::Gores;
 use super::of_copies::{OfCopies, hole_in};
 use super::{JobPlan, Plan};
@@ -114,9 +113,9 @@ impl SeenAlong {
     }
 }
 
-/// Those of all tubes, `stations` rows each; an earlier plan may know some of them.
-pub(super) fn compass_holes(
-    earlier: &Earlier<'_>,
+/// Those of all tubes, `stations` rows each. Some may be known: by the place of a tube in the list, and whether it is for its start.
+pub(super) fn compass_holes<'a>(
+    known: &dyn Fn(usize, bool) -> Option<&'a CompassHole>,
     assembly: &Assembly,
     stations: usize,
 ) -> Result<Vec<CompassHole>, Problems> {
@@ -124,7 +123,7 @@ pub(super) fn compass_holes(
     let mut found = Vec::new();
     for (index, tube) in assembly.tubes.iter().enumerate() {
         for hole in assembly.round_holes(tube) {
-            let made = match earlier.compass_hole(index, hole.is_at_start) {
+            let made = match known(index, hole.is_at_start) {
                 Some(known) => Ok(known.again(assembly, &hole)),
                 None => CompassHole::new(assembly, tube, &hole, stations),
             };

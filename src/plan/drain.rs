@@ -2,7 +2,6 @@
 
 use std::borrow::Cow;
 
-use super::earlier::Earlier;
 use super::of_copies::OfCopies;
 use crate::job::{Assembly, BodyInSpace, DrainRequest, End, Ending, Touch, TubeInSpace};
 use crate::phrase::Phrase;
@@ -41,20 +40,22 @@ pub struct Drain {
 /// # Errors
 /// Every drain whose hole can't be solved on the way, with its tube.
 pub fn solve_drains(assembly: &Assembly) -> Result<(Cow<'_, Assembly>, Vec<Drain>), Problems> {
-    solve_drains_after(&Earlier::default(), assembly)
+    solve_drains_after(&|_, _| None, assembly)
 }
 
-/// The same, where an earlier plan may know some of them.
+/// A tube as it was moved to where its drain must be, and the drain.
+type Moved = (TubeInSpace, Drain);
+
+/// The same, where some may be known: by the place of a tube in the list, it as it was moved, and its drain.
 pub(super) fn solve_drains_after<'a>(
-    earlier: &Earlier<'_>,
+    known: &dyn Fn(usize, &TubeInSpace) -> Option<Moved>,
     assembly: &'a Assembly,
 ) -> Result<(Cow<'a, Assembly>, Vec<Drain>), Problems> {
     let mut solved = Cow::Borrowed(assembly);
     let (mut drains, mut problems) = (Vec::new(), OfCopies::new(assembly));
     for (index, tube) in assembly.tubes.iter().enumerate() {
         let Some(request) = &tube.drain else { continue };
-        let known = earlier.drain(index, tube);
-        let found = known.map_or_else(|| solve(assembly, tube, request), Ok);
+        let found = known(index, tube).map_or_else(|| solve(assembly, tube, request), Ok);
         if let Some((moved, drain)) = problems.take(tube, |name| format!("drain \"{name}\""), found) {
             solved.to_mut().tubes[index] = moved;
             drains.push(drain);

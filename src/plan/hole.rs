@@ -10,7 +10,6 @@ use super::clash::{Clash, InTheWay, LandingPart, Over};
 use super::flat_skin::FlatSkin;
 use super::found::{Met, NearFound};
 use super::if_round::IfRound;
-use super::ligaments::Near;
 use super::strips::Strips;
 use crate::body::{Development, Line};
 use crate::job::{Assembly, Drilling, HoleInBody, Join, Tube, front_on_skin};
@@ -61,6 +60,15 @@ pub struct HolePlace {
     pub if_round: Option<IfRound>,
     /// Whether it is cut already.
     pub is_made: bool,
+}
+
+/// What is near a hole in its body.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Near {
+    /// The nearest other hole, by index, and the ligament to it in millimetres.
+    pub(super) nearest: Option<(usize, f64)>,
+    /// The holes before it that overlap it, and by how much in millimetres, below 0.
+    pub(super) overlaps: Vec<(usize, f64)>,
 }
 
 /// A hole with its outline about the place under the tube's axis.

@@ -94,7 +94,7 @@ fn told(job: &Resolved<Assembly>, plan: Result<Plan, Problems>) -> Result<Plan, 
 
 fn solved(job: &Resolved<Assembly>, earlier: &Earlier<'_>, progress: &dyn Fn(usize, usize)) -> Result<Plan, Problems> {
     let sheet = &job.sheet;
-    let (assembly, drains) = solve_drains_after(earlier, &job.joint)?;
+    let (assembly, drains) = solve_drains_after(&|index, tube| earlier.drain(index, tube), &job.joint)?;
     let assembly = assembly.into_owned();
     let Solved {
         kinds,
@@ -116,7 +116,11 @@ fn solved(job: &Resolved<Assembly>, earlier: &Earlier<'_>, progress: &dyn Fn(usi
             doubled_back: doubled_back(&assembly),
             falls: falls(&assembly),
             kept_clear: kept_clear(&assembly, &cut_list.clashes),
-            compass_holes: compass_holes(earlier, &assembly, sheet.stations)?,
+            compass_holes: compass_holes(
+                &|tube, is_at_start| earlier.compass_hole(tube, is_at_start),
+                &assembly,
+                sheet.stations,
+            )?,
             assembly,
             drains,
             kinds,

@@ -9,7 +9,7 @@ use kurbo::Point;
 
 use super::clash::MOST_TOLD;
 use super::cores::on_all_cores;
-use super::hole::PlacedHole;
+use super::hole::{Near, PlacedHole};
 use super::outline::{Outline, clearance_within};
 
 /// So many outlines are kept, each of some 40 kB.
@@ -17,15 +17,6 @@ const MOST_KEPT: usize = 300;
 
 /// So many holes that follow each other up their body are looked at by one core: most of their neighbours are among them.
 const STRETCH: usize = 32;
-
-/// What is near a hole in its body.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub(super) struct Near {
-    /// The nearest other hole, by index, and the ligament to it in millimetres.
-    pub(super) nearest: Option<(usize, f64)>,
-    /// The holes before it that overlap it, and by how much in millimetres, below 0.
-    pub(super) overlaps: Vec<(usize, f64)>,
-}
 
 /// The holes, each with its ligament and with what overlaps it. `were` are those that an earlier plan knows, and where in its list each
 /// of these was, if it is as it was.
