@@ -9,6 +9,7 @@ mod files;
 mod fonts;
 mod free_name;
 mod job_report;
+mod json;
 mod leftovers;
 mod made;
 mod page_content;

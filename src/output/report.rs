@@ -4,12 +4,13 @@ use std::collections::BTreeMap;
 use std::io::{self, Write};
 
 use serde::{Serialize, Serializer};
+use serde_json::{Value, json};
 
 use super::contents::Contents;
-use super::facet_report::FacetReport;
-use super::job_report::{HolePlaceReport, JobReport};
-use super::trial_report::TrialReport;
-use super::weld_report::WeldReport;
+use super::facet_report::facet_report;
+use super::job_report::{JobReport, hole_place};
+use super::trial_report::trial_report;
+use super::weld_report::weld_report;
 use crate::job::WhichEnd;
 use crate::layout::Laid;
 use crate::plan::{CROWN_LINES, Plan, PlannedEnd, PlannedHole, PlannedPiece, Station};
@@ -29,13 +30,13 @@ struct Report<'a> {
     holes: Holes<'a>,
     pieces: Vec<Piece<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    facets: Option<FacetReport>,
+    facets: Option<Value>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    trial: Option<TrialReport>,
+    trial: Option<Value>,
     #[serde(skip_serializing_if = "Option::is_none")]
     job: Option<JobReport<'a>>,
     warnings: &'a [String],
-    sheets: SheetCount<'a>,
+    sheets: Value,
 }
 
 #[derive(Serialize)]
@@ -43,7 +44,7 @@ struct End {
     name: String,
     od_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    sides: Option<Sides>,
+    sides: Option<Value>,
     wall_mm: f64,
     touch: &'static str,
     #[serde(skip_serializing_if = "is_none")]
@@ -63,15 +64,7 @@ struct End {
     shortest_mm: f64,
     dihedral_deg: BTreeMap<&'static str, Option<f64>>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    weld: Option<WeldReport>,
-}
-
-#[derive(Serialize)]
-struct Sides {
-    width_mm: f64,
-    height_mm: f64,
-    corner_radius_mm: f64,
-    girth_mm: f64,
+    weld: Option<Value>,
 }
 
 #[derive(Serialize)]
@@ -98,7 +91,7 @@ struct Hole {
     join: &'static str,
     clearance_mm: f64,
     #[serde(flatten)]
-    place: Option<HolePlaceReport>,
+    place: Option<Value>,
     outline: Vec<[f64; 2]>,
 }
 
@@ -111,14 +104,6 @@ struct Piece<'a> {
     cut_off_square_deg: &'a [f64],
     #[serde(skip_serializing_if = "Option::is_none")]
     twist_deg: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct SheetCount<'a> {
-    paper: &'a str,
-    width_mm: f64,
-    height_mm: f64,
-    count: usize,
 }
 
 /// The report of a plan, what is said of it, and its sheets. Ends and holes, which are long, are worked out one after the
@@ -144,16 +129,16 @@ impl Contents for ReportOf<'_> {
             ends: Ends { plan, laid },
             holes: Holes(plan),
             pieces: plan.pieces.iter().map(report_piece).collect(),
-            facets: plan.facets().map(FacetReport::new),
-            trial: plan.trial().map(TrialReport::new),
+            facets: plan.facets().map(facet_report),
+            trial: plan.trial().map(trial_report),
             job: plan.job().map(|job| JobReport::new(job, &plan.sheet)),
             warnings: &said.notes,
-            sheets: SheetCount {
-                paper: &paper.name,
-                width_mm: paper.width_mm,
-                height_mm: paper.height_mm,
-                count: laid.frames.len(),
-            },
+            sheets: json!({
+                "paper": paper.name,
+                "width_mm": paper.width_mm,
+                "height_mm": paper.height_mm,
+                "count": laid.frames.len(),
+            }),
         };
         serde_json::to_writer_pretty(&mut file, &report)?;
         file.write_all(b"\n")
@@ -200,11 +185,13 @@ fn report_end(packed: &PlannedEnd, laid: &Laid) -> End {
     End {
         name: packed.name.clone(),
         od_mm: section.od_mm(),
-        sides: section.sides().map(|sides| Sides {
-            width_mm: sides.width,
-            height_mm: sides.height,
-            corner_radius_mm: sides.corner,
-            girth_mm: section.girth(),
+        sides: section.sides().map(|sides| {
+            json!({
+                "width_mm": sides.width,
+                "height_mm": sides.height,
+                "corner_radius_mm": sides.corner,
+                "girth_mm": section.girth(),
+            })
         }),
         wall_mm: packed.end.tube.wall_mm,
         touch: packed.end.touch.word(),
@@ -242,14 +229,14 @@ fn report_end(packed: &PlannedEnd, laid: &Laid) -> End {
             .map(|(name, _)| *name)
             .zip(packed.dihedral_deg)
             .collect(),
-        weld: packed.weld.as_ref().map(WeldReport::new),
+        weld: packed.weld.as_ref().map(weld_report),
     }
 }
 
 fn report_hole(hole: PlannedHole) -> Hole {
     let first = hole.outline.first().copied();
     Hole {
-        place: hole.place.as_ref().map(HolePlaceReport::new),
+        place: hole.place.as_ref().map(hole_place),
         body: hole.body,
         join: hole.join.word(),
         clearance_mm: hole.clearance_mm,

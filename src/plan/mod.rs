@@ -63,7 +63,7 @@ pub use trial::{Deciding, FlatEnd, Grind, Guess, OtherEnd, PutRight, Stands, Str
 pub use weld::{AllWelds, EndWeld, TightPlace, WeldMass};
 
 /// What the solver found, of which a plan's facts are made. Nothing past the plan asks the solver anything.
-pub use crate::solver::{Corner, Direction, EndCurve, Gap, HoleOutline, Recipe, SolvedPiece, TakeOff};
+pub use crate::solver::{Corner, Direction, EndCurve, Gap, HoleOutline, Recipe, Round, SolvedPiece, TakeOff};
 pub(crate) use end::printed_girth;
 
 pub(crate) use facets::MORE_CUTS;
