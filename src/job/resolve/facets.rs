@@ -96,11 +96,10 @@ fn read_within(reader: &mut Reader, word: &Word, what: &str, low: f64, high: f64
     if (low..=high).contains(&length) {
         return Some(length);
     }
-    reader.refuse(
+    reader.refused(
         word,
         Problem::new(format!("this {what} can't be right"))
             .figures(Phrase::default().length(length))
             .help(format!("give {}", reader.result_units().show_range(low, high))),
-    );
-    None
+    )
 }

@@ -43,8 +43,7 @@ pub(super) fn sawn(reader: &mut Reader, raw: &raw::FlatCuts, od_mm: Option<f64>)
     let (front, back) = (front?, back?);
     if front.is_empty() && back.is_empty() {
         let problem = Problem::new("neither side has a cut").help("give the cuts of one side at least: \"45 at 16mm\"");
-        reader.refuse(listed, problem.by("--saw-front, --saw-back"));
-        return None;
+        return reader.refused(listed, problem.by("--saw-front, --saw-back"));
     }
     Some(FlatCuts {
         front,
@@ -73,8 +72,7 @@ fn side(reader: &mut Reader, word: Option<&Word>, scribe_mm: Option<f64>, od_mm:
         let problem = Problem::new("these are more cuts than anybody makes on one side")
             .figures(format!("there are {}", items.len()))
             .help(format!("give up to {MOST_A_SIDE}"));
-        reader.refuse(word, problem);
-        return None;
+        return reader.refused(word, problem);
     }
     let cuts: Vec<Option<SawCut>> = items
         .into_iter()
@@ -92,8 +90,7 @@ fn cut(reader: &mut Reader, word: &Word, item: &str, scribe_mm: Option<f64>, od_
         let problem = Problem::new("a cut is missing between two commas")
             .figures(quoted(word.text.trim()))
             .help("give its saw angle and how far its line stands back: \"50 at 16mm, 35 at 8mm\"");
-        reader.refuse(word, problem);
-        return None;
+        return reader.refused(word, problem);
     }
     let saw_deg = reader
         .take(word, parse_angle(saw))
@@ -142,7 +139,7 @@ fn on_the_tube(reader: &mut Reader, word: &Word, scribe: f64, od_mm: f64) -> Opt
     if scribe > 0.0 && scribe <= 2.0 * od_mm {
         return Some(scribe);
     }
-    reader.refuse(
+    reader.refused(
         word,
         Problem::new("a line can't be scribed there")
             .figures(
@@ -152,8 +149,7 @@ fn on_the_tube(reader: &mut Reader, word: &Word, scribe: f64, od_mm: f64) -> Opt
                     .length(od_mm),
             )
             .help("give a length above 0 and up to twice the diameter; the rule of the trade is 1/3od"),
-    );
-    None
+    )
 }
 
 fn refuse_both(reader: &mut Reader, both: &Word, one: &Word) {
@@ -190,10 +186,9 @@ fn reachable(reader: &mut Reader, word: &Word, angle: f64) -> Option<f64> {
     if (0.0..=STEEPEST_DEG).contains(&angle) {
         return Some(angle);
     }
-    reader.refuse(
+    reader.refused(
         word,
         Problem::new(format!("a saw can't be set to {angle} degrees"))
             .help(format!("give degrees off square, from 0 to {STEEPEST_DEG}; a saw that reads 90 for a square cut reads 90 less the angle")),
-    );
-    None
+    )
 }

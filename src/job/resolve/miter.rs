@@ -35,7 +35,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Miter) -> Option<Miter> {
     if !mirrors_itself(&miter) {
         let word = raw.turned.as_ref().unwrap_or(&raw.turn);
         let same = if is_square(&miter) { 45 } else { 90 };
-        reader.refuse(
+        return reader.refused(
             word,
             Problem::new(format!("turned by {} degrees, the two end pieces are not alike", miter.turned_deg))
                 .figures("the one is the mirror image of the other")
@@ -43,7 +43,6 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Miter) -> Option<Miter> {
                     "turn it by a multiple of {same} degrees; or give the turn as a corner in a job file, which draws each piece"
                 )),
         );
-        return None;
     }
     let steep = miter.cut_off_square_deg();
     if steep > STEEPEST_DEG {
@@ -51,8 +50,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Miter) -> Option<Miter> {
             Problem::new("the cut is too steep to be drawn").figures(format!("{steep:.2} degrees off square"));
         let most = 2.0 * STEEPEST_DEG;
         let help = format!("turn by {most} degrees or less, or use more pieces");
-        reader.refuse(&raw.turn, problem.help(help));
-        return None;
+        return reader.refused(&raw.turn, problem.help(help));
     }
     if radius_mm.is_none() && miter.pieces > 2 {
         let depth = 2.0 * miter.half_depth();
@@ -89,12 +87,11 @@ fn read_turn(reader: &mut Reader, word: &Word) -> Option<f64> {
     if (0.5..180.0).contains(&turn) {
         return Some(turn);
     }
-    reader.refuse(
+    reader.refused(
         word,
         Problem::new(format!("the centre line can't turn by {turn} degrees"))
             .help("the turn is 180 less the angle enclosed by the tubes: from 0.5 to below 180"),
-    );
-    None
+    )
 }
 
 fn require_radius(reader: &mut Reader, word: &Word, radius: f64, section: &Section, turned_deg: f64) {

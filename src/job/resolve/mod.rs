@@ -278,6 +278,11 @@ impl Reader {
         self.problems.add(problem.at(word));
     }
 
+    /// Keeps the problem and gives `None`: what is wrong is not there.
+    fn refused<T>(&mut self, word: &Word, problem: Problem) -> Option<T> {
+        self.take(word, Err(problem))
+    }
+
     /// A problem of the job as a whole.
     fn refuse_whole(&mut self, job: &raw::JobFile, problem: Problem) {
         self.problems.add(match &job.here {
@@ -337,8 +342,7 @@ impl Reader {
         } else {
             return Some(turned);
         };
-        self.refuse(word, problem);
-        None
+        self.refused(word, problem)
     }
 
     /// Keeps a warning, once.

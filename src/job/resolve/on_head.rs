@@ -75,8 +75,7 @@ fn refuse_of_round(reader: &mut Reader, raw: &OnHead) -> Option<()> {
     };
     let problem = Problem::new("an offset is between two centre lines, and a head's is not the branch's to pass")
         .help("leave it out: the places along and round say where on the head the branch lands");
-    reader.refuse(offset, problem);
-    None
+    reader.refused(offset, problem)
 }
 
 fn named<T>(name: &str, word: &Word, thing: T) -> Named<T> {
@@ -136,8 +135,7 @@ fn head(reader: &mut Reader, header: &Word) -> Option<raw::Body> {
         _ => {
             let problem = Problem::new("what dish a head has is told in one way")
                 .help("such as \"head 600mm x 6mm DIN 28011\", \"... ellipsoidal 2:1\", \"... hemisphere\", \"... depth 120mm\", \"... depth 120mm knuckle 60mm\", \"... crown 600mm knuckle 60mm\", each with \"flange 20mm\" where it has one");
-            reader.refuse(header, problem);
-            return None;
+            return reader.refused(header, problem);
         }
     };
     let size = part(&text[..begins.first().map_or(text.len(), |(at, _)| *at)]);
@@ -205,13 +203,12 @@ fn angle(reader: &mut Reader, word: &Word) -> Option<f64> {
         return Some(angle);
     }
     let problem = Problem::new(format!("a branch can't stand at {} on a head", show_angle(angle)));
-    reader.refuse(
+    reader.refused(
         word,
         problem.help(format!(
             "give the angle between branch and skin on the apex's side, from {SHALLOWEST_DEG} to 90 degrees; 90 is straight out"
         )),
-    );
-    None
+    )
 }
 
 fn length(reader: &mut Reader, raw: &OnHead) -> Option<f64> {
@@ -219,8 +216,7 @@ fn length(reader: &mut Reader, raw: &OnHead) -> Option<f64> {
         let problem = Problem::new("how long the branch is isn't said")
             .help("give it along its middle, from the head's skin to its square end")
             .by("--length LENGTH");
-        reader.refuse(&raw.joint.branch, problem);
-        return None;
+        return reader.refused(&raw.joint.branch, problem);
     };
     let length = reader.length(word)?;
     if length > 0.0 && length <= LONGEST_MM {
@@ -228,8 +224,7 @@ fn length(reader: &mut Reader, raw: &OnHead) -> Option<f64> {
     }
     let problem = Problem::new("a branch can't have this length").figures(Phrase::default().length(length));
     let most = reader.result_units().show_limit(LONGEST_MM);
-    reader.refuse(word, problem.help(format!("give more than 0, and {most} at most")));
-    None
+    reader.refused(word, problem.help(format!("give more than 0, and {most} at most")))
 }
 
 fn tube(raw: &OnHead, step: DVec3) -> raw::Tube {

@@ -83,8 +83,7 @@ fn small(
     }
     let problem = Problem::new(format!("this {what} can't be right")).figures(Phrase::default().length(mm));
     let range = reader.result_units().show_range(*range.start(), *range.end());
-    reader.refuse(word, problem.help(format!("give {range}")));
-    None
+    reader.refused(word, problem.help(format!("give {range}")))
 }
 
 /// All that was typed, in its order.
@@ -110,8 +109,7 @@ fn items(raw: &raw::Readings, which: WhichEnd) -> Vec<Item<'_>> {
 fn read_all<'a>(reader: &mut Reader, raw: &'a raw::Readings, which: WhichEnd) -> Option<Vec<(Reading, &'a Word)>> {
     let items = items(raw, which);
     if let Some(problem) = number_of(items.len()).or_else(|| half_named(&items)) {
-        reader.refuse(&raw.gaps, problem);
-        return None;
+        return reader.refused(&raw.gaps, problem);
     }
     let share = 360.0 / items.len() as f64;
     let mut readings = Vec::new();
@@ -219,8 +217,7 @@ fn require_readable(
     } else {
         return Some(());
     };
-    reader.refuse(word, problem);
-    None
+    reader.refused(word, problem)
 }
 
 /// `front`, or degrees.

@@ -17,7 +17,7 @@ impl Reader {
         if (0.0..=WIDEST_MM).contains(&gap) {
             return Some(Some(gap));
         }
-        self.refuse(
+        self.refused(
             word,
             Problem::new("this root gap can't be right")
                 .figures(
@@ -28,8 +28,7 @@ impl Reader {
                         .words(" can be welded"),
                 )
                 .help("give one in that range, or leave it out where the end is to touch"),
-        );
-        None
+        )
     }
 
     /// The root gap of one end that joins like this.
@@ -38,12 +37,11 @@ impl Reader {
         let (Some(word), Some(Join::SetIn)) = (word, join) else {
             return Some(gap);
         };
-        self.refuse(
+        self.refused(
             word,
             Problem::new("a root gap belongs to an end that is set on its body")
                 .figures("this one is set in: it ends flush with the inner skin")
                 .help("leave it out; what is left round a tube that is set in is its clearance"),
-        );
-        None
+        )
     }
 }

@@ -75,11 +75,10 @@ fn read_angle(reader: &mut Reader, word: Option<&Word>) -> Option<f64> {
     } else {
         format!("give the angle between the centre lines, from {SHALLOWEST_DEG} to 90 degrees")
     };
-    reader.refuse(
+    reader.refused(
         word,
         Problem::new(format!("a branch can't be cut at {angle} degrees")).help(help),
-    );
-    None
+    )
 }
 
 fn read_clearance(reader: &mut Reader, word: Option<&Word>, join: Option<Join>) -> Option<f64> {
@@ -99,8 +98,7 @@ fn read_clearance(reader: &mut Reader, word: Option<&Word>, join: Option<Join>) 
     } else {
         return Some(clearance);
     };
-    reader.refuse(word, problem);
-    None
+    reader.refused(word, problem)
 }
 
 fn require_branch_wall(reader: &mut Reader, word: &Word, branch: Option<&TubeSize>, touch: Option<Touch>) {

@@ -163,7 +163,7 @@ fn read_thickness(reader: &mut Reader, word: &Word) -> Option<f64> {
         return Some(thickness);
     }
     let units = reader.result_units();
-    reader.refuse(
+    reader.refused(
         word,
         Problem::new("paper is not that thick")
             .figures(Phrase::default().length(thickness))
@@ -172,22 +172,20 @@ fn read_thickness(reader: &mut Reader, word: &Word) -> Option<f64> {
                 units.show_decimal(USUAL_THICKNESS_MM),
                 units.show_range(0.0, 2.0)
             )),
-    );
-    None
+    )
 }
 
 /// What 150 mm or 6 in of the printed ruler measure, across and down, as the factors that make them true.
 fn read_scale(reader: &mut Reader, word: &Word) -> Option<(f64, f64)> {
     let readings: Vec<&str> = word.text.split(',').map(str::trim).collect();
     let [across, down] = readings.as_slice() else {
-        reader.refuse(
+        return reader.refused(
             word,
             Problem::new("the ruler is read twice: across the sheet and down it").help(format!(
                 "give two readings with a comma between them, such as {}",
                 reader.result_units().either("149.3,150.2", "5.97,6.01")
             )),
         );
-        return None;
     };
     let units = reader.result_units();
     let across = reader.take(word, correction(across, units));
@@ -236,13 +234,12 @@ fn read_label(reader: &mut Reader, word: &Word) -> Option<String> {
     let label = composed(word.text.trim());
     let label = label.as_ref();
     if label.chars().count() > LONGEST_LABEL {
-        reader.refuse(
+        return reader.refused(
             word,
             Problem::new("the label is too long for a sheet")
                 .figures(format!("{} characters", label.chars().count()))
                 .help(format!("keep it to {LONGEST_LABEL}")),
         );
-        return None;
     }
     reader.take(word, printable(label))?;
     (!label.is_empty()).then(|| label.to_owned())

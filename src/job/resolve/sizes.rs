@@ -31,11 +31,10 @@ impl Reader {
             let problem = Problem::new("a dished head can't be asked for here").help(
                 "give what is round: a pipe or a drum; a branch lands on a head in a whole job, as a body of the shape \"head\"",
             );
-            self.refuse(
+            return self.refused(
                 word,
                 problem.by("girthline saddle --header \"head 600mm x 6mm DIN 28011\" --along LENGTH --length LENGTH"),
             );
-            return None;
         }
         let size = self.girth_and_wall(word)?;
         self.heard(size.units, &size.notes);

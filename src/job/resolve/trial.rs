@@ -65,8 +65,7 @@ fn flat(reader: &mut Reader, raw: &raw::Trial, joint: Option<&Saddle>) -> Option
                 let problem = Problem::new("rounding belongs to an end that was sawn flat")
                     .help("say how it was sawn, too, or leave the rounding out")
                     .by("--scribe, --saw, --saw-front, --saw-back");
-                reader.refuse(round, problem);
-                None
+                reader.refused(round, problem)
             }
         };
     };
@@ -84,8 +83,7 @@ fn flat(reader: &mut Reader, raw: &raw::Trial, joint: Option<&Saddle>) -> Option
             let problem = Problem::new("flat saw cuts are those of an end that is set on, whose centre lines meet")
                 .against(setting)
                 .help("leave it out; or leave the saw's settings out if the end was coped");
-            reader.refuse(word, problem);
-            return None;
+            return reader.refused(word, problem);
         }
     }
     Some(Some(FlatCuts {

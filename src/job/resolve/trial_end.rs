@@ -30,8 +30,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::EndTrial, assembly: Option
     let read = readings::resolve(reader, &raw.read, radius_mm, WhichEnd::BOTH[side.unwrap_or(0)]);
     let (of, side) = (of?, side?);
     if let Some(problem) = no_gap(of, side) {
-        reader.refuse(&raw.end, problem);
-        return None;
+        return reader.refused(&raw.end, problem);
     }
     let Read {
         readings,

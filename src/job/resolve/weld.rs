@@ -34,13 +34,12 @@ impl Reader {
             "give {}, or leave it out where metal and wire need not be told",
             self.result_units().show_range(least, most)
         );
-        self.refuse(
+        self.refused(
             word,
             Problem::new(format!("a fillet with this {what} can't be right"))
                 .figures(Phrase::default().length(length))
                 .help(help),
-        );
-        None
+        )
     }
 
     fn refuse_both(&mut self, leg: &Word, throat: &Word) {

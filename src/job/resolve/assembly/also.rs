@@ -34,10 +34,7 @@ pub(super) fn also(
     };
     match first {
         None => Some(Vec::new()),
-        Some(word) => {
-            reader.refuse(word, problem);
-            None
-        }
+        Some(word) => reader.refused(word, problem),
     }
 }
 
@@ -65,17 +62,15 @@ fn one(reader: &mut Reader, word: &Word, tube: &Word, on: usize, assembly: &Asse
                 .help("leave it out: an end that reaches over their seam is cut to both anyway")
         }
     };
-    reader.refuse(word, problem);
-    None
+    reader.refused(word, problem)
 }
 
 fn require_each_once(reader: &mut Reader, raw: &raw::End, found: Vec<usize>) -> Option<Vec<usize>> {
     let twice = (1..found.len()).find(|at| found[..*at].contains(&found[*at]));
     let Some(twice) = twice else { return Some(found) };
     let word = &raw.also[twice];
-    reader.refuse(
+    reader.refused(
         word,
         Problem::new(format!("{} is named twice", quoted(&word.text))).help("name it once"),
-    );
-    None
+    )
 }

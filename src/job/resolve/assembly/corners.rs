@@ -36,8 +36,7 @@ pub(super) fn path_shape(reader: &mut Reader, raw: &raw::Tube, tube_radius: f64)
                     .length(tube_radius),
             )
             .help("give a larger \"radius\"; 1.5 times the outside diameter is usual");
-        reader.refuse(raw.corner.radius.as_ref().unwrap_or(&raw.here), problem);
-        return None;
+        return reader.refused(raw.corner.radius.as_ref().unwrap_or(&raw.here), problem);
     }
     Some(shape)
 }
@@ -63,13 +62,12 @@ pub(super) fn sleeve_mark(reader: &mut Reader, raw: Option<&raw::Coupling>, od_m
         .map_or(Some(2.0 * od_mm), |word| reader.length(word))?;
     let gap = raw.gap.as_ref().and_then(|word| reader.length(word))?;
     if let Some(word) = raw.sleeve.as_ref().filter(|_| sleeve <= gap) {
-        reader.refuse(
+        return reader.refused(
             word,
             Problem::new("the sleeve is no longer than the gap")
                 .figures(Phrase::default().length(sleeve).words(" against ").length(gap))
                 .help("give a longer \"sleeve\", or a shorter \"gap\""),
         );
-        return None;
     }
     Some(Some((sleeve - gap) / 2.0))
 }

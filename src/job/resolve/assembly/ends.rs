@@ -54,11 +54,10 @@ pub(super) fn ending(
     };
     let Some(on) = point.on.as_ref().filter(|_| is_on_body) else {
         let at = raw.join.as_ref().unwrap_or(&point.here);
-        reader.refuse(
+        return reader.refused(
             at,
             Problem::new("this end lands on nothing").help("give its point \"on\" a body, or make the end square"),
         );
-        return None;
     };
     let body = find_body(reader, on, assembly)?;
     let clearance_mm = clearance(reader, raw, join)?;
@@ -70,8 +69,7 @@ pub(super) fn ending(
             "add it to the body's size, e.g. \"300mm x 2mm\"",
             "add it to the body's size, e.g. \"12in x 1/16in\"",
         );
-        reader.refuse(at, problem.help(help));
-        return None;
+        return reader.refused(at, problem.help(help));
     }
     let usual_gap = if join == Join::SetOn { assembly.root_gap_mm } else { 0.0 };
     let root_gap_mm = reader.root_gap_of(raw.root_gap.as_ref(), Some(join))?;
@@ -91,7 +89,7 @@ fn clearance(reader: &mut Reader, raw: &raw::End, join: Join) -> Option<f64> {
     let clearance_mm = reader.length(word)?;
     if join == Join::SetOn || !(0.0..=MOST_CLEARANCE_MM).contains(&clearance_mm) {
         let range = reader.result_units().show_range(0.0, MOST_CLEARANCE_MM);
-        reader.refuse(
+        return reader.refused(
             word,
             Problem::new(format!("a clearance of {range} belongs to a set-in end"))
                 .figures(
@@ -103,7 +101,6 @@ fn clearance(reader: &mut Reader, raw: &raw::End, join: Join) -> Option<f64> {
                     "give {range} with \"join\": \"set-in\", or leave \"clearance\" out"
                 )),
         );
-        return None;
     }
     Some(clearance_mm)
 }
@@ -134,19 +131,17 @@ fn refuse_of_landings(reader: &mut Reader, raw: &raw::End) -> Option<()> {
 fn mitered(reader: &mut Reader, raw: &raw::End, point: &raw::Point, is_on_body: bool) -> Option<Ending> {
     let at = raw.join.as_ref().unwrap_or(&point.here);
     if is_on_body {
-        reader.refuse(
+        return reader.refused(
             at,
             Problem::new("an end on a body can't be mitered to a tube")
                 .help("give its point \"at\" [x, y, z], or as a \"step\""),
         );
-        return None;
     }
     if raw.to.is_none() {
-        reader.refuse(
+        return reader.refused(
             at,
             Problem::new("a mitered end meets another tube").help("name it: \"to\": \"its name\""),
         );
-        return None;
     }
     Some(Ending::Miter(DVec3::ZERO))
 }

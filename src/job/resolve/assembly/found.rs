@@ -13,17 +13,15 @@ use super::{Reader, mark, round_of};
 pub(super) fn resolve(reader: &mut Reader, raw: &[raw::FoundHole], body: &BodyInSpace) -> Option<Vec<FoundHole>> {
     if let Some(first) = raw.first().filter(|_| body.flat.is_none()) {
         let problem = Problem::new("a hole as found is told of bodies that can be laid flat: not of a ball or a head");
-        reader.refuse(
+        return reader.refused(
             &first.here,
             problem.help("leave \"holes\" out, and measure what is left beside it"),
         );
-        return None;
     }
     if let Some(one_more) = raw.get(MOST_ON_A_SKIN) {
         let problem = Problem::new("there are too many holes as found in this body");
         let problem = problem.figures(format!("{}, at most {MOST_ON_A_SKIN}", raw.len()));
-        reader.refuse(&one_more.here, problem.help("give those that new holes come near"));
-        return None;
+        return reader.refused(&one_more.here, problem.help("give those that new holes come near"));
     }
     let all: Vec<Option<FoundHole>> = raw.iter().map(|raw| one(reader, raw, body)).collect();
     all.into_iter().collect()
@@ -43,13 +41,11 @@ fn one(reader: &mut Reader, raw: &raw::FoundHole, body: &BodyInSpace) -> Option<
         let figures = Phrase::default().length(along_mm).words(", the body reaches from ");
         let figures = figures.length(low).words(" to ").length(high);
         let problem = Problem::new(format!("the middle of this hole is not on \"{}\"", body.name)).figures(figures);
-        reader.refuse(along?, problem.help("measure it along the body from its end"));
-        return None;
+        return reader.refused(along?, problem.help("measure it along the body from its end"));
     }
     if across_mm <= 0.0 || !round.is_finite() {
         let problem = Problem::new("a hole is wider than nothing").figures(Phrase::default().length(across_mm));
-        reader.refuse(across?, problem.help("give how wide it is, measured straight across"));
-        return None;
+        return reader.refused(across?, problem.help("give how wide it is, measured straight across"));
     }
     Some(FoundHole {
         name: raw.name.as_ref()?.text.clone(),

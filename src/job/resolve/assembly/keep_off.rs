@@ -22,14 +22,12 @@ pub(super) fn resolve(reader: &mut Reader, raw: &[raw::KeepOff], body: &BodyInSp
     if let Some(first) = raw.first().filter(|_| body.flat.is_none()) {
         let problem = Problem::new("on a ball nothing can be kept off")
             .help("leave \"keep_off\" out, and measure from the tube's end what is in its way");
-        reader.refuse(&first.here, problem);
-        return None;
+        return reader.refused(&first.here, problem);
     }
     if let Some(one_more) = raw.get(MOST_ON_A_SKIN) {
         let problem = Problem::new("there is too much to be kept off on this body");
         let problem = problem.figures(format!("{}, at most {MOST_ON_A_SKIN}", raw.len()));
-        reader.refuse(&one_more.here, problem.help("give those that holes or tubes come near"));
-        return None;
+        return reader.refused(&one_more.here, problem.help("give those that holes or tubes come near"));
     }
     let all: Vec<Option<KeepOff>> = raw.iter().map(|raw| one(reader, raw, body)).collect();
     all.into_iter().collect()
@@ -55,8 +53,7 @@ fn one(reader: &mut Reader, raw: &raw::KeepOff, body: &BodyInSpace) -> Option<Ke
             let problem = Problem::new("a strip to be kept off is given in one of two ways").help(
                 "\"along\": [from, to] for what runs round the body, or \"round\" and \"wide\" for what runs along it",
             );
-            reader.refuse(&raw.here, problem);
-            None
+            reader.refused(&raw.here, problem)
         }
     };
     Some(KeepOff {
@@ -95,8 +92,7 @@ fn round_it(reader: &mut Reader, along: &[Word; 2], body: &BodyInSpace) -> Optio
             .help("measure it along the body from its end"),
         _ => return Some(Strip::Round([from, to])),
     };
-    reader.refuse(&along[0], problem);
-    None
+    reader.refused(&along[0], problem)
 }
 
 /// What runs along the body.
@@ -116,8 +112,7 @@ fn along_it(reader: &mut Reader, round: &Word, wide: &Word, body: &BodyInSpace) 
         let problem = Problem::new("a strip along a body is wider than nothing and no wider than half its girth")
             .figures(figures)
             .help("give how wide it is along the skin");
-        reader.refuse(wide, problem);
-        return None;
+        return reader.refused(wide, problem);
     }
     Some(Strip::Along { round: angle, wide_mm })
 }
@@ -226,8 +221,7 @@ pub(super) fn find_kept(reader: &mut Reader, word: &Word, assembly: &Assembly) -
                 "several bodies have something of the name {}",
                 quoted(&word.text)
             ));
-            reader.refuse(word, problem.help(format!("say which: {}", names.join(", "))));
-            None
+            reader.refused(word, problem.help(format!("say which: {}", names.join(", "))))
         }
     }
 }

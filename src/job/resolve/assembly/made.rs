@@ -19,19 +19,17 @@ pub(super) fn made_already(
     let [end, hole] = reader.choice(word, &choices)?;
     if hole && !matches!(ending, Ending::Lands { .. }) {
         let problem = Problem::new("this end lands on no body, so that it has no hole");
-        reader.refuse(
+        return reader.refused(
             word,
             problem.help("write \"made\": \"end\", or give the end's point \"on\" a body"),
         );
-        return None;
     }
     if hole && point.drain.is_some() {
         let problem = Problem::new("a hole that is cut already can't be moved to where it drains");
-        reader.refuse(
+        return reader.refused(
             word,
             problem.help("give its place as measured with \"along\", in place of \"drain\""),
         );
-        return None;
     }
     Some(MadeAlready { end, hole })
 }

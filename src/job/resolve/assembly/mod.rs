@@ -237,7 +237,7 @@ fn stock(reader: &mut Reader, stock: &Named<raw::Stock>) -> Option<StockTube> {
     let size = stock.thing.size.as_ref().and_then(|word| {
         let size = reader.tube(word)?;
         if size.wall_mm.is_none() {
-            reader.refuse(
+            return reader.refused(
                 word,
                 Problem::new("the tube's wall is not given, and the fit depends on it").help(format!(
                     "add it, e.g. \"{} x {}\"",
@@ -245,7 +245,6 @@ fn stock(reader: &mut Reader, stock: &Named<raw::Stock>) -> Option<StockTube> {
                     reader.result_units().either("2mm", "16ga")
                 )),
             );
-            return None;
         }
         Some(size)
     });
@@ -314,16 +313,14 @@ fn find_body(reader: &mut Reader, word: &Word, assembly: &Assembly) -> Option<us
         } else {
             no_one_leg(word, assembly)
         };
-        reader.refuse(word, problem);
-        return None;
+        return reader.refused(word, problem);
     }
     let found = reader.find(word, "body")?;
     if assembly.bodies[found].of_body.is_none() {
         return Some(found);
     }
     let problem = Problem::new(format!("{} is to be kept off", quoted(&word.text)));
-    reader.refuse(word, problem.help("name the body on which it is"));
-    None
+    reader.refused(word, problem.help("name the body on which it is"))
 }
 
 /// A place round a girth: degrees where it says so, else a length.
@@ -343,8 +340,7 @@ pub(super) fn round_of(reader: &mut Reader, word: &Word, at: Mark, body: &BodyIn
     match at {
         Mark::Angle(_) if body.outside.is_flat() => {
             let problem = Problem::new("a plate has no girth to turn round");
-            reader.refuse(word, problem.help("give \"round\" as a length: across the plate"));
-            None
+            reader.refused(word, problem.help("give \"round\" as a length: across the plate"))
         }
         Mark::Angle(angle) => Some(angle),
         Mark::Arc(0.0) => Some(0.0),

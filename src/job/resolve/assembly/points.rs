@@ -29,7 +29,7 @@ pub(super) fn path(reader: &mut Reader, points: &[raw::Point], assembly: &Assemb
     let nodes: Vec<DVec3> = nodes.into_iter().collect::<Option<_>>()?;
     for (pair, point) in nodes.windows(2).zip(&points[1..]) {
         if (pair[1] - pair[0]).length() < 0.5 {
-            reader.refuse(
+            return reader.refused(
                 &point.here,
                 Problem::new("this point is where the one before it is")
                     .figures(Phrase::default().length((pair[1] - pair[0]).length()).words(" from it"))
@@ -38,19 +38,17 @@ pub(super) fn path(reader: &mut Reader, points: &[raw::Point], assembly: &Assemb
                         "leave one of the two out, or move it by 1/32 in or more",
                     )),
             );
-            return None;
         }
     }
     for (index, three) in nodes.windows(3).enumerate() {
         let turn = (three[1] - three[0]).angle_between(three[2] - three[1]).to_degrees();
         if turn > 160.0 {
-            reader.refuse(
+            return reader.refused(
                 &points[index + 1].here,
                 Problem::new("the tube can't turn back on itself")
                     .figures(format!("a turn of {turn:.1} degrees"))
                     .help("turns up to 160 degrees can be cut"),
             );
-            return None;
         }
     }
     Some(nodes)
@@ -60,8 +58,7 @@ fn point(reader: &mut Reader, raw: &raw::Point, before: Option<DVec3>, assembly:
     require_body(reader, raw)?;
     if let Some([first, ..]) = &raw.towards {
         let problem = Problem::new("\"towards\" says which way a tube falls, and this point has no \"fall\"");
-        reader.refuse(first, problem.help("leave it out, or give \"fall\""));
-        return None;
+        return reader.refused(first, problem.help("leave it out, or give \"fall\""));
     }
     match (&raw.on, &raw.step, &raw.at) {
         (Some(on), None, None) => on_body(reader, raw, on, assembly),
@@ -72,8 +69,7 @@ fn point(reader: &mut Reader, raw: &raw::Point, before: Option<DVec3>, assembly:
         }
         (None, None, Some(at)) => spot(reader, at, &assembly.stacks),
         _ => {
-            reader.refuse(&raw.here, Problem::new("a point is given in one way").help("\"on\" a body with \"along\" and \"round\"; or a \"step\" from the point before; or \"at\" [x, y, z] or a place on a stack"));
-            None
+            reader.refused(&raw.here, Problem::new("a point is given in one way").help("\"on\" a body with \"along\" and \"round\"; or a \"step\" from the point before; or \"at\" [x, y, z] or a place on a stack"))
         }
     }
 }
@@ -115,14 +111,12 @@ fn on_body(reader: &mut Reader, raw: &raw::Point, on: &Word, assembly: &Assembly
         let problem = Problem::new("this place is many times round the body")
             .figures(format!("{:.0} degrees", angle.to_degrees()))
             .help("once round is 360 degrees");
-        reader.refuse(word, problem);
-        return None;
+        return reader.refused(word, problem);
     }
     if !(body.outside.is_flat() || angle.abs() < MOST_ROUND) {
         let problem = Problem::new("there is no girth here to measure round")
             .help("give \"round\" in degrees, or another \"along\"");
-        reader.refuse(word, problem);
-        return None;
+        return reader.refused(word, problem);
     }
     let Site { point, normal } = body.surface.site(along, angle);
     require_on_head(reader, raw.along.as_ref().unwrap_or(&raw.here), body, point)?;
@@ -138,8 +132,7 @@ fn require_on_head(reader: &mut Reader, word: &Word, body: &BodyInSpace, point: 
     let problem = Problem::new(format!("this place is past the end of \"{}\"", body.name))
         .figures(Phrase::from("by ").length(past))
         .help("measure it from the apex over the skin; a cylinder's \"from_head\" or \"to_head\" makes one vessel of both");
-    reader.refuse(word, problem);
-    None
+    reader.refused(word, problem)
 }
 
 /// Where the floor is along a drain's body, and where the hole's low edge must be.
@@ -162,8 +155,7 @@ fn drain_along(reader: &mut Reader, point: &raw::Point, drain: &raw::Drain, body
         Problem::new(format!("the floor of \"{}\" is not given", body.name))
             .help("add \"floor\" to the body: how far the inside floor is from its end")
     };
-    reader.refuse(&drain.above_floor, problem);
-    None
+    reader.refused(&drain.above_floor, problem)
 }
 
 /// What must be solved for a drain at one end of the path. The points given by steps from it move with it.
@@ -179,12 +171,11 @@ pub(super) fn drain_request(
     };
     let (point, last) = (&points[at], points.len() - 1);
     if at != 0 && at != last || point.on.is_none() || points.iter().filter(|point| point.drain.is_some()).count() > 1 {
-        reader.refuse(
+        return reader.refused(
             &point.here,
             Problem::new("a drain is where a tube begins or ends on a body")
                 .help("give \"drain\" to one end of the path, with \"on\" and \"round\""),
         );
-        return None;
     }
     let body = &assembly.bodies[assembly
         .bodies
@@ -222,11 +213,10 @@ fn require_upright(reader: &mut Reader, point: &raw::Point, drained: &BodyInSpac
             "a drain falls only to what stands as \"{}\" does",
             drained.name
         ));
-        reader.refuse(
+        return reader.refused(
             on,
             problem.help("give the drain's \"along\" in place of \"drain\", or where it lands in place of \"fall\""),
         );
-        return None;
     }
     Some(())
 }

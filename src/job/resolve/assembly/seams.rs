@@ -25,8 +25,7 @@ pub(super) fn over_seams(
                 let name = &assembly.bodies[*body].name;
                 let problem = Problem::new(format!("this tube reaches over both seams of \"{name}\""))
                     .help("let it land on one of the heads, or take a smaller tube or a longer body");
-                reader.refuse(&point.here, problem);
-                return None;
+                return reader.refused(&point.here, problem);
             }
             _ => {}
         }

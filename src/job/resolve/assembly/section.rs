@@ -37,8 +37,7 @@ pub(super) fn section(reader: &mut Reader, raw: &raw::Section, size: &Size) -> O
         _ => {
             let problem = Problem::new("a section is measured in one way");
             let help = "give \"oval\": two diameters square to each other; or \"diameters\": [{ \"at\", \"across\" }, ..]; or \"offsets\": [{ \"at\", \"out\" }, ..]";
-            reader.refuse(&raw.here, problem.help(help));
-            return None;
+            return reader.refused(&raw.here, problem.help(help));
         }
     };
     let contour = found.map_err(|hollow| is_hollow(&hollow));
@@ -80,8 +79,7 @@ fn oval_section(reader: &mut Reader, raw: &raw::Section, oval: &[Word; 2], girth
     if wide > FLATTEST * narrow {
         let problem = Problem::new("this oval is too flat for a drum")
             .figures(Phrase::default().length(first).words(" by ").length(second));
-        reader.refuse(&oval[0], problem.help(format!("up to {FLATTEST} to 1 are drawn")));
-        return None;
+        return reader.refused(&oval[0], problem.help(format!("up to {FLATTEST} to 1 are drawn")));
     }
     let contour = Contour::oval([first, second], at);
     require_girth(reader, raw, girth, &contour, "diameters")?;
@@ -148,8 +146,7 @@ fn offset_section(reader: &mut Reader, raw: &raw::Section, list: &[raw::Offset],
 fn refuse_at(reader: &mut Reader, raw: &raw::Section) -> Option<()> {
     let Some(word) = &raw.at else { return Some(()) };
     let problem = Problem::new("\"at\" here belongs to an oval").help("each diameter or offset has its own \"at\"");
-    reader.refuse(word, problem);
-    None
+    reader.refused(word, problem)
 }
 
 /// Every place with its value, at least so many.
@@ -164,8 +161,7 @@ fn all(
     if !(least..=MOST_PLACES).contains(&list.len()) {
         let problem = Problem::new(format!("a section needs {least} to {MOST_PLACES} {what}"))
             .help("measure at more places round the girth, or leave out some");
-        reader.refuse(&raw.here, problem.figures(format!("{} given", list.len())));
-        return None;
+        return reader.refused(&raw.here, problem.figures(format!("{} given", list.len())));
     }
     let read = list.iter().map(|(at, of)| {
         let at = at.and_then(|word| place(reader, word, girth));
@@ -225,8 +221,7 @@ fn require_girth(reader: &mut Reader, raw: &raw::Section, girth: f64, contour: &
                 )),
         )
         .help("measure again; give the girth that the tape says: \"size\": \"girth ...\"");
-    reader.refuse(&raw.here, problem);
-    None
+    reader.refused(&raw.here, problem)
 }
 
 /// Whether no two places are as good as one; `period` is that of what was measured, in radians.
@@ -254,8 +249,7 @@ fn require_apart(
                 let problem = Problem::new("two of these places are as good as one")
                     .figures(format!("{apart:.1} degrees apart{what}"))
                     .help(format!("measure at places {NEAREST_DEG} degrees apart or more"));
-                reader.refuse(list[index].0?, problem);
-                return None;
+                return reader.refused(list[index].0?, problem);
             }
         }
     }
@@ -284,6 +278,5 @@ fn require_bore(reader: &mut Reader, raw: &raw::Section, contour: &Contour, size
             .length(tightest)
             .words(format!(", {} round from the zero line", show_angle(round.to_degrees()))),
     );
-    reader.refuse(&raw.here, problem.help("measure there again"));
-    None
+    reader.refused(&raw.here, problem.help("measure there again"))
 }

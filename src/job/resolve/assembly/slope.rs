@@ -25,8 +25,7 @@ pub(super) fn point(
     let word = raw.fall.as_ref()?;
     if is_first {
         let problem = Problem::new("a tube can't fall on its way to its first point");
-        reader.refuse(word, problem.help("give \"fall\" to the point that it falls to"));
-        return None;
+        return reader.refused(word, problem.help("give \"fall\" to the point that it falls to"));
     }
     let share = reader.read(word, parse_fall);
     match (&raw.on, &raw.step, &raw.at) {
@@ -35,8 +34,7 @@ pub(super) fn point(
             if step.z != 0.0 {
                 let problem = Problem::new("the third number of this step is what the fall gives")
                     .figures(Phrase::default().length(step.z));
-                reader.refuse(word, problem.help("make it 0, or leave \"fall\" out"));
-                return None;
+                return reader.refused(word, problem.help("make it 0, or leave \"fall\" out"));
             }
             Some(before? + step - share? * step.length() * DVec3::Z)
         }
@@ -51,18 +49,16 @@ pub(super) fn point(
             };
             if level.length() < NONE {
                 let problem = Problem::new("it is not known which way the tube goes along the level");
-                reader.refuse(word, problem.help("give \"towards\": [x, y, 0]"));
-                return None;
+                return reader.refused(word, problem.help("give \"towards\": [x, y, 0]"));
             }
             landing(reader, raw, body, before, level.normalize() - share * DVec3::Z)
         }
         _ => {
             let problem = Problem::new("\"fall\" belongs to a step, or to a point \"on\" a body");
-            reader.refuse(
+            reader.refused(
                 word,
                 problem.help("leave it out, or name the body that the tube falls to with \"on\""),
-            );
-            None
+            )
         }
     }
 }
@@ -76,8 +72,7 @@ fn require_alone(reader: &mut Reader, raw: &raw::Point) -> Option<()> {
     let problem = Problem::new(format!(
         "where the tube lands follows from its fall, and \"{key}\" says it too"
     ));
-    reader.refuse(word, problem.help(format!("leave \"{key}\" out, or \"fall\"")));
-    None
+    reader.refused(word, problem.help(format!("leave \"{key}\" out, or \"fall\"")))
 }
 
 /// Along the level to the nearest place of the body's axis; to a plate straight.
@@ -99,11 +94,10 @@ fn landing(reader: &mut Reader, raw: &raw::Point, body: &BodyInSpace, origin: DV
     let word = raw.fall.as_ref()?;
     let Some(hit) = body.surface.first_hit(&line).filter(|hit| hit.distance > 0.0) else {
         let problem = Problem::new(format!("a tube that falls so doesn't meet \"{}\"", body.name));
-        reader.refuse(
+        return reader.refused(
             word,
             problem.help("change \"fall\" or \"towards\", or the point before"),
         );
-        return None;
     };
     let place = line.at(hit.distance);
     let (along, _) = body.surface.place_of(place);
@@ -113,8 +107,7 @@ fn landing(reader: &mut Reader, raw: &raw::Point, body: &BodyInSpace, origin: DV
             .words(" along, the body reaches from ");
         let figures = figures.length(low).words(" to ").length(high);
         let problem = Problem::new(format!("a tube that falls so passes \"{}\" by", body.name)).figures(figures);
-        reader.refuse(word, problem.help("change \"fall\", or the point before"));
-        return None;
+        return reader.refused(word, problem.help("change \"fall\", or the point before"));
     }
     Some(place)
 }

@@ -35,8 +35,7 @@ pub(super) fn resolve(reader: &mut Reader, stack: &Named<raw::Stack>) -> Option<
     if !(1..=MOST_PARTS).contains(&raw.parts.len()) {
         let problem = Problem::new(format!("a stack has 1 to {MOST_PARTS} parts"))
             .help("list the drums and rings it is made of under \"parts\", from the bottom up");
-        reader.refuse(&raw.here, problem.figures(format!("{} given", raw.parts.len())));
-        return None;
+        return reader.refused(&raw.here, problem.figures(format!("{} given", raw.parts.len())));
     }
     let parts: Vec<StackPart> = parts.into_iter().collect::<Option<_>>()?;
     let on_top: Vec<(String, f64)> = on_top.into_iter().collect::<Option<_>>()?;
@@ -96,11 +95,10 @@ fn part(reader: &mut Reader, raw: &raw::StackPart, index: usize) -> Option<Stack
         .filter(|_| !may_stay_whole && raw.part_at.is_empty())
     {
         let problem = Problem::new("this part must be parted, and there is no place where it may be");
-        reader.refuse(
+        return reader.refused(
             word,
             problem.help("give \"part_at\": the heights of its ribs over its bottom"),
         );
-        return None;
     }
     Some(StackPart {
         name: raw.name.as_ref()?.text.clone(),
@@ -125,7 +123,7 @@ fn parting_heights(reader: &mut Reader, raw: &raw::StackPart, height_mm: Option<
         } else {
             return Some(at);
         };
-        reader.refuse(
+        reader.refused(
             word,
             problem.figures(
                 Phrase::from("at ")
@@ -134,8 +132,7 @@ fn parting_heights(reader: &mut Reader, raw: &raw::StackPart, height_mm: Option<
                     .length(whole)
                     .words(" high"),
             ),
-        );
-        None
+        )
     });
     read.collect::<Vec<_>>().into_iter().collect()
 }
@@ -163,8 +160,7 @@ fn nesting(reader: &mut Reader, raw: &raw::StackPart, index: usize, height_mm: O
     } else {
         return Some(nests);
     };
-    reader.refuse(word, problem);
-    None
+    reader.refused(word, problem)
 }
 
 fn require_names(reader: &mut Reader, raw: &raw::Stack) -> Option<()> {
@@ -172,8 +168,7 @@ fn require_names(reader: &mut Reader, raw: &raw::Stack) -> Option<()> {
     for (index, name) in names.iter().enumerate() {
         if names[..index].iter().any(|other| other.text == name.text) {
             let problem = Problem::new(format!("there are two parts of the name \"{}\"", name.text));
-            reader.refuse(name, problem.help("give each a name of its own"));
-            return None;
+            return reader.refused(name, problem.help("give each a name of its own"));
         }
     }
     Some(())
@@ -193,8 +188,7 @@ fn ways_within(
     if count > MOST_WAYS {
         let problem = Problem::new("there are too many ways to part this stack");
         let problem = problem.figures(format!("{count}, at most {MOST_WAYS}"));
-        reader.refuse(&raw.here, problem.help("leave out places that are out of the question"));
-        return None;
+        return reader.refused(&raw.here, problem.help("leave out places that are out of the question"));
     }
     let all = ways_to_part(parts, on_top.iter().map(|(_, adds)| adds).sum());
     let Some(lowest) = all.last().map(|way| way.total_mm) else {
@@ -202,8 +196,7 @@ fn ways_within(
             .help("give other places to part it, or parts that nest less deep");
         let units = reader.result_units();
         let nests: Vec<String> = parts.iter().map(|part| units.show(part.nests_mm)).collect();
-        reader.refuse(&raw.here, problem.figures(format!("they nest by {}", nests.join(", "))));
-        return None;
+        return reader.refused(&raw.here, problem.figures(format!("they nest by {}", nests.join(", "))));
     };
     let (over, within): (Vec<Parted>, Vec<Parted>) = all.into_iter().partition(|way| way.is_over(room_mm));
     if within.is_empty() {
@@ -215,8 +208,7 @@ fn ways_within(
                     .length(room_mm),
             )
             .help("give more places to part it, or fewer parts");
-        reader.refuse(raw.height.as_ref().unwrap_or(&raw.here), problem);
-        return None;
+        return reader.refused(raw.height.as_ref().unwrap_or(&raw.here), problem);
     }
     let near_misses = over.into_iter().rev().take(NEAR_MISSES).collect();
     Some((within, near_misses))
@@ -270,8 +262,7 @@ fn height_of(reader: &mut Reader, on: &raw::OnStack, stack: &Stack) -> Option<f6
             Where::Top => Some(stack.way().total_mm),
             Where::Parting => {
                 let problem = Problem::new("a stack has several partings").help("name the \"part\" too");
-                reader.refuse(on.place.as_ref().unwrap_or(&on.here), problem);
-                None
+                reader.refused(on.place.as_ref().unwrap_or(&on.here), problem)
             }
         };
     };
@@ -293,14 +284,12 @@ pub(super) fn standing(
     let stack = raw.stack.as_ref().and_then(|word| find_stack(reader, word, stacks))?;
     let Some(part) = &raw.part else {
         let problem = Problem::new("\"part\" is missing here").help("name the part of the stack that this body is");
-        reader.refuse(&raw.here, problem);
-        return None;
+        return reader.refused(&raw.here, problem);
     };
     for (key, spot) in [("from", &raw.from), ("to", &raw.to)] {
         if let Some(spot) = spot {
             let problem = Problem::new(format!("\"{key}\" is known from the stack")).help("leave it out");
-            reader.refuse(spot.word(), problem);
-            return None;
+            return reader.refused(spot.word(), problem);
         }
     }
     let index = find_part(reader, part, stack)?;

@@ -66,13 +66,12 @@ fn first(reader: &mut Reader, tube: &Named<raw::Tube>, assembly: &Assembly, is_s
     let stock = raw.stock.as_ref().and_then(|word| reader.find(word, "stock"));
     let stock = stock.filter(|_| is_sound);
     if raw.path.len() < 2 {
-        reader.refuse(
+        return reader.refused(
             &raw.here,
             Problem::new("a tube's path needs two points or more")
                 .figures(format!("{} given", raw.path.len()))
                 .help("give where it begins and where it ends"),
         );
-        return None;
     }
     let endings = [
         ending(reader, &tube.name, (&raw.start, &raw.path[0]), assembly),
@@ -119,8 +118,7 @@ fn require_own_name(reader: &mut Reader, name: &Word, assembly: &Assembly) -> Op
     if body.is_some_and(|body| body.of_tube.is_none()) {
         let problem = Problem::new(format!("\"{}\" is the name of a body already", name.text))
             .help("tubes can be landed on too: give each a name of its own");
-        reader.refuse(name, problem);
-        return None;
+        return reader.refused(name, problem);
     }
     Some(())
 }
@@ -143,8 +141,7 @@ fn require_still_miters(
     if moves_miter {
         let problem = Problem::new("a drain that is mitered to another tube can't be moved")
             .help("give the mitered end as \"at\" [x, y, z]");
-        reader.refuse(&raw.here, problem);
-        return None;
+        return reader.refused(&raw.here, problem);
     }
     Some(())
 }
@@ -161,16 +158,14 @@ fn require_room(
         let problem = Problem::new("this job has too many tubes")
             .figures(format!("more than {MOST_TUBES} with all copies"))
             .help("split it into several jobs");
-        reader.refuse(times_word(raw), problem);
-        return None;
+        return reader.refused(times_word(raw), problem);
     }
     reader.pieces += count * (tube.nodes.len() - 1 - tube.gaps.len());
     if reader.pieces > MOST_PIECES {
         let problem = Problem::new("this job has too many pieces")
             .figures(format!("more than {MOST_PIECES} with all corners and copies"))
             .help("split it into several jobs, or make corners in fewer pieces");
-        reader.refuse(times_word(raw), problem);
-        return None;
+        return reader.refused(times_word(raw), problem);
     }
     Some(())
 }
@@ -311,11 +306,10 @@ fn copies(reader: &mut Reader, raw: Option<&raw::Repeat>, assembly: &Assembly) -
             let (turn, body) = (reader.angle(turn), find_body(reader, about, assembly));
             let (turn, body) = (turn?.to_radians(), &assembly.bodies[body?]);
             if body.outside.is_flat() {
-                reader.refuse(
+                return reader.refused(
                     about,
                     Problem::new("a plate has no axis to turn about").help("turn about a round body, or use \"step\""),
                 );
-                return None;
             }
             let (axis, origin) = (body.axis(), body.placement.translation);
             let turned = |copy: usize| {

@@ -17,13 +17,12 @@ pub(super) fn cone(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &
     let (radius, radius_to) = (size.od_mm / 2.0, size_to.od_mm / 2.0);
     let taper = (radius_to - radius) / length;
     if taper.abs() < 1e-9 {
-        reader.refuse(
+        return reader.refused(
             raw.size_to.as_ref().unwrap_or(&raw.here),
             Problem::new("a cone has two different sizes")
                 .figures(Phrase::from("both ends are ").length(size.od_mm).words(" across"))
                 .help("say \"shape\": \"cylinder\" where both ends are alike"),
         );
-        return None;
     }
     require_bore(reader, raw, size.wall_mm, taper, radius.min(radius_to))?;
     let skin = Cone::new(radius, taper);
@@ -77,6 +76,5 @@ fn require_bore(reader: &mut Reader, raw: &raw::Body, wall: Option<f64>, taper: 
         .length(narrowest);
     let problem = Problem::new("the cone's wall leaves no bore at its narrow end").figures(figures);
     let help = "give a thinner wall, or end the cone where it is wider";
-    reader.refuse(&raw.here, problem.help(help));
-    None
+    reader.refused(&raw.here, problem.help(help))
 }

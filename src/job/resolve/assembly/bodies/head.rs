@@ -139,7 +139,7 @@ fn inner_skin(
         Dish::Ellipsoid { depth } => (depth, "its depth"),
     };
     if wall >= tightest.min(radius) {
-        reader.refuse(
+        return reader.refused(
             here,
             Problem::new("the head's wall is thicker than its curve allows")
                 .figures(
@@ -150,7 +150,6 @@ fn inner_skin(
                 )
                 .help("give the wall as it is; the radii and the depth are those of the outer skin"),
         );
-        return None;
     }
     Some(match dish {
         Dish::Torisphere { crown, knuckle } => {
@@ -171,13 +170,12 @@ fn flange(reader: &mut Reader, raw: &raw::Body) -> Option<f64> {
         return Some(flange);
     }
     let range = reader.result_units().show_range(0.0, HIGHEST_FLANGE);
-    reader.refuse(
+    reader.refused(
         word,
         Problem::new("a head's flange can't be that high")
             .figures(Phrase::default().length(flange))
             .help(format!("give {range}: the straight part below the rim")),
-    );
-    None
+    )
 }
 
 /// The curve, and its words.
@@ -245,13 +243,12 @@ fn measured_dish(reader: &mut Reader, raw: &raw::MeasuredDish, diameter: f64) ->
             let (crown, knuckle) = (reader.length(crown_word), reader.length(knuckle_word));
             let (crown, knuckle) = (crown?, self::knuckle(reader, knuckle_word, knuckle?, radius)?);
             if crown < radius || crown > 100.0 * diameter {
-                reader.refuse(
+                return reader.refused(
                     crown_word,
                     Problem::new("a head's crown can't have that radius")
                         .figures(Phrase::default().length(crown).words(" on a radius of ").length(radius))
                         .help("give half the diameter or more: it is the radius of the ball that the middle of the head is a part of"),
                 );
-                return None;
             }
             Some(Dish::Torisphere { crown, knuckle })
         }
@@ -287,14 +284,11 @@ fn measured_dish(reader: &mut Reader, raw: &raw::MeasuredDish, diameter: f64) ->
             let crown = reader.take(word, crown)?;
             Some(Dish::Torisphere { crown, knuckle })
         }
-        _ => {
-            reader.refuse(
-                &raw.here,
-                Problem::new("a dish is told in one of four ways")
-                    .help("\"crown\" and \"knuckle\"; \"ratio\"; \"depth\"; or \"depth\" and \"knuckle\""),
-            );
-            None
-        }
+        _ => reader.refused(
+            &raw.here,
+            Problem::new("a dish is told in one of four ways")
+                .help("\"crown\" and \"knuckle\"; \"ratio\"; \"depth\"; or \"depth\" and \"knuckle\""),
+        ),
     }
 }
 
@@ -302,7 +296,7 @@ fn knuckle(reader: &mut Reader, word: &Word, knuckle: f64, radius: f64) -> Optio
     if knuckle > 0.0 && knuckle <= radius {
         return Some(knuckle);
     }
-    reader.refuse(
+    reader.refused(
         word,
         Problem::new("a knuckle's radius is above 0 and at most half the diameter")
             .figures(
@@ -312,8 +306,7 @@ fn knuckle(reader: &mut Reader, word: &Word, knuckle: f64, radius: f64) -> Optio
                     .length(radius),
             )
             .help("measure the outer skin's bend between flange and crown again"),
-    );
-    None
+    )
 }
 
 fn depth(reader: &mut Reader, word: &Word, diameter: f64) -> Option<f64> {
@@ -322,7 +315,7 @@ fn depth(reader: &mut Reader, word: &Word, diameter: f64) -> Option<f64> {
         return Some(depth);
     }
     let range = reader.result_units().show_range(FLATTEST * diameter, diameter / 2.0);
-    reader.refuse(
+    reader.refused(
         word,
         Problem::new("a head of this diameter can't be that deep")
             .figures(
@@ -334,6 +327,5 @@ fn depth(reader: &mut Reader, word: &Word, diameter: f64) -> Option<f64> {
             .help(format!(
                 "give {range}, from the rim to the apex outside, without the flange"
             )),
-    );
-    None
+    )
 }

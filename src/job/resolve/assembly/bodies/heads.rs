@@ -77,18 +77,16 @@ fn require_one_vessel(reader: &mut Reader, raw: &raw::Body, word: &Word) -> Opti
     } else {
         return Some(());
     };
-    reader.refuse(word, problem);
-    None
+    reader.refused(word, problem)
 }
 
 fn require_free(reader: &mut Reader, word: &Word, name: &str) -> Option<()> {
     if reader.number("body", name).is_none() && reader.number("body of the file", name).is_none() {
         return Some(());
     }
-    reader.refuse(
+    reader.refused(
         word,
         Problem::new(format!("{} is the name of a body already", quoted(name)))
             .help("the cylinder's head would bear it: give that body another name"),
-    );
-    None
+    )
 }

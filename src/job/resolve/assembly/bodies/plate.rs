@@ -39,13 +39,12 @@ pub(super) fn plate(reader: &mut Reader, raw: &raw::Body, name: String, stacks: 
         None => None,
     };
     if let (Some(word), Some(wall)) = (&raw.size, wall.filter(|wall| !(0.1..=500.0).contains(wall))) {
-        reader.refuse(
+        return reader.refused(
             word,
             Problem::new("a plate can't be that thick")
                 .figures(Phrase::default().length(wall))
                 .help(format!("give {}", reader.result_units().show_range(0.1, 500.0))),
         );
-        return None;
     }
     let below = |wall: f64| -> SkinFrom {
         let lower = placement * DAffine3::from_translation(-wall * DVec3::Z);
@@ -89,13 +88,12 @@ fn edges(reader: &mut Reader, raw: &raw::Body) -> Option<Option<[f64; 2]>> {
         (Some(wide), Some(high)) => (edge(reader, wide, "wide"), edge(reader, high, "high")),
         (Some(word), None) | (None, Some(word)) => {
             let missing = if raw.wide.is_some() { "high" } else { "wide" };
-            reader.refuse(
+            return reader.refused(
                 word,
                 Problem::new(format!("a plate with edges needs \"{missing}\" too"))
                     .figures(format!("only {} is given", word.text))
                     .help("give both \"wide\" and \"high\", or neither: then the plate is endless"),
             );
-            return None;
         }
     };
     Some(Some([wide?, high?]))
@@ -104,7 +102,7 @@ fn edges(reader: &mut Reader, raw: &raw::Body) -> Option<Option<[f64; 2]>> {
 fn edge(reader: &mut Reader, word: &Word, key: &str) -> Option<f64> {
     let length = reader.length(word)?;
     if !(SMALLEST_PLATE..=LARGEST_PLATE).contains(&length) {
-        reader.refuse(
+        return reader.refused(
             word,
             Problem::new(format!("a plate can't be that {key}"))
                 .figures(Phrase::default().length(length))
@@ -113,7 +111,6 @@ fn edge(reader: &mut Reader, word: &Word, key: &str) -> Option<f64> {
                     reader.result_units().show_range(SMALLEST_PLATE, LARGEST_PLATE)
                 )),
         );
-        return None;
     }
     Some(length)
 }
