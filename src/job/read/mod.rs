@@ -5,6 +5,7 @@ mod encoding;
 mod lines;
 mod node;
 mod not_json;
+mod thing;
 mod vessel;
 
 pub use document::ReadSoFar;
@@ -21,7 +22,8 @@ use crate::problem::{Place, Problem, Problems};
 
 use super::raw::{Corner, Coupling, Drain, End, JobFile, KeepClear, Point, Repeat, Sheet, Stock, Tube};
 use document::Document;
-use node::Node;
+use node::{Node, Thing};
+use thing::{needed, note, said_elsewhere, things, whole};
 
 /// A file larger than this is no job, in bytes.
 pub const LARGEST: usize = 8 * 1024 * 1024;
@@ -49,7 +51,7 @@ pub fn read_so_far(name: &str, text: &str) -> ReadSoFar<JobFile> {
     let text = plain(text);
     let document = Document::new(name, &text);
     match document.parse() {
-        Ok(root) => document.so_far(root.map(|root| job(&Node::root(&document, root)))),
+        Ok(root) => document.so_far(root.map(|root| JobFile::read(&Node::root(&document, root)))),
         Err(problems) => nothing(problems),
     }
 }
@@ -68,134 +70,26 @@ pub fn too_large(name: &str) -> Problem {
         .help("is it a job file? One job holds up to 20000 tubes, so split it into several")
 }
 
-fn job(root: &Node<'_>) -> JobFile {
-    root.is_a::<JobFile>();
-    JobFile {
-        here: Some(root.here()),
-        title: root.printed_word("title", LONGEST_TITLE),
-        units: root.word("units"),
-        sheet: root.child("sheet").map_or_else(Sheet::default, |node| sheet(&node)),
-        root_gap: root.word("root_gap"),
-        weld_leg: root.word("weld_leg"),
-        weld_throat: root.word("weld_throat"),
-        stock: root.named("stock", stock),
-        stacks: root.named("stacks", vessel::stack),
-        bodies: root.named("bodies", vessel::body),
-        tubes: root.named("tubes", tube),
-        keep_clear: root.each("keep_clear", keep_clear),
-        note: root.note(),
-    }
+things! {
+    JobFile: here = |node, _| Some(node.here()), title = |node, key| node.printed_word(key, LONGEST_TITLE),
+        units, sheet, root_gap, weld_leg, weld_throat, stock, stacks, bodies, tubes, keep_clear, note = note;
+    Sheet: units = said_elsewhere, paper, paper_thickness, ruler_reads, seam, stations, fractions, label, without,
+        weld_leg = said_elsewhere, weld_throat = said_elsewhere;
+    Stock: size = needed, stick, kerf;
+    Tube: here = whole, stock = needed, path, start, end, turned, corner, coupling, repeat;
+    Point: here = whole, on, along, round, out, step, at, fall, towards, drain = drain;
+    End: join, to, touch, clearance, root_gap, also, made;
+    Corner: pieces, radius;
+    Coupling: at = needed, gap = needed, sleeve;
+    Repeat: times = needed, step, turn, about;
+    KeepClear: tube = needed, body = needed, by = needed;
 }
 
-fn sheet(node: &Node<'_>) -> Sheet {
-    node.is_a::<Sheet>();
-    Sheet {
-        units: None,
-        paper: node.word("paper"),
-        paper_thickness: node.word("paper_thickness"),
-        ruler_reads: node.word("ruler_reads"),
-        seam: node.word("seam"),
-        stations: node.word("stations"),
-        fractions: node.word("fractions"),
-        label: node.word("label"),
-        without: node.words("without"),
-        weld_leg: None,
-        weld_throat: None,
-    }
-}
-
-fn stock(node: &Node<'_>) -> Stock {
-    node.is_a::<Stock>();
-    Stock {
-        size: node.needed_word("size"),
-        stick: node.word("stick"),
-        kerf: node.word("kerf"),
-    }
-}
-
-fn tube(node: &Node<'_>) -> Tube {
-    node.is_a::<Tube>();
-    Tube {
-        here: node.here(),
-        stock: node.needed_word("stock"),
-        path: node.each("path", point),
-        start: node.child("start").map_or_else(End::default, |node| end(&node)),
-        end: node.child("end").map_or_else(End::default, |node| end(&node)),
-        turned: node.word("turned"),
-        corner: node.child("corner").map_or_else(Corner::default, |node| corner(&node)),
-        coupling: node.child("coupling").map(|node| coupling(&node)),
-        repeat: node.child("repeat").map(|node| repeat(&node)),
-    }
-}
-
-fn point(node: &Node<'_>) -> Point {
-    node.is_a::<Point>();
-    Point {
-        here: node.here(),
-        on: node.word("on"),
-        along: node.word("along"),
-        round: node.word("round"),
-        out: node.word("out"),
-        step: node.triple("step"),
-        at: vessel::spot(node, "at"),
-        fall: node.word("fall"),
-        towards: node.triple("towards"),
-        drain: node.child("drain").and_then(|node| {
-            node.is_a::<Drain>();
-            Some(Drain {
-                above_floor: node.needed_word("above_floor")?,
-            })
-        }),
-    }
-}
-
-fn end(node: &Node<'_>) -> End {
-    node.is_a::<End>();
-    End {
-        join: node.word("join"),
-        to: node.word("to"),
-        touch: node.word("touch"),
-        clearance: node.word("clearance"),
-        root_gap: node.word("root_gap"),
-        also: node.words("also"),
-        made: node.word("made"),
-    }
-}
-
-fn corner(node: &Node<'_>) -> Corner {
-    node.is_a::<Corner>();
-    Corner {
-        pieces: node.word("pieces"),
-        radius: node.word("radius"),
-    }
-}
-
-fn coupling(node: &Node<'_>) -> Coupling {
-    node.is_a::<Coupling>();
-    Coupling {
-        at: node.needed_word("at"),
-        gap: node.needed_word("gap"),
-        sleeve: node.word("sleeve"),
-    }
-}
-
-fn repeat(node: &Node<'_>) -> Repeat {
-    node.is_a::<Repeat>();
-    Repeat {
-        times: node.needed_word("times"),
-        step: node.triple("step"),
-        turn: node.word("turn"),
-        about: node.word("about"),
-    }
-}
-
-fn keep_clear(node: &Node<'_>) -> KeepClear {
-    node.is_a::<KeepClear>();
-    KeepClear {
-        tube: node.needed_word("tube"),
-        body: node.needed_word("body"),
-        by: node.needed_word("by"),
-    }
+fn drain(node: &Node<'_>, key: &str) -> Option<Drain> {
+    let node = node.child(key)?;
+    node.is_a::<Drain>();
+    let above_floor = node.needed_word("above_floor")?;
+    Some(Drain { above_floor })
 }
 
 #[cfg(test)]

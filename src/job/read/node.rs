@@ -18,6 +18,12 @@ use crate::problem::{Problem, quoted, shortened};
 /// Names that are this alike are offered for each other.
 const ALIKE: f64 = 0.7;
 
+/// What an object of a job file says.
+pub(super) trait Thing: JsonSchema + Sized {
+    /// What a node says of it; what is wrong is kept by the node.
+    fn read(node: &Node<'_>) -> Self;
+}
+
 /// An object of the document.
 pub(super) struct Node<'a> {
     document: &'a Document<'a>,
@@ -38,6 +44,11 @@ impl<'a> Node<'a> {
             object: Rc::new(object),
             meant: RefCell::default(),
         }
+    }
+
+    /// What `read` makes of what stands behind a key.
+    pub(super) fn field<T>(&self, key: &'static str, read: impl Fn(&Self, &'static str) -> T) -> T {
+        read(self, key)
     }
 
     /// The object as a whole.
@@ -177,11 +188,6 @@ impl<'a> Node<'a> {
         None
     }
 
-    /// Three numbers or texts.
-    pub(super) fn triple(&self, key: &str) -> Option<[Word; 3]> {
-        self.few(key, "x, y, z")
-    }
-
     /// So many numbers or texts; `what` says which.
     pub(super) fn few<const N: usize>(&self, key: &str, what: &str) -> Option<[Word; N]> {
         let property = self.property(key)?;
@@ -260,7 +266,7 @@ impl<'a> Node<'a> {
     }
 
     /// Each object of a list.
-    pub(super) fn each<T>(&self, key: &str, read: impl Fn(&Self) -> T) -> Vec<T> {
+    pub(super) fn each<T: Thing>(&self, key: &str) -> Vec<T> {
         let Some(property) = self.property(key) else {
             return Vec::new();
         };
@@ -273,11 +279,11 @@ impl<'a> Node<'a> {
             .iter()
             .enumerate()
             .filter_map(|(index, value)| self.node(value, format!("{path}[{index}]")));
-        nodes.map(|node| read(&node)).collect()
+        nodes.map(|node| T::read(&node)).collect()
     }
 
     /// Each object of an object, by name.
-    pub(super) fn named<T>(&self, key: &str, read: impl Fn(&Self) -> T) -> Vec<Named<T>> {
+    pub(super) fn named<T: Thing>(&self, key: &str) -> Vec<Named<T>> {
         let Some(child) = self.child(key) else {
             return Vec::new();
         };
@@ -307,7 +313,7 @@ impl<'a> Node<'a> {
                 names.insert(name);
                 found.push(Named {
                     name: word,
-                    thing: read(&node),
+                    thing: T::read(&node),
                 });
             }
         }
