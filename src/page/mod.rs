@@ -20,6 +20,7 @@ mod recent;
 mod refused;
 mod routes;
 mod screen;
+mod sent;
 mod server;
 mod sliders;
 mod suggested;

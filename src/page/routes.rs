@@ -16,8 +16,9 @@ use super::made::{File, file, ruler_pdf};
 use super::question::Question;
 use super::refused::{Door, Refused, guard};
 use super::screen::{self, QUESTIONS};
+use super::sent::{as_json, as_media, svg_or_nothing};
 use super::typed::Typed;
-use super::work::Bench;
+use super::work::{Bench, Wanted};
 use super::{assets, eye};
 use crate::wording::said;
 
@@ -53,7 +54,6 @@ pub(super) fn router(door: Door, bench: Arc<Bench>, has_phones: bool, more: Rout
         .layer(from_fn_with_state(door, guard))
 }
 
-type Query = RawQuery;
 type AtBench = State<Arc<Bench>>;
 
 async fn home(State(bench): AtBench, has_phones: bool) -> Result<Response, Refused> {
@@ -63,73 +63,62 @@ async fn home(State(bench): AtBench, has_phones: bool) -> Result<Response, Refus
 
 async fn asset(Path(name): Path<String>) -> Result<Response, Refused> {
     let asset = assets::find(&name).ok_or(Refused::NotHere)?;
-    Ok(([(CONTENT_TYPE, asset.kind)], asset.bytes).into_response())
+    Ok(as_media(asset.kind, asset.bytes))
 }
 
-async fn joint_screen(
-    question: &'static Question,
-    State(bench): AtBench,
-    RawQuery(query): Query,
-) -> Result<Response, Refused> {
+/// What `answered` makes of what was typed, with the plans that lie on the bench.
+async fn asked<T: Send + 'static>(
+    question: &Question,
+    (State(bench), RawQuery(query)): (AtBench, RawQuery),
+    answered: impl FnOnce(&Typed, &Kept, &Wanted) -> T + Send + 'static,
+) -> Result<T, Refused> {
     let typed = question.typed(query.as_deref());
     let at = bench.clone();
-    let page = bench.run(move |wanted| {
-        let answer = answer(question, &typed, &at.kept, wanted);
-        screen::joint(question, &typed, &answer)
+    bench.run(move |wanted| answered(&typed, &at.kept, wanted)).await
+}
+
+async fn joint_screen(question: &'static Question, bench: AtBench, query: RawQuery) -> Result<Response, Refused> {
+    let page = asked(question, (bench, query), |typed, kept, wanted| {
+        screen::joint(question, typed, &answer(question, typed, kept, wanted))
     });
     Ok(page.await?.into_response())
 }
 
-async fn live_answer(
-    question: &'static Question,
-    State(bench): AtBench,
-    RawQuery(query): Query,
-) -> Result<Response, Refused> {
-    let typed = question.typed(query.as_deref());
-    let at = bench.clone();
-    let json = bench.run(move |wanted| serde_json::to_vec(&answer(question, &typed, &at.kept, wanted)));
-    let json = json.await?.map_err(|_| Refused::Broken)?;
-    Ok(([(CONTENT_TYPE, "application/json")], json).into_response())
+async fn live_answer(question: &'static Question, bench: AtBench, query: RawQuery) -> Result<Response, Refused> {
+    asked(question, (bench, query), |typed, kept, wanted| {
+        as_json(&answer(question, typed, kept, wanted))
+    })
+    .await
 }
 
 /// The picture alone, while it is turned: no content where the words make no joint.
-async fn joint_picture(
-    question: &'static Question,
-    State(bench): AtBench,
-    RawQuery(query): Query,
-) -> Result<Response, Refused> {
-    let typed = question.typed(query.as_deref());
-    let at = bench.clone();
-    let svg = bench.run(move |_| {
-        let plan = at.kept.plan(question, &typed).ok()?;
-        Some(eye::picture(&plan, &said(&plan).title, &typed))
+async fn joint_picture(question: &'static Question, bench: AtBench, query: RawQuery) -> Result<Response, Refused> {
+    let svg = asked(question, (bench, query), |typed, kept, _| {
+        let plan = kept.plan(question, typed).ok()?;
+        Some(eye::picture(&plan, &said(&plan).title, typed))
     });
-    Ok(match svg.await? {
-        Some(svg) => ([(CONTENT_TYPE, "image/svg+xml")], svg).into_response(),
-        None => StatusCode::NO_CONTENT.into_response(),
-    })
+    Ok(svg_or_nothing(svg.await?))
 }
 
 async fn joint_file(
     question: &'static Question,
-    State(bench): AtBench,
+    bench: AtBench,
     Path(kind): Path<String>,
-    RawQuery(query): Query,
+    query: RawQuery,
 ) -> Result<Response, Refused> {
-    let typed = question.typed(query.as_deref());
-    let at = bench.clone();
-    let made = bench.run(move |_| match file(question, &typed, &at.kept, &kind) {
-        Some(Ok(file)) => Ok(sent(file)),
-        Some(Err(problems)) => {
-            let problems = wrong(question, &typed, &problems);
-            let answer = Answer {
-                problems,
-                ..answer_without_drawings(question, &typed, &at.kept)
-            };
-            let page = screen::joint(question, &typed, &answer);
-            Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
-        }
-        None => Err(Refused::NotHere),
+    let made = asked(question, (bench, query), move |typed, kept, _| {
+        Ok(match file(question, typed, kept, &kind).ok_or(Refused::NotHere)? {
+            Ok(file) => sent(file),
+            Err(problems) => {
+                let problems = wrong(question, typed, &problems);
+                let answer = Answer {
+                    problems,
+                    ..answer_without_drawings(question, typed, kept)
+                };
+                let page = screen::joint(question, typed, &answer);
+                (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
+            }
+        })
     });
     made.await?
 }
@@ -139,17 +128,17 @@ fn answer_without_drawings(question: &Question, typed: &Typed, kept: &Kept) -> A
     Answer {
         drawings: Vec::new(),
         title: None,
-        ..answer(question, typed, kept, &super::work::Wanted::default())
+        ..answer(question, typed, kept, &Wanted::default())
     }
 }
 
-async fn ruler_screen(State(bench): AtBench, RawQuery(query): Query) -> Result<Response, Refused> {
+async fn ruler_screen(State(bench): AtBench, RawQuery(query): RawQuery) -> Result<Response, Refused> {
     let typed = Typed::of(query.as_deref());
     let page = bench.run(move |_| screen::ruler(&typed, &[])).await?;
     Ok(page.into_response())
 }
 
-async fn ruler_file(State(bench): AtBench, RawQuery(query): Query) -> Result<Response, Refused> {
+async fn ruler_file(State(bench): AtBench, RawQuery(query): RawQuery) -> Result<Response, Refused> {
     let typed = Typed::of(query.as_deref());
     let made = bench.run(move |_| match ruler_pdf(&typed) {
         Ok(file) => sent(file),

@@ -25,20 +25,20 @@ mod view;
 use std::sync::Arc;
 
 use axum::body::Bytes;
-use axum::extract::{Path, RawQuery, State};
+use axum::extract::{FromRequest, Path, Request};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use axum::{Extension, Router};
 use hyper::StatusCode;
-use hyper::header::CONTENT_TYPE;
 use serde_json::json;
 
 pub(super) use disk::OnDisk;
 
 use super::refused::Refused;
 use super::screen;
+use super::sent::{as_json, as_media, or_nothing, svg_or_nothing};
 use super::typed::Typed;
-use super::work::Bench;
+use super::work::{Bench, Wanted};
 use crate::job::edit::Tree;
 use crate::job::read::{plain, text_of};
 use crate::job::starters::STARTERS;
@@ -53,9 +53,6 @@ struct Jobs {
     known: Known,
     disk: Option<OnDisk>,
 }
-
-type Shared = Extension<Arc<Jobs>>;
-type AtBench = State<Arc<Bench>>;
 
 /// Its addresses; `disk` is the file that the page was opened with.
 pub(super) fn routes(disk: Option<OnDisk>) -> Router<Arc<Bench>> {
@@ -74,71 +71,90 @@ pub(super) fn routes(disk: Option<OnDisk>) -> Router<Arc<Bench>> {
         .layer(Extension(Arc::new(Jobs { known, disk })))
 }
 
-async fn live(
-    State(bench): AtBench,
-    Extension(jobs): Shared,
-    RawQuery(query): RawQuery,
+/// A question about a job.
+struct Asked {
+    bench: Arc<Bench>,
+    jobs: Arc<Jobs>,
+    typed: Typed,
     body: Bytes,
-) -> Result<Response, Refused> {
-    let typed = Typed::of(query.as_deref());
-    let view = View::of(&typed);
-    bench
-        .run(move |wanted| {
-            let text = match text_of("the job", body.to_vec()) {
-                Ok(text) => text,
-                Err(problem) => return as_json(&unreadable(&problem)),
-            };
-            let asked = typed.text("edits");
-            if asked.is_empty() {
-                return as_json(&answer(&text, &jobs.known.of(&text, wanted), &view));
-            }
-            // What would be if it were changed so.
-            match edits::edited(&text, asked, &view, || jobs.known.of(&text, wanted)) {
-                Ok((changed, _)) => {
-                    let known = jobs.known.of(&changed, wanted);
-                    let mut answer = answer(&changed, &known, &view);
-                    answer.text = Some(changed);
-                    as_json(&answer)
-                }
-                Err(problem) => refused(&text, &problem.into()),
-            }
+}
+
+impl FromRequest<Arc<Bench>> for Asked {
+    type Rejection = Refused;
+
+    async fn from_request(request: Request, bench: &Arc<Bench>) -> Result<Self, Refused> {
+        let jobs = request.extensions().get::<Arc<Jobs>>().cloned();
+        let (jobs, typed) = (jobs.ok_or(Refused::Broken)?, Typed::of(request.uri().query()));
+        let body = Bytes::from_request(request, bench).await;
+        Ok(Self {
+            bench: bench.clone(),
+            jobs,
+            typed,
+            body: body.map_err(|_| Refused::Broken)?,
         })
-        .await
+    }
+}
+
+impl Asked {
+    /// What `answer` makes of it, in its turn.
+    async fn answered<T: Send + 'static>(
+        self,
+        answer: impl FnOnce(&Self, &Wanted) -> T + Send + 'static,
+    ) -> Result<T, Refused> {
+        let bench = self.bench.clone();
+        bench.run(move |wanted| answer(&self, wanted)).await
+    }
+
+    /// The job's text.
+    fn text(&self) -> Result<String, Problem> {
+        text_of("the job", self.body.to_vec())
+    }
+
+    fn view(&self) -> View {
+        View::of(&self.typed)
+    }
+}
+
+async fn live(asked: Asked) -> Result<Response, Refused> {
+    let answered = asked.answered(|asked, wanted| {
+        let text = match asked.text() {
+            Ok(text) => text,
+            Err(problem) => return as_json(&unreadable(&problem)),
+        };
+        let (known, view) = (|text: &str| asked.jobs.known.of(text, wanted), asked.view());
+        let edits = asked.typed.text("edits");
+        if edits.is_empty() {
+            return as_json(&answer(&text, &known(&text), &view));
+        }
+        // What would be if it were changed so.
+        match edits::edited(&text, edits, &view, || known(&text)) {
+            Ok((changed, _)) => {
+                let mut answer = answer(&changed, &known(&changed), &view);
+                answer.text = Some(changed);
+                as_json(&answer)
+            }
+            Err(problem) => refused(&text, &problem.into()),
+        }
+    });
+    answered.await
 }
 
 /// The picture alone, while it is turned: no content where nothing can be drawn.
-async fn turned(
-    State(bench): AtBench,
-    Extension(jobs): Shared,
-    RawQuery(query): RawQuery,
-    body: Bytes,
-) -> Result<Response, Refused> {
-    let view = View::of(&Typed::of(query.as_deref()));
-    let svg = bench.run(move |wanted| {
-        let text = text_of("the job", body.to_vec()).ok()?;
-        let solved = jobs.known.of(&text, wanted);
+async fn turned(asked: Asked) -> Result<Response, Refused> {
+    let svg = asked.answered(|asked, wanted| {
+        let text = asked.text().ok()?;
+        let solved = asked.jobs.known.of(&text, wanted);
         let text = plain(&text);
         let tree = Tree::new(&text).ok();
-        let plan = solved.plan.as_ref()?;
-        Some(picture(plan, tree.as_ref(), &view).0)
+        Some(picture(solved.plan.as_ref()?, tree.as_ref(), &asked.view()).0)
     });
-    let shown = svg
-        .await?
-        .map(|svg| ([(CONTENT_TYPE, "image/svg+xml")], svg).into_response());
-    Ok(or_nothing(shown))
+    Ok(svg_or_nothing(svg.await?))
 }
 
 /// One hole of a vessel, as it is marked there; no content where there is none.
-async fn marked_out(
-    State(bench): AtBench,
-    Extension(jobs): Shared,
-    RawQuery(query): RawQuery,
-    body: Bytes,
-) -> Result<Response, Refused> {
-    let typed = Typed::of(query.as_deref());
-    let hole = bench.run(move |wanted| {
-        let text = text_of("the job", body.to_vec()).ok()?;
-        let solved = jobs.known.of(&text, wanted);
+async fn marked_out(asked: Asked) -> Result<Response, Refused> {
+    let hole = asked.answered(|asked, wanted| {
+        let (solved, typed) = (asked.jobs.known.of(&asked.text().ok()?, wanted), &asked.typed);
         let number = typed.text("hole").parse().unwrap_or_default();
         mark_out::mark_out(solved.plan.as_ref()?, typed.text("body"), number)
     });
@@ -146,36 +162,28 @@ async fn marked_out(
 }
 
 /// What is off at an end at the trial fit, and what to grind.
-async fn offered_up(State(bench): AtBench, RawQuery(query): RawQuery, body: Bytes) -> Result<Response, Refused> {
-    let typed = Typed::of(query.as_deref());
-    bench
-        .run(move |_| match text_of("the job", body.to_vec()) {
-            Ok(text) => as_json(&trial::answer(&text, &typed)),
-            Err(problem) => refused("", &problem.into()),
-        })
-        .await
+async fn offered_up(asked: Asked) -> Result<Response, Refused> {
+    let answered = asked.answered(|asked, _| Ok(as_json(&trial::answer(&asked.text()?, &asked.typed))));
+    Ok(or_refused(answered.await?))
 }
 
-async fn edit(
-    State(bench): AtBench,
-    Extension(jobs): Shared,
-    RawQuery(query): RawQuery,
-    body: Bytes,
-) -> Result<Response, Refused> {
-    let typed = Typed::of(query.as_deref());
-    let view = View::of(&typed);
-    bench
-        .run(move |wanted| {
-            let text = match text_of("the job", body.to_vec()) {
-                Ok(text) => text,
-                Err(problem) => return refused("", &problem.into()),
-            };
-            match edits::edited(&text, typed.text("edits"), &view, || jobs.known.of(&text, wanted)) {
+async fn edit(asked: Asked) -> Result<Response, Refused> {
+    let answered = asked.answered(|asked, wanted| {
+        let text = asked.text()?;
+        let known = || asked.jobs.known.of(&text, wanted);
+        Ok(
+            match edits::edited(&text, asked.typed.text("edits"), &asked.view(), known) {
                 Ok((text, then)) => as_json(&json!({ "text": text, "then": then })),
                 Err(problem) => refused(&text, &problem.into()),
-            }
-        })
-        .await
+            },
+        )
+    });
+    Ok(or_refused(answered.await?))
+}
+
+/// The answer, or what is wrong with more than a place of the text.
+fn or_refused(answer: Result<Response, Problem>) -> Response {
+    answer.unwrap_or_else(|problem| refused("", &problem.into()))
 }
 
 /// What can't be done, with its places in the text.
@@ -193,72 +201,46 @@ async fn begin() -> Response {
 async fn starter(Path(name): Path<String>) -> Result<Response, Refused> {
     let found = STARTERS.iter().find(|(known, ..)| *known == name);
     let (_, _, text) = found.ok_or(Refused::NotHere)?;
-    Ok(([(CONTENT_TYPE, "application/json")], *text).into_response())
+    Ok(as_media("application/json", *text))
 }
 
 /// The file that the page was opened with; no content where it was opened without.
-async fn opened(State(bench): AtBench, Extension(jobs): Shared) -> Result<Response, Refused> {
-    let read = bench.run(move |_| jobs.disk.as_ref().map(OnDisk::read));
-    let shown = read.await?.map(|read| match read {
-        Ok(read) => as_json(&read),
-        Err(problem) => refused("", &problem.into()),
+async fn opened(asked: Asked) -> Result<Response, Refused> {
+    let read = asked.answered(|asked, _| {
+        let read = asked.jobs.disk.as_ref()?.read();
+        Some(or_refused(read.map(|read| as_json(&read))))
     });
-    Ok(or_nothing(shown))
+    Ok(or_nothing(read.await?))
 }
 
 /// Back to that file: 409 where it isn't any more as it was when it was read, unless it is to be written over.
-async fn saved(
-    State(bench): AtBench,
-    Extension(jobs): Shared,
-    RawQuery(query): RawQuery,
-    body: Bytes,
-) -> Result<Response, Refused> {
-    let typed = Typed::of(query.as_deref());
-    bench
-        .run(move |_| {
-            let disk = jobs.disk.as_ref().ok_or(Refused::NotHere)?;
-            let over = !typed.text("over").is_empty();
-            Ok(match disk.write(&body, typed.text("mark"), over) {
-                Ok(Some(mark)) => as_json(&json!({ "mark": mark })),
-                Ok(None) => StatusCode::CONFLICT.into_response(),
-                Err(problem) => refused("", &problem.into()),
-            })
+async fn saved(asked: Asked) -> Result<Response, Refused> {
+    let written = asked.answered(|asked, _| {
+        let (typed, disk) = (&asked.typed, asked.jobs.disk.as_ref().ok_or(Refused::NotHere)?);
+        let over = !typed.text("over").is_empty();
+        let written = disk
+            .write(&asked.body, typed.text("mark"), over)
+            .map(|mark| match mark {
+                Some(mark) => as_json(&json!({ "mark": mark })),
+                None => StatusCode::CONFLICT.into_response(),
+            });
+        Ok(or_refused(written))
+    });
+    written.await?
+}
+
+async fn file(Path(kind): Path<String>, asked: Asked) -> Result<Response, Refused> {
+    let made = asked.answered(move |asked, _| {
+        let text = match asked.text() {
+            Ok(text) => text,
+            Err(problem) => return Ok(refused("", &problem.into())),
+        };
+        Ok(match files::file(&text, &kind, &asked.typed).ok_or(Refused::NotHere)? {
+            Ok((media, bytes)) => as_media(media, bytes),
+            Err(problems) => refused(&text, &problems),
         })
-        .await?
-}
-
-async fn file(
-    State(bench): AtBench,
-    Path(kind): Path<String>,
-    RawQuery(query): RawQuery,
-    body: Bytes,
-) -> Result<Response, Refused> {
-    let typed = Typed::of(query.as_deref());
-    bench
-        .run(move |_| {
-            let text = match text_of("the job", body.to_vec()) {
-                Ok(text) => text,
-                Err(problem) => return Ok(refused("", &problem.into())),
-            };
-            let made = files::file(&text, &kind, &typed).ok_or(Refused::NotHere)?;
-            Ok(match made {
-                Ok((media, bytes)) => ([(CONTENT_TYPE, media)], bytes).into_response(),
-                Err(problems) => refused(&text, &problems),
-            })
-        })
-        .await?
-}
-
-/// No content where there is none.
-fn or_nothing(shown: Option<Response>) -> Response {
-    shown.unwrap_or_else(|| StatusCode::NO_CONTENT.into_response())
-}
-
-fn as_json(what: &impl serde::Serialize) -> Response {
-    match serde_json::to_vec(what) {
-        Ok(json) => ([(CONTENT_TYPE, "application/json")], json).into_response(),
-        Err(_) => Refused::Broken.into_response(),
-    }
+    });
+    made.await?
 }
 
 fn not_understood() -> Problem {
