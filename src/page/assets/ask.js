@@ -2,16 +2,15 @@
 
 const running = new Map();
 
-/** The answer to `path` as JSON, or as text, or null where a newer question of the same kind has overtaken it. */
-export async function ask(kind, path, as = "json") {
+/** What `read` makes of the response to a question, or null where a newer one of the same kind has overtaken it. */
+export async function newest(kind, path, how, read) {
   running.get(kind)?.abort();
   const mine = new AbortController();
   running.set(kind, mine);
   try {
     for (;;) {
-      const response = await fetch(path, { signal: mine.signal });
-      if (response.ok) return await response[as]();
-      if (response.status !== 503) throw new Error(`the page answered ${response.status}`);
+      const response = await fetch(path, { ...how, signal: mine.signal });
+      if (response.status !== 503) return await read(response);
       await new Promise((done) => setTimeout(done, 300));
       if (mine.signal.aborted) return null;
     }
@@ -21,4 +20,12 @@ export async function ask(kind, path, as = "json") {
   } finally {
     if (running.get(kind) === mine) running.delete(kind);
   }
+}
+
+/** The answer to `path` as JSON, or as text, or null where it was overtaken. */
+export function ask(kind, path, as = "json") {
+  return newest(kind, path, {}, (response) => {
+    if (!response.ok) throw new Error(`the page answered ${response.status}`);
+    return response[as]();
+  });
 }

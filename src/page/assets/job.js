@@ -1,6 +1,6 @@
 // The bench: the document is a job file's text. Every change is a new text; every text is asked about, the newest wins.
 
-import { focusField, holdMeasures, problemWords, showCard } from "./job_card.js";
+import { focusField, holdMeasures, showCard } from "./job_card.js";
 import { dragged } from "./job_drag.js";
 import { difference, keep, kept, step, stepped } from "./job_kept.js";
 import { markOut } from "./job_mark.js";
@@ -8,7 +8,7 @@ import { showTables } from "./job_tables.js";
 import { trialFits } from "./job_trial.js";
 import { ask, busy, inTurn } from "./job_turn.js";
 import { viewed } from "./job_view.js";
-import { drawn, make } from "./show.js";
+import { button, drawn, make, problemWords } from "./show.js";
 
 const $ = (id) => document.getElementById(id);
 /** text, name, what was saved last, how many steps led here, how many there are. */
@@ -85,23 +85,22 @@ function show() {
 /** What is known of a place, as a button that leads there. */
 function leading(at, words, line) {
   if (!at.length) return make("span", {}, words, line ? ` (line ${line})` : "");
-  const button = make("button", { type: "button", class: "lead" }, words);
-  button.addEventListener("click", async () => {
+  const lead = async () => {
     await choose(at.slice(0, 2));
     focusField($("card"), at);
-  });
-  return button;
+  };
+  return button(words, lead, "lead");
 }
 
 const STATES = { plain: "", note: "see the note", wrong: "needs you" };
 
 function section({ title, chips }) {
   const buttons = chips.map(({ at, name, says, state }) => {
-    const button = make("button", { type: "button", class: `chip ${state}`, "aria-pressed": String(JSON.stringify(at) === JSON.stringify(thing)) });
-    button.append(make("span", {}, name || "(no name)"), says ? make("span", { class: "quiet" }, ` ${says}`) : "", STATES[state] ? make("em", {}, ` ${STATES[state]}`) : "");
-    button.dataset.chip = JSON.stringify(at);
-    button.addEventListener("click", () => choose(at));
-    return button;
+    const chip = button(make("span", {}, name || "(no name)"), () => choose(at), `chip ${state}`);
+    chip.append(says ? make("span", { class: "quiet" }, ` ${says}`) : "", STATES[state] ? make("em", {}, ` ${STATES[state]}`) : "");
+    chip.dataset.chip = JSON.stringify(at);
+    chip.setAttribute("aria-pressed", String(chip.dataset.chip === JSON.stringify(thing)));
+    return chip;
   });
   return make("div", { class: "section" }, make("h2", {}, title), ...buttons);
 }
@@ -117,8 +116,7 @@ function mark() {
 
 /** The tube in the file of which this is a copy. */
 function tubeOf(name) {
-  const names = (answered?.sections ?? []).flatMap(({ chips }) => chips).filter(({ at }) => at[0] === "tubes").map(({ at }) => at[1]);
-  return names.includes(name) ? name : name?.replace(/ \d+$/, "");
+  return names("tubes").includes(name) ? name : name?.replace(/ \d+$/, "");
 }
 
 async function choose(at) {
@@ -222,12 +220,10 @@ async function saveNow(over) {
 }
 
 function choice(words, act) {
-  const button = make("button", { type: "button" }, words);
-  button.addEventListener("click", () => {
+  return button(words, () => {
     tell();
     act();
   });
-  return button;
 }
 
 async function readDisk() {
@@ -382,10 +378,8 @@ const view = viewed($("turned"), turned, (tube, body) => choose(tube === undefin
 async function start() {
   begun = await (await fetch("/job/begin")).json();
   const starters = begun.starters.map(({ name, what }) => {
-    const button = make("button", { type: "button" }, what);
     const read = async () => (await fetch(`/job/starter/${name}`)).arrayBuffer();
-    button.addEventListener("click", () => openFrom(read, `${name}.json`));
-    return make("li", {}, button);
+    return make("li", {}, button(what, () => openFrom(read, `${name}.json`)));
   });
   $("starters").replaceChildren(...starters);
   job = { ...job, ...(await kept()) };

@@ -1,22 +1,11 @@
 // A card: the sentence of a thing with its fields. What is in it comes from the server; each change is an edit by place.
 
-import { drawn, make } from "./show.js";
+import { button, drawn, make, problemWords } from "./show.js";
 
 const same = (one, other) => JSON.stringify(one) === JSON.stringify(other);
 /** While a card is put in the place of another, what is left of the old one sends nothing. */
 let isShowing = false;
 const within = (at, holder) => same(at.slice(0, holder.length), holder);
-
-/** A problem in words. */
-export function problemWords(wrong) {
-  return make(
-    "span",
-    { class: "problem" },
-    make("strong", {}, wrong.what),
-    wrong.figures ? make("span", { class: "figures" }, ` ${wrong.figures}`) : null,
-    wrong.help ? make("span", { class: "help" }, ` ${wrong.help}`) : null,
-  );
-}
 
 /** The edits that make of a field what was typed into it. */
 function typedEdits(gap, words) {
@@ -70,9 +59,7 @@ function part(one, index, card, problems, edit) {
   if (one.mark_out) return leadsTo("markout", one.mark_out.label, one.mark_out.body);
   if (one.offer_up) return leadsTo("offerup", one.offer_up.label, one.offer_up.ends);
   if (one.gap) return field(one.gap, problems, edit, `${card}-${index}`);
-  const act = make("button", { type: "button", class: "small" }, one.act.label);
-  act.addEventListener("click", () => edit(one.act.edits, one.act.then));
-  return act;
+  return button(one.act.label, () => edit(one.act.edits, one.act.then), "small");
 }
 
 /** A skin laid flat: where it is pointed at, there the point of the path goes. */
@@ -91,9 +78,8 @@ function skin({ at, svg, words }, edit) {
 
 /** A button that opens something beside the card. */
 function leadsTo(what, label, detail) {
-  const button = make("button", { type: "button" }, label);
-  button.addEventListener("click", () => button.dispatchEvent(new CustomEvent(what, { bubbles: true, detail })));
-  return make("p", { class: "skin-act" }, button);
+  const opens = button(label, () => opens.dispatchEvent(new CustomEvent(what, { bubbles: true, detail })));
+  return make("p", { class: "skin-act" }, opens);
 }
 
 /** On a skin laid flat the measure is drawn thick whose field has the focus. */
@@ -147,9 +133,7 @@ function put(place, card, problems, edit, close) {
   }
   const here = problems.filter(({ at }) => within(at, card.at));
   const title = make("div", { class: "card-head" }, make("h2", {}, card.name === null ? card.kind : `${card.kind}: ${card.name}`));
-  const shut = make("button", { type: "button", class: "small" }, "Close");
-  shut.addEventListener("click", close);
-  title.append(shut);
+  title.append(button("Close", close, "small"));
   const sentence = make("div", { class: "sentence" }, ...card.parts.map((one, index) => part(one, index, "said", here, edit)));
   const more = make("details", {}, make("summary", {}, "More about it"));
   more.open = isOpen;
@@ -163,9 +147,7 @@ function put(place, card, problems, edit, close) {
   more.append(rest);
   const parts = [title, make("div", { class: "wrong" }, ...here.map(problemWords)), sentence, more];
   if (card.remove) {
-    const gone = make("button", { type: "button", class: "small" }, `Take this ${card.kind.toLowerCase()} out`);
-    gone.addEventListener("click", () => edit(card.remove, []));
-    parts.push(gone);
+    parts.push(button(`Take this ${card.kind.toLowerCase()} out`, () => edit(card.remove, []), "small"));
   }
   place.replaceChildren(...parts);
 }

@@ -1,7 +1,7 @@
 // A vessel's mark-out on a phone at the vessel: one hole at a time, its two measures as large as there is room. What is done is
 // remembered in this browser as long as the hole stays where it is.
 
-import { drawn, make } from "./show.js";
+import { button, drawn, make } from "./show.js";
 
 const KEPT = "girthline marked";
 /** Jobs whose marks are remembered. */
@@ -40,11 +40,6 @@ export async function markOut(dialog, job, body, ask) {
   const done = marked(job, body);
   let number = 0;
 
-  const button = (words, act, kind = "") => {
-    const made = make("button", { type: "button", class: kind }, words);
-    made.addEventListener("click", act);
-    return made;
-  };
   const measure = ({ figure, beside, words }) => {
     const large = make("strong", {}, figure);
     large.style.setProperty("--letters", String(figure.length));

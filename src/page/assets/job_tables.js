@@ -1,6 +1,6 @@
 // What is known of a whole job, as tables.
 
-import { make } from "./show.js";
+import { button, make } from "./show.js";
 
 function table(title, heads, rows) {
   if (!rows.length) return null;
@@ -12,11 +12,7 @@ function table(title, heads, rows) {
 
 /** Puts them in their place; `take` gives a PDF of a part alone. Those that were open stay so. */
 export function showTables(place, answered, take) {
-  const alone = (words, query) => {
-    const button = make("button", { type: "button", class: "lead" }, words);
-    button.addEventListener("click", () => take("pdf", query));
-    return button;
-  };
+  const alone = (words, query) => button(words, () => take("pdf", query), "lead");
   const open = new Set([...place.querySelectorAll("[open] > summary")].map((summary) => summary.textContent.split(" (")[0]));
   const { cut_list, sticks, holes, mark_outs } = answered;
   const all = [

@@ -1,7 +1,7 @@
 // A tube of the job at the trial fit: which of its ends was offered up, the gaps round it, and what they say.
 
-import { areLeft, chooseHowMany, gather } from "./readings.js";
-import { byHand, drawn, make, showGaps } from "./show.js";
+import { areLeft, chooseHowMany, typed } from "./readings.js";
+import { drawn, make, showFacts, showGaps } from "./show.js";
 
 const OTHER = { right: "left", left: "right", Right: "Left", Left: "Right" };
 const swapped = (words) => words.replace(/right|left/gi, (side) => OTHER[side]);
@@ -29,11 +29,8 @@ export function trialFits(dialog, { ask, take }) {
   let ends = [];
 
   function query() {
-    const typed = new URLSearchParams();
-    for (const [name, text] of new FormData(form)) if (text.trim()) typed.append(name, text);
-    gather(form, typed);
     const { tube, end } = ends[Number(which.value)];
-    return { ...Object.fromEntries(typed), tube, end };
+    return { ...Object.fromEntries(typed(form)), tube, end };
   }
 
   async function answer() {
@@ -49,11 +46,7 @@ export function trialFits(dialog, { ask, take }) {
   function show(answer) {
     dialog.querySelector("#end").replaceChildren(drawn(answer.end));
     explained.hidden = false;
-    explained.querySelector(".notes").replaceChildren(...answer.notes.map((note) => make("li", {}, note)));
-    const facts = answer.facts.flatMap(({ name, words }) => [make("dt", {}, name), make("dd", {}, words)]);
-    explained.querySelector("dl").replaceChildren(...facts);
-    const open = [...explained.querySelectorAll("[open]")].map((one) => one.dataset.title);
-    explained.querySelector(".tables").replaceChildren(...answer.tables.map((table) => byHand(table, open.includes(table.title))));
+    showFacts(explained, answer);
   }
 
   form.addEventListener("input", answer);

@@ -1,28 +1,18 @@
 // Questions about the job, and whose turn it is: of questions of a kind the newest wins, changes wait for each other.
 
-const running = new Map();
+import { newest } from "./ask.js";
+
 let turn = Promise.resolve();
 let asked = 0;
 let slow;
 
-/** A question with a text, or with bytes; null where a newer one of its kind has overtaken it. */
+/** The response to a question with a text, or with bytes; null where a newer one of its kind has overtaken it. */
 export async function ask(kind, path, body, query = {}) {
-  running.get(kind)?.abort();
-  const mine = new AbortController();
-  running.set(kind, mine);
   try {
-    for (;;) {
-      const response = await fetch(`${path}?${new URLSearchParams(query)}`, { method: "POST", body, signal: mine.signal });
-      if (response.status !== 503) return response;
-      await new Promise((done) => setTimeout(done, 300));
-      if (mine.signal.aborted) return null;
-    }
+    return await newest(kind, `${path}?${new URLSearchParams(query)}`, { method: "POST", body }, (response) => response);
   } catch (error) {
-    if (error.name === "AbortError") return null;
     document.getElementById("told").textContent = "The program doesn't answer: is it still running? The job is kept in this browser.";
     throw error;
-  } finally {
-    if (running.get(kind) === mine) running.delete(kind);
   }
 }
 

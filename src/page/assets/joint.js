@@ -2,7 +2,7 @@
 
 import { ask } from "./ask.js";
 import { fillFrom, keepField } from "./kept.js";
-import { areLeft, chooseHowMany, gather, leftAtFirst } from "./readings.js";
+import { areLeft, chooseHowMany, leftAtFirst, typed } from "./readings.js";
 import { showAlong, showGaps, showJoint } from "./show.js";
 import { addSliders, limitLine } from "./slide.js";
 import { turnable } from "./turn.js";
@@ -16,21 +16,13 @@ const left = new Set();
 
 document.documentElement.classList.add("scripted");
 
-/** What is typed, as a query: empty gaps are left out. */
-function typed() {
-  const query = new URLSearchParams();
-  for (const [name, text] of new FormData(form)) if (text.trim()) query.append(name, text);
-  gather(form, query);
-  return query;
-}
-
 function isEmpty() {
   return ![...form.querySelectorAll(".sentence [name]")].some((field) => field.value.trim());
 }
 
 async function answer() {
   showCorrection();
-  const query = typed();
+  const query = typed(form);
   const eye = turned.eye();
   if (eye) query.set("eye", eye);
   document.getElementById("example").hidden = !isEmpty();
@@ -77,7 +69,7 @@ function fields() {
 
 /** The address holds the joint; each step that a field left is one to go back to. */
 function remember() {
-  const address = `${path}?${typed()}`;
+  const address = `${path}?${typed(form)}`;
   if (address !== location.pathname + location.search) history.pushState(fields(), "", address);
 }
 
@@ -142,7 +134,7 @@ copy.addEventListener("click", async () => {
   copy.textContent = "Copied";
 });
 
-const turned = turnable(document.getElementById("view"), path, typed);
+const turned = turnable(document.getElementById("view"), path, () => typed(form));
 fillFrom(form, new URLSearchParams(location.search));
 history.replaceState(fields(), "");
 const showHowMany = chooseHowMany(form);

@@ -4,8 +4,16 @@ const LINE = "gaps";
 
 const places = (form) => [...form.querySelectorAll("[data-place]")];
 
+/** What is typed, as a query: empty gaps are left out. */
+export function typed(form) {
+  const query = new URLSearchParams();
+  for (const [name, text] of new FormData(form)) if (text.trim()) query.append(name, text);
+  gather(form, query);
+  return query;
+}
+
 /** Puts what is typed round the end into the line of `query`. What holds a comma would be two gaps there, and stays. */
-export function gather(form, query) {
+function gather(form, query) {
   const items = [];
   for (const field of places(form)) {
     const text = field.value.trim();

@@ -8,6 +8,13 @@ export function make(tag, attributes = {}, ...inside) {
   return element;
 }
 
+/** A button that does something; `kind` is its class. */
+export function button(words, act, kind = "") {
+  const made = make("button", { type: "button", ...(kind ? { class: kind } : {}) }, words);
+  made.addEventListener("click", act);
+  return made;
+}
+
 /** SVG words as an element, or null where they are none. */
 export function drawn(svg) {
   const read = new DOMParser().parseFromString(svg, "image/svg+xml");
@@ -15,7 +22,8 @@ export function drawn(svg) {
   return document.importNode(read.documentElement, true);
 }
 
-function problem(wrong) {
+/** A problem in words. */
+export function problemWords(wrong) {
   return make(
     "span",
     { class: "problem" },
@@ -44,11 +52,11 @@ export function showGaps(form, answer, mayTell) {
     // The same words again would be read aloud again.
     if (said.dataset.said !== words) {
       said.dataset.said = words;
-      said.replaceChildren(...wrong.map(problem));
+      said.replaceChildren(...wrong.map(problemWords));
     }
   }
   const unplaced = answer.problems.filter(({ at }) => at.length === 0);
-  document.getElementById("at-odds").replaceChildren(...unplaced.map(problem));
+  document.getElementById("at-odds").replaceChildren(...unplaced.map(problemWords));
 }
 
 /** Drawings, notes, facts and ways of a joint that can be made; the picture too, unless it was turned meanwhile. */
@@ -64,17 +72,22 @@ export function showJoint(place, answer, isTurned, onWay) {
   // The picture stays where it is: it may have the focus, or a finger on it.
   for (const old of drawings.querySelectorAll("figure[data-name]")) old.remove();
   drawings.append(...figures);
+  showFacts(place, answer);
+  place.querySelector(".ways").replaceChildren(...answer.ways.map((way) => card(way, onWay)));
+}
+
+/** Notes, facts and tables; a table that was open stays so. */
+export function showFacts(place, answer) {
   place.querySelector(".notes").replaceChildren(...answer.notes.map((note) => make("li", {}, note)));
   const facts = answer.facts.flatMap(({ name, words }) => [make("dt", {}, name), make("dd", {}, words)]);
   place.querySelector("dl").replaceChildren(...facts);
   const tables = place.querySelector(".tables");
   const open = [...tables.querySelectorAll("[open]")].map((one) => one.dataset.title);
   tables.replaceChildren(...answer.tables.map((table) => byHand(table, open.includes(table.title))));
-  place.querySelector(".ways").replaceChildren(...answer.ways.map((way) => card(way, onWay)));
 }
 
 /** A table to mark by, folded. */
-export function byHand({ title, heads, rows, under }, isOpen) {
+function byHand({ title, heads, rows, under }, isOpen) {
   const row = (cells) => make("tr", {}, ...cells.map((cell) => make("td", {}, cell)));
   const head = make("tr", {}, ...heads.map((words) => make("th", { scope: "col" }, words)));
   const table = make("table", {}, make("thead", {}, head), make("tbody", {}, ...rows.map(row)));
@@ -84,8 +97,7 @@ export function byHand({ title, heads, rows, under }, isOpen) {
 }
 
 function card(way, onWay) {
-  const take = make("button", { type: "button" }, "Make this one's sheet");
-  take.addEventListener("click", () => onWay(way.settings));
+  const take = button("Make this one's sheet", () => onWay(way.settings));
   return make(
     "article",
     {},
