@@ -2,10 +2,9 @@
 
 use crate::job::raw::{self, Word};
 use crate::job::{Facets, Saddle};
-use crate::phrase::Phrase;
 use crate::problem::Problem;
 
-use super::{Reader, flat_cuts, saddle};
+use super::{Reader, flat_cuts, give, given, saddle};
 
 /// What most chop saws reach, in degrees off square (common practice).
 const USUAL_LIMIT_DEG: f64 = 45.0;
@@ -31,12 +30,11 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Facets) -> Option<Facets> 
     let od_mm = joint.as_ref().map(|joint| joint.branch.across_mm());
     let pair = flat_cuts::pair(reader, &raw.cuts, od_mm);
     let saw_limit_deg = flat_cuts::read_saw(reader, raw.saw_limit.as_ref(), USUAL_LIMIT_DEG);
-    let gap_limit_mm = raw
-        .gap
-        .as_ref()
-        .map_or(Some(USUAL_GAP_MM), |word| read_within(reader, word, "gap", 0.01, 20.0));
+    let gap_limit_mm = given(&raw.gap, USUAL_GAP_MM, |word| {
+        read_within(reader, word, "gap", [0.01, 20.0])
+    });
     require_room_for_gap(reader, raw, joint.as_ref(), gap_limit_mm);
-    let round_mm = raw.round.as_ref().map(|word| rounding(reader, word));
+    let round_mm = given(&raw.round, None, |word| rounding(reader, word).map(Some));
     let (joint, (scribe_mm, [saw_front_deg, saw_back_deg])) = (joint?, pair?);
     Some(Facets {
         joint,
@@ -45,16 +43,13 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Facets) -> Option<Facets> 
         saw_back_deg,
         saw_limit_deg: saw_limit_deg?,
         gap_limit_mm: gap_limit_mm?,
-        round_mm: match round_mm {
-            None => None,
-            Some(round) => Some(round?),
-        },
+        round_mm: round_mm?,
     })
 }
 
 /// How far flat cuts are rounded off, in millimetres.
 pub(super) fn rounding(reader: &mut Reader, word: &Word) -> Option<f64> {
-    read_within(reader, word, "rounding", 0.0, 100.0)
+    read_within(reader, word, "rounding", [0.0, 100.0])
 }
 
 /// The seat of flat cuts is worked out for round tube alone.
@@ -91,15 +86,8 @@ fn require_room_for_gap(reader: &mut Reader, raw: &raw::Facets, joint: Option<&S
     );
 }
 
-fn read_within(reader: &mut Reader, word: &Word, what: &str, low: f64, high: f64) -> Option<f64> {
+fn read_within(reader: &mut Reader, word: &Word, what: &str, range: [f64; 2]) -> Option<f64> {
     let length = reader.length(word)?;
-    if (low..=high).contains(&length) {
-        return Some(length);
-    }
-    reader.refused(
-        word,
-        Problem::new(format!("this {what} can't be right"))
-            .figures(Phrase::default().length(length))
-            .help(format!("give {}", reader.result_units().show_range(low, high))),
-    )
+    let problem = Problem::new(format!("this {what} can't be right"));
+    reader.within(word, length, range, problem, give)
 }

@@ -5,7 +5,7 @@ use crate::job::{Miter, Tube};
 use crate::problem::Problem;
 use crate::section::Section;
 
-use super::Reader;
+use super::{Reader, given};
 
 /// Radius of the centre line where none is given, in outside diameters (common practice for bends).
 const USUAL_RADIUS_ODS: f64 = 1.5;
@@ -17,10 +17,7 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Miter) -> Option<Miter> {
     let tube = reader.tube(&raw.tube);
     let turn_deg = read_turn(reader, &raw.turn);
     let turned_deg = reader.turned(raw.turned.as_ref(), tube.as_ref().map(|tube| &tube.section));
-    let pieces = raw
-        .pieces
-        .as_ref()
-        .map_or(Some(2), |word| reader.count(word, "pieces", 2..=24));
+    let pieces = given(&raw.pieces, 2, |word| reader.count(word, "pieces", 2..=24));
     let radius_mm = raw.radius.as_ref().map(|word| reader.length(word));
     if let (Some(word), Some(Some(radius)), Some(tube), Some(turned)) = (&raw.radius, radius_mm, &tube, turned_deg) {
         require_radius(reader, word, radius, &tube.section, turned);

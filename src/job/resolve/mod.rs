@@ -116,6 +116,16 @@ pub fn sheet(sheet: &raw::Sheet) -> Result<Resolved<()>, Problems> {
     Reader::new(sheet).finish(Some(()), sheet)
 }
 
+/// What `read` makes of what is given; the usual where nothing is.
+fn given<W, T>(word: &Option<W>, usual: T, read: impl FnOnce(&W) -> Option<T>) -> Option<T> {
+    word.as_ref().map_or(Some(usual), read)
+}
+
+/// What is mended by a length in this range.
+fn give(range: &str) -> String {
+    format!("give {range}")
+}
+
 /// Reads words, keeps the problems and the warnings.
 struct Reader {
     /// The units of bare numbers in flags, and of results.
@@ -293,6 +303,23 @@ impl Reader {
 
     fn length(&mut self, word: &Word) -> Option<f64> {
         self.read(word, parse_length)
+    }
+
+    /// A length that a word says, from `low` to `high`; else the problem, which `help` says how to mend by that range in
+    /// words.
+    fn within(
+        &mut self,
+        word: &Word,
+        length: f64,
+        [low, high]: [f64; 2],
+        problem: Problem,
+        help: impl Fn(&str) -> String,
+    ) -> Option<f64> {
+        if (low..=high).contains(&length) {
+            return Some(length);
+        }
+        let help = help(&self.result_units().show_range(low, high));
+        self.refused(word, problem.figures(Phrase::default().length(length)).help(help))
     }
 
     fn angle(&mut self, word: &Word) -> Option<f64> {

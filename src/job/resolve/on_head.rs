@@ -8,7 +8,7 @@ use crate::measure::show_angle;
 use crate::phrase::Phrase;
 use crate::problem::{Problem, Problems};
 
-use super::{Reader, Resolved, assembly};
+use super::{Reader, Resolved, assembly, given};
 
 /// What a header that is a head begins with.
 const HEAD: &str = "head ";
@@ -182,12 +182,12 @@ fn of_words(header: &Word, size: Word, dish: Dish, flange: Option<Word>) -> raw:
 /// From the skin to the branch's square end: away from the skin, leaning towards the apex by what the angle is less than 90 degrees.
 fn step(reader: &mut Reader, raw: &OnHead, alone: &Assembly) -> Option<DVec3> {
     let head = alone.bodies.first()?;
-    let along = raw.along.as_ref().map_or(Some(0.0), |word| reader.length(word));
-    let round = raw.round.as_ref().map_or(Some(0.0), |word| {
+    let along = given(&raw.along, 0.0, |word| reader.length(word));
+    let round = given(&raw.round, 0.0, |word| {
         let mark = assembly::mark(reader, word)?;
         assembly::round_of(reader, word, mark, head, along?)
     });
-    let angle = raw.joint.angle.as_ref().map_or(Some(90.0), |word| angle(reader, word));
+    let angle = given(&raw.joint.angle, 90.0, |word| angle(reader, word));
     let length = length(reader, raw);
     let site = head.surface.site(along?, round?);
     let laid = |way: DVec3| (way - way.dot(site.normal) * site.normal).try_normalize();

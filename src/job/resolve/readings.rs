@@ -3,10 +3,9 @@
 use crate::job::raw::{self, Word};
 use crate::job::{Reading, WhichEnd};
 use crate::measure::{parse_angle, parse_length};
-use crate::phrase::Phrase;
 use crate::problem::{Problem, quoted};
 
-use super::Reader;
+use super::{Reader, give, given};
 
 /// So many readings tell anything at all, and more aren't read by anybody.
 const FEWEST: usize = 4;
@@ -46,14 +45,10 @@ pub(super) fn resolve(
     which: WhichEnd,
 ) -> Option<Read> {
     let readings = read_all(reader, raw, which);
-    let read_within_mm = small(
-        reader,
-        raw.read_within.as_ref(),
-        USUAL_READ_WITHIN_MM,
-        "accuracy",
-        0.01..=5.0,
-    );
-    let gap_limit_mm = small(reader, raw.gap.as_ref(), USUAL_GAP_MM, "gap", 0.01..=20.0);
+    let read_within_mm = given(&raw.read_within, USUAL_READ_WITHIN_MM, |word| {
+        small(reader, word, "accuracy", [0.01, 5.0])
+    });
+    let gap_limit_mm = given(&raw.gap, USUAL_GAP_MM, |word| small(reader, word, "gap", [0.01, 20.0]));
     let readings = readings?;
     require_readable(reader, &raw.gaps, &readings, (radius_mm?, which))?;
     Some(Read {
@@ -69,21 +64,10 @@ fn length(reader: &mut Reader, word: &Word, text: &str) -> Option<f64> {
     reader.take(word, parse_length(text, Some(units)))
 }
 
-fn small(
-    reader: &mut Reader,
-    word: Option<&Word>,
-    usual: f64,
-    what: &str,
-    range: std::ops::RangeInclusive<f64>,
-) -> Option<f64> {
-    let Some(word) = word else { return Some(usual) };
+fn small(reader: &mut Reader, word: &Word, what: &str, range: [f64; 2]) -> Option<f64> {
     let mm = length(reader, word, &word.text)?;
-    if range.contains(&mm) {
-        return Some(mm);
-    }
-    let problem = Problem::new(format!("this {what} can't be right")).figures(Phrase::default().length(mm));
-    let range = reader.result_units().show_range(*range.start(), *range.end());
-    reader.refused(word, problem.help(format!("give {range}")))
+    let problem = Problem::new(format!("this {what} can't be right"));
+    reader.within(word, mm, range, problem, give)
 }
 
 /// All that was typed, in its order.

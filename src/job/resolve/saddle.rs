@@ -6,7 +6,7 @@ use crate::measure::{SAME_MM, Size, TubeSize, Units, show_angle};
 use crate::phrase::Phrase;
 use crate::problem::Problem;
 
-use super::{Reader, SHALLOWEST_DEG};
+use super::{Reader, SHALLOWEST_DEG, given};
 
 /// A branch below this angle has a crotch that is hard to weld (NAVEDTRA 14251).
 const SHALLOW_DEG: f64 = 45.0;
@@ -16,9 +16,9 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Saddle) -> Option<Saddle> 
     let header = reader.header(&raw.header);
     let turned_deg = reader.turned(raw.turned.as_ref(), branch.as_ref().map(|branch| &branch.section));
     let angle_deg = read_angle(reader, raw.angle.as_ref());
-    let offset_mm = raw.offset.as_ref().map_or(Some(0.0), |word| reader.length(word));
+    let offset_mm = given(&raw.offset, 0.0, |word| reader.length(word));
     let touch = reader.touch(raw.touch.as_ref());
-    let join = raw.join.as_ref().map_or(Some(Join::SetOn), |word| {
+    let join = given(&raw.join, Join::SetOn, |word| {
         reader.choice(word, &[("set-on", Join::SetOn), ("set-in", Join::SetIn)])
     });
     let clearance_mm = read_clearance(reader, raw.clearance.as_ref(), join);

@@ -8,7 +8,7 @@ use crate::measure::{MM_PER_INCH, Units, paper_size, paper_words, parse_length};
 use crate::phrase::Phrase;
 use crate::problem::{Problem, quoted};
 
-use super::Reader;
+use super::{Reader, given};
 
 /// Room for a 6 in ruler each way, its figures and the margins, in millimetres.
 const SMALLEST_SIDE_MM: f64 = 185.0;
@@ -28,19 +28,12 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Sheet) -> Option<SheetOpti
             ..paper
         }),
     };
-    let thickness = raw
-        .paper_thickness
-        .as_ref()
-        .map_or(Some(USUAL_THICKNESS_MM), |word| read_thickness(reader, word));
-    let scale = raw
-        .ruler_reads
-        .as_ref()
-        .map_or(Some((1.0, 1.0)), |word| read_scale(reader, word));
-    let seam = raw.seam.as_ref().map(|word| reader.angle(word));
-    let stations = raw
-        .stations
-        .as_ref()
-        .map_or(Some(16), |word| reader.count(word, "stations", 4..=360));
+    let thickness = given(&raw.paper_thickness, USUAL_THICKNESS_MM, |word| {
+        read_thickness(reader, word)
+    });
+    let scale = given(&raw.ruler_reads, (1.0, 1.0), |word| read_scale(reader, word));
+    let seam = given(&raw.seam, None, |word| reader.angle(word).map(Some));
+    let stations = given(&raw.stations, 16, |word| reader.count(word, "stations", 4..=360));
     let label = raw.label.as_ref().map(|word| read_label(reader, word));
 
     let without = raw.without.iter().map(|word| read_left_out(reader, word)).collect();
@@ -50,15 +43,11 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Sheet) -> Option<SheetOpti
     let (across, down) = scale?;
     let paper = Paper { across, down, ..paper? };
     require_large(reader, raw, &paper)?;
-    let seam_deg = match seam {
-        None => None,
-        Some(seam) => Some(seam?.rem_euclid(360.0) % 360.0),
-    };
     Some(SheetOptions {
         units: reader.result_units(),
         paper,
         paper_thickness_mm: thickness?,
-        seam_deg,
+        seam_deg: seam?.map(|seam| seam.rem_euclid(360.0) % 360.0),
         stations: stations?,
         label: label.flatten(),
         weld: weld?,
@@ -159,20 +148,11 @@ fn measured_paper(text: &str, units: Option<Units>) -> Result<Paper, Problem> {
 
 fn read_thickness(reader: &mut Reader, word: &Word) -> Option<f64> {
     let thickness = reader.length(word)?;
-    if (0.0..=2.0).contains(&thickness) {
-        return Some(thickness);
-    }
-    let units = reader.result_units();
-    reader.refused(
-        word,
-        Problem::new("paper is not that thick")
-            .figures(Phrase::default().length(thickness))
-            .help(format!(
-                "office paper is {} thick; give {}",
-                units.show_decimal(USUAL_THICKNESS_MM),
-                units.show_range(0.0, 2.0)
-            )),
-    )
+    let usual = reader.result_units().show_decimal(USUAL_THICKNESS_MM);
+    let problem = Problem::new("paper is not that thick");
+    reader.within(word, thickness, [0.0, 2.0], problem, |range| {
+        format!("office paper is {usual} thick; give {range}")
+    })
 }
 
 /// What 150 mm or 6 in of the printed ruler measure, across and down, as the factors that make them true.

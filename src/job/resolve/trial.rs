@@ -5,7 +5,7 @@ use crate::job::{EndRequest, FlatCuts, Join, Saddle, Touch, Trial, TrialOf, Whic
 use crate::problem::{Problem, Problems};
 
 use super::readings::{self, Read};
-use super::{Reader, Resolved, assembly, facets, flat_cuts, saddle, trial_end};
+use super::{Reader, Resolved, assembly, facets, flat_cuts, given, saddle, trial_end};
 
 /// A trial fit of a branch on a header.
 ///
@@ -71,10 +71,7 @@ fn flat(reader: &mut Reader, raw: &raw::Trial, joint: Option<&Saddle>) -> Option
     };
     let od_mm = joint.map(|joint| joint.branch.across_mm());
     let flat = flat_cuts::sawn(reader, cuts, od_mm);
-    let rounded_mm = match &raw.round {
-        Some(word) => facets::rounding(reader, word),
-        None => Some(0.0),
-    };
+    let rounded_mm = given(&raw.round, 0.0, |word| facets::rounding(reader, word));
     if let Some(joint) = joint {
         if !facets::require_round(reader, &raw.joint.branch, joint) {
             return None;

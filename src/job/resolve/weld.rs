@@ -3,11 +3,10 @@
 use super::Reader;
 use crate::job::WeldSize;
 use crate::job::raw::{self, Word};
-use crate::phrase::Phrase;
 use crate::problem::{Problem, quoted};
 
 /// Nobody lays smaller or larger fillets on tube, in millimetres.
-const SIZES_MM: (f64, f64) = (0.5, 50.0);
+const SIZES_MM: [f64; 2] = [0.5, 50.0];
 
 impl Reader {
     /// The size, nothing within where none is said; `None` where it was refused.
@@ -26,20 +25,10 @@ impl Reader {
 
     fn weld_length(&mut self, word: &Word, what: &str) -> Option<f64> {
         let length = self.length(word)?;
-        let (least, most) = SIZES_MM;
-        if (least..=most).contains(&length) {
-            return Some(length);
-        }
-        let help = format!(
-            "give {}, or leave it out where metal and wire need not be told",
-            self.result_units().show_range(least, most)
-        );
-        self.refused(
-            word,
-            Problem::new(format!("a fillet with this {what} can't be right"))
-                .figures(Phrase::default().length(length))
-                .help(help),
-        )
+        let problem = Problem::new(format!("a fillet with this {what} can't be right"));
+        self.within(word, length, SIZES_MM, problem, |range| {
+            format!("give {range}, or leave it out where metal and wire need not be told")
+        })
     }
 
     fn refuse_both(&mut self, leg: &Word, throat: &Word) {

@@ -5,23 +5,13 @@ use crate::job::raw::{self, Word};
 use crate::phrase::Phrase;
 use crate::problem::Problem;
 
-use super::Reader;
+use super::{Reader, given};
 
 /// What becomes of a tube's points. `tube_radius` in millimetres.
 pub(super) fn path_shape(reader: &mut Reader, raw: &raw::Tube, tube_radius: f64) -> Option<PathShape> {
-    let pieces = raw
-        .corner
-        .pieces
-        .as_ref()
-        .map_or(Some(2), |word| reader.count(word, "pieces", 2..=12));
-    let radius = match &raw.corner.radius {
-        Some(word) => reader.length(word),
-        None => Some(3.0 * tube_radius),
-    };
-    let parting = match &raw.coupling {
-        None => Some(None),
-        Some(coupling) => parting(reader, coupling).map(Some),
-    };
+    let pieces = given(&raw.corner.pieces, 2, |word| reader.count(word, "pieces", 2..=12));
+    let radius = given(&raw.corner.radius, 3.0 * tube_radius, |word| reader.length(word));
+    let parting = given(&raw.coupling, None, |coupling| parting(reader, coupling).map(Some));
     let shape = PathShape {
         corner_pieces: pieces?,
         corner_radius_mm: radius?,
@@ -56,10 +46,7 @@ pub(super) fn shape_word(raw: &raw::Tube) -> &Word {
 /// How far a coupling's sleeve reaches over each of the two ends; `None` within where nothing is parted.
 pub(super) fn sleeve_mark(reader: &mut Reader, raw: Option<&raw::Coupling>, od_mm: f64) -> Option<Option<f64>> {
     let Some(raw) = raw else { return Some(None) };
-    let sleeve = raw
-        .sleeve
-        .as_ref()
-        .map_or(Some(2.0 * od_mm), |word| reader.length(word))?;
+    let sleeve = given(&raw.sleeve, 2.0 * od_mm, |word| reader.length(word))?;
     let gap = raw.gap.as_ref().and_then(|word| reader.length(word))?;
     if let Some(word) = raw.sleeve.as_ref().filter(|_| sleeve <= gap) {
         return reader.refused(

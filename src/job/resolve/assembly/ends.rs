@@ -8,7 +8,7 @@ use crate::phrase::Phrase;
 use crate::problem::Problem;
 
 use super::also::also;
-use super::{Reader, find_body};
+use super::{Reader, find_body, given};
 
 /// What an end is made to.
 #[derive(Clone, Copy, PartialEq)]
@@ -38,10 +38,7 @@ pub(super) fn ending(
     } else {
         How::Square
     };
-    let how = raw
-        .join
-        .as_ref()
-        .map_or(Some(usual), |word| reader.choice(word, &HOW))?;
+    let how = given(&raw.join, usual, |word| reader.choice(word, &HOW))?;
     let touch = reader.touch(raw.touch.as_ref())?;
     if !matches!(how, How::Body(_)) {
         refuse_of_landings(reader, raw)?;

@@ -12,7 +12,7 @@ use crate::job::{Assembly, BodyInSpace, FlatSkins, GrownPart, KeepOff, SkinFrom,
 use crate::phrase::Phrase;
 use crate::problem::{Problem, quoted};
 
-use super::{Reader, find_body, mark, round_of};
+use super::{Reader, find_body, give, given, mark, round_of};
 
 /// No rib, lip or ring stands out farther, in millimetres.
 const FARTHEST_OUT: f64 = 500.0;
@@ -45,7 +45,7 @@ pub(super) fn break_all(reader: &mut Reader, body: &raw::Named<raw::Body>) {
 }
 
 fn one(reader: &mut Reader, raw: &raw::KeepOff, body: &BodyInSpace) -> Option<KeepOff> {
-    let out_mm = raw.out.as_ref().map_or(Some(0.0), |word| out(reader, word));
+    let out_mm = given(&raw.out, 0.0, |word| out(reader, word));
     let strip = match (&raw.along, &raw.round, &raw.wide) {
         (Some(along), None, None) => round_it(reader, along, body),
         (None, Some(round), Some(wide)) => along_it(reader, round, wide, body),
@@ -65,11 +65,8 @@ fn one(reader: &mut Reader, raw: &raw::KeepOff, body: &BodyInSpace) -> Option<Ke
 
 fn out(reader: &mut Reader, word: &Word) -> Option<f64> {
     let out = reader.length(word)?;
-    let problem = Problem::new("nothing can stand out of the skin by that much")
-        .figures(Phrase::default().length(out))
-        .help(format!("give {}", reader.result_units().show_range(0.0, FARTHEST_OUT)));
-    let is_sound = (0.0..=FARTHEST_OUT).contains(&out);
-    reader.take(word, is_sound.then_some(out).ok_or(problem))
+    let problem = Problem::new("nothing can stand out of the skin by that much");
+    reader.within(word, out, [0.0, FARTHEST_OUT], problem, give)
 }
 
 /// What runs round the body.

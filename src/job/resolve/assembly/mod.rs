@@ -24,10 +24,9 @@ use crate::job::limits::{MOST_BODIES, MOST_POINTS, MOST_TUBES};
 use crate::job::raw::{self, Named, Word};
 use crate::job::{Assembly, BodyInSpace, KeepOff, Seam, Stack, StockTube, Tube};
 use crate::measure::parse_angle;
-use crate::phrase::Phrase;
 use crate::problem::{Problem, quoted};
 
-use super::Reader;
+use super::{Reader, give, given};
 
 /// What a stick is where nothing is said: 6 m.
 const USUAL_STICK_MM: f64 = 6_000.0;
@@ -248,19 +247,14 @@ fn stock(reader: &mut Reader, stock: &Named<raw::Stock>) -> Option<StockTube> {
         }
         Some(size)
     });
-    let stick_mm = length_or(reader, stock.thing.stick.as_ref(), USUAL_STICK_MM);
-    let kerf_mm = length_or(reader, stock.thing.kerf.as_ref(), USUAL_KERF_MM);
-    for (word, value, low, high) in [
-        (&stock.thing.stick, stick_mm, 50.0, 50_000.0),
-        (&stock.thing.kerf, kerf_mm, 0.0, 20.0),
+    let stick_mm = given(&stock.thing.stick, USUAL_STICK_MM, |word| reader.length(word));
+    let kerf_mm = given(&stock.thing.kerf, USUAL_KERF_MM, |word| reader.length(word));
+    for (word, value, range) in [
+        (&stock.thing.stick, stick_mm, [50.0, 50_000.0]),
+        (&stock.thing.kerf, kerf_mm, [0.0, 20.0]),
     ] {
-        if let (Some(word), Some(value)) = (word, value.filter(|value| !(low..=high).contains(value))) {
-            reader.refuse(
-                word,
-                Problem::new("this length can't be right")
-                    .figures(Phrase::default().length(value))
-                    .help(format!("give {}", reader.result_units().show_range(low, high))),
-            );
+        if let Some((word, value)) = word.as_ref().zip(value) {
+            reader.within(word, value, range, Problem::new("this length can't be right"), give);
         }
     }
     Some(StockTube {
@@ -270,10 +264,6 @@ fn stock(reader: &mut Reader, stock: &Named<raw::Stock>) -> Option<StockTube> {
         kerf_mm: kerf_mm?,
         place: stock.thing.stick.as_ref().unwrap_or(&stock.name).place.clone(),
     })
-}
-
-fn length_or(reader: &mut Reader, word: Option<&Word>, usual: f64) -> Option<f64> {
-    word.map_or(Some(usual), |word| reader.length(word))
 }
 
 /// Why nothing lands on a tube by its name alone: it has several legs, or is a drain that moves.

@@ -10,7 +10,7 @@ use crate::phrase::Phrase;
 use crate::problem::Problem;
 
 use super::stacks::spot;
-use super::{Reader, find_body, lengths, mark, round_of, slope};
+use super::{Reader, find_body, given, lengths, mark, round_of, slope};
 
 /// Radians past which a place round a body is a slip.
 const MOST_ROUND: f64 = 1e3;
@@ -97,13 +97,10 @@ fn on_body(reader: &mut Reader, raw: &raw::Point, on: &Word, assembly: &Assembly
     let body = find_body(reader, on, assembly);
     let along = match (&raw.drain, body) {
         (Some(drain), Some(body)) => drain_along(reader, raw, drain, &assembly.bodies[body]).map(|along| along.1),
-        _ => raw.along.as_ref().map_or(Some(0.0), |word| reader.length(word)),
+        _ => given(&raw.along, 0.0, |word| reader.length(word)),
     };
-    let out = raw.out.as_ref().map_or(Some(0.0), |word| reader.length(word));
-    let round = raw
-        .round
-        .as_ref()
-        .map_or(Some(Mark::Arc(0.0)), |word| mark(reader, word));
+    let out = given(&raw.out, 0.0, |word| reader.length(word));
+    let round = given(&raw.round, Mark::Arc(0.0), |word| mark(reader, word));
     let (body, along, out) = (&assembly.bodies[body?], along?, out?);
     let word = raw.round.as_ref().unwrap_or(&raw.here);
     let angle = round_of(reader, word, round?, body, along)?;

@@ -10,7 +10,7 @@ use crate::measure::{Size, show_angle};
 use crate::phrase::Phrase;
 use crate::problem::Problem;
 
-use super::{Reader, mark};
+use super::{Reader, given, mark};
 
 /// By how much a measured girth and the one of a section through measured diameters may differ: more is a wrong tape.
 const GIRTHS_DIFFER: f64 = 0.01;
@@ -68,10 +68,7 @@ type Found = Option<(Result<Contour, Hollow>, String)>;
 
 fn oval_section(reader: &mut Reader, raw: &raw::Section, oval: &[Word; 2], girth: f64) -> Found {
     let across = oval.each_ref().map(|word| diameter(reader, word, girth));
-    let at = raw
-        .at
-        .as_ref()
-        .map_or(Some(Mark::Angle(0.0)), |word| place(reader, word, girth));
+    let at = given(&raw.at, Mark::Angle(0.0), |word| place(reader, word, girth));
     let ([Some(first), Some(second)], at) = (across, at?) else {
         return None;
     };

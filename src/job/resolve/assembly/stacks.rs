@@ -8,7 +8,7 @@ use crate::job::{BodyInSpace, Lap, NEAR_MISSES, Parted, PartingLine, Stack, Stac
 use crate::phrase::Phrase;
 use crate::problem::Problem;
 
-use super::{Reader, lengths};
+use super::{Reader, give, given, lengths};
 
 /// So many ways to part a stack are tried, at most.
 const MOST_WAYS: usize = 100_000;
@@ -20,10 +20,7 @@ const STAYS: [(&str, Stays); 2] = [("bottom", Stays::Bottom), ("top", Stays::Top
 pub(super) fn resolve(reader: &mut Reader, stack: &Named<raw::Stack>) -> Option<Stack> {
     let raw = &stack.thing;
     let room = raw.height.as_ref().and_then(|word| height(reader, word));
-    let foot = raw
-        .at
-        .as_ref()
-        .map_or(Some(DVec3::ZERO), |words| lengths(reader, words));
+    let foot = given(&raw.at, DVec3::ZERO, |words| lengths(reader, words));
     let parts: Vec<Option<StackPart>> = raw
         .parts
         .iter()
@@ -59,33 +56,22 @@ pub(super) fn resolve(reader: &mut Reader, stack: &Named<raw::Stack>) -> Option<
 
 fn height(reader: &mut Reader, word: &Word) -> Option<f64> {
     let height = reader.length(word)?;
-    let can_be = (1.0..=HIGHEST).contains(&height);
-    let problem = Problem::new("this height can't be right")
-        .figures(Phrase::default().length(height))
-        .help(format!("give {}", reader.result_units().show_range(1.0, HIGHEST)));
-    reader.take(word, can_be.then_some(height).ok_or(problem))
+    let problem = Problem::new("this height can't be right");
+    reader.within(word, height, [1.0, HIGHEST], problem, give)
 }
 
 fn on_top(reader: &mut Reader, raw: &raw::OnTop) -> Option<(String, f64)> {
     let word = raw.height.as_ref()?;
     let adds = reader.length(word)?;
-    let can_be = (0.0..=HIGHEST).contains(&adds);
-    let problem = Problem::new("what goes on top can't make the stack lower")
-        .figures(Phrase::default().length(adds))
-        .help(format!(
-            "give what it adds: {}",
-            reader.result_units().show_range(0.0, HIGHEST)
-        ));
-    let adds = reader.take(word, can_be.then_some(adds).ok_or(problem))?;
+    let problem = Problem::new("what goes on top can't make the stack lower");
+    let help = |range: &str| format!("give what it adds: {range}");
+    let adds = reader.within(word, adds, [0.0, HIGHEST], problem, help)?;
     Some((raw.what.as_ref()?.text.clone(), adds))
 }
 
 fn part(reader: &mut Reader, raw: &raw::StackPart, index: usize) -> Option<StackPart> {
     let height_mm = raw.height.as_ref().and_then(|word| height(reader, word));
-    let stays = raw
-        .stays
-        .as_ref()
-        .map_or(Some(None), |word| reader.choice(word, &STAYS).map(Some));
+    let stays = given(&raw.stays, None, |word| reader.choice(word, &STAYS).map(Some));
     let may_part_at_mm = parting_heights(reader, raw, height_mm);
     let nests_mm = nesting(reader, raw, index, height_mm);
     let may_stay_whole = raw.must_part.as_ref().is_none_or(|word| word.text != "true");
@@ -221,7 +207,7 @@ pub(super) fn spot(reader: &mut Reader, raw: &raw::Spot, stacks: &[Stack]) -> Op
         raw::Spot::OnStack(on) => on,
     };
     let stack = on.stack.as_ref().and_then(|word| find_stack(reader, word, stacks));
-    let above = on.above.as_ref().map_or(Some(0.0), |word| reader.length(word));
+    let above = given(&on.above, 0.0, |word| reader.length(word));
     let aside = on
         .aside
         .as_ref()

@@ -4,20 +4,16 @@ use std::sync::Arc;
 
 use glam::DVec3;
 
-use super::{Reader, direction, frame, header_size, missing, spot, zero_line};
+use super::{Reader, direction, frame, given, header_size, needed_at, zero_line};
 use crate::body::{Placed, SolidBall, Sphere};
 use crate::job::{BodyInSpace, Header, Stack, raw};
 
 pub(super) fn ball(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) -> Option<BodyInSpace> {
     let size = header_size(reader, raw, raw.size.as_ref(), "size");
-    let at = missing(reader, raw, raw.at.as_ref(), "at", "the middle of the ball: [x, y, z]")
-        .and_then(|place| spot(reader, place, stacks));
-    let pole = raw.out.as_ref().map(|words| direction(reader, words));
+    let at = needed_at(reader, raw, "the middle of the ball: [x, y, z]", stacks);
+    let pole = given(&raw.out, DVec3::Z, |words| direction(reader, words));
     let zero = raw.zero.as_ref().map(|words| direction(reader, words));
-    let pole = match pole {
-        Some(pole) => pole?,
-        None => DVec3::Z,
-    };
+    let pole = pole?;
     let (size, at, zero) = (
         size?,
         at?,

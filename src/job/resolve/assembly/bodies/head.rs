@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use glam::DAffine3;
 
-use super::{Reader, direction, frame, header_size, missing, spot, zero_line};
+use super::{Reader, direction, frame, given, header_size, missing, needed_at, needed_out, zero_line};
 use crate::body::{Body, Ellipsoid, Outside, Placed, Torisphere};
 use crate::job::raw::{self, Word};
 use crate::job::{BodyInSpace, Header, Stack, Surface};
@@ -35,22 +35,8 @@ enum Dish {
 
 pub(super) fn head(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) -> Option<BodyInSpace> {
     let size = header_size(reader, raw, raw.size.as_ref(), "size");
-    let at = missing(
-        reader,
-        raw,
-        raw.at.as_ref(),
-        "at",
-        "the middle of the head's rim: [x, y, z]",
-    )
-    .and_then(|place| spot(reader, place, stacks));
-    let out = missing(
-        reader,
-        raw,
-        raw.out.as_ref(),
-        "out",
-        "from the rim to the apex: three numbers",
-    )
-    .and_then(|words| direction(reader, words));
+    let at = needed_at(reader, raw, "the middle of the head's rim: [x, y, z]", stacks);
+    let out = needed_out(reader, raw, "from the rim to the apex: three numbers");
     let zero = raw.zero.as_ref().map(|words| direction(reader, words));
     let flange = flange(reader, raw);
     let dish = missing(
@@ -164,18 +150,13 @@ fn inner_skin(
 }
 
 fn flange(reader: &mut Reader, raw: &raw::Body) -> Option<f64> {
-    let Some(word) = &raw.flange else { return Some(0.0) };
-    let flange = reader.length(word)?;
-    if (0.0..=HIGHEST_FLANGE).contains(&flange) {
-        return Some(flange);
-    }
-    let range = reader.result_units().show_range(0.0, HIGHEST_FLANGE);
-    reader.refused(
-        word,
-        Problem::new("a head's flange can't be that high")
-            .figures(Phrase::default().length(flange))
-            .help(format!("give {range}: the straight part below the rim")),
-    )
+    given(&raw.flange, 0.0, |word| {
+        let flange = reader.length(word)?;
+        let problem = Problem::new("a head's flange can't be that high");
+        reader.within(word, flange, [0.0, HIGHEST_FLANGE], problem, |range| {
+            format!("give {range}: the straight part below the rim")
+        })
+    })
 }
 
 /// The curve, and its words.

@@ -19,7 +19,7 @@ use crate::problem::Problem;
 
 use super::shape::{Shape, shape};
 use super::stacks::{spot, standing};
-use super::{Reader, direction};
+use super::{Reader, direction, give, given};
 
 pub(super) use heads::heads;
 pub(super) use round::round;
@@ -45,6 +45,16 @@ fn missing<T>(reader: &mut Reader, raw: &raw::Body, value: Option<T>, key: &str,
         reader.refuse(&raw.here, Problem::new(format!("\"{key}\" is missing here")).help(what));
     }
     value
+}
+
+/// The place that a body is told by, which must be there.
+fn needed_at(reader: &mut Reader, raw: &raw::Body, what: &str, stacks: &[Stack]) -> Option<DVec3> {
+    missing(reader, raw, raw.at.as_ref(), "at", what).and_then(|place| spot(reader, place, stacks))
+}
+
+/// The direction that a body is told by, which must be there.
+fn needed_out(reader: &mut Reader, raw: &raw::Body, what: &str) -> Option<DVec3> {
+    missing(reader, raw, raw.out.as_ref(), "out", what).and_then(|words| direction(reader, words))
 }
 
 /// Where a body with an axis is.
@@ -143,10 +153,7 @@ fn header_size(reader: &mut Reader, raw: &raw::Body, word: Option<&Word>, key: &
 }
 
 fn floor(reader: &mut Reader, raw: &raw::Body) -> Option<Option<f64>> {
-    match &raw.floor {
-        None => Some(None),
-        Some(word) => reader.length(word).map(Some),
-    }
+    given(&raw.floor, None, |word| reader.length(word).map(Some))
 }
 
 /// A skin that is the same all round, laid flat from any line of it.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use glam::{DAffine3, DMat3, DVec3};
 
-use super::{Reader, direction, missing, spot, zero_line};
+use super::{Reader, direction, give, needed_at, needed_out, zero_line};
 use crate::body::{Placed, Plane, SolidPlate};
 use crate::job::raw::{self, Word};
 use crate::job::{BodyInSpace, FlatSkins, SkinFrom, Stack};
@@ -17,16 +17,8 @@ const SMALLEST_PLATE: f64 = 1.0;
 const LARGEST_PLATE: f64 = 20_000.0;
 
 pub(super) fn plate(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) -> Option<BodyInSpace> {
-    let at = missing(reader, raw, raw.at.as_ref(), "at", "a point of the plate: [x, y, z]")
-        .and_then(|place| spot(reader, place, stacks));
-    let out = missing(
-        reader,
-        raw,
-        raw.out.as_ref(),
-        "out",
-        "straight out of the plate: three numbers",
-    )
-    .and_then(|words| direction(reader, words));
+    let at = needed_at(reader, raw, "a point of the plate: [x, y, z]", stacks);
+    let out = needed_out(reader, raw, "straight out of the plate: three numbers");
     let zero = raw.zero.as_ref().map(|words| direction(reader, words));
     let wall = raw.size.as_ref().map(|word| reader.length(word));
     let edges_mm = edges(reader, raw);
@@ -101,16 +93,6 @@ fn edges(reader: &mut Reader, raw: &raw::Body) -> Option<Option<[f64; 2]>> {
 
 fn edge(reader: &mut Reader, word: &Word, key: &str) -> Option<f64> {
     let length = reader.length(word)?;
-    if !(SMALLEST_PLATE..=LARGEST_PLATE).contains(&length) {
-        return reader.refused(
-            word,
-            Problem::new(format!("a plate can't be that {key}"))
-                .figures(Phrase::default().length(length))
-                .help(format!(
-                    "give {}",
-                    reader.result_units().show_range(SMALLEST_PLATE, LARGEST_PLATE)
-                )),
-        );
-    }
-    Some(length)
+    let problem = Problem::new(format!("a plate can't be that {key}"));
+    reader.within(word, length, [SMALLEST_PLATE, LARGEST_PLATE], problem, give)
 }
