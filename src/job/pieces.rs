@@ -10,7 +10,7 @@ use crate::body::{Body, Placed, Plane, Several};
 use crate::phrase::Phrase;
 
 /// What an end of a piece is, in words.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct EndWords {
     /// `set-on`, `miter, turn 45°`, `square`: pieces are alike only where this is equal.
     pub kind: Phrase,
@@ -244,8 +244,7 @@ impl Assembly {
             words: EndWords {
                 kind: join.word().into(),
                 body: Some(body.name.clone()),
-                also: Vec::new(),
-                is_made: false,
+                ..EndWords::default()
             },
         }
     }
@@ -352,9 +351,7 @@ impl Made {
             flat_deg,
             words: EndWords {
                 kind,
-                body: None,
-                also: Vec::new(),
-                is_made: false,
+                ..EndWords::default()
             },
         }
     }
