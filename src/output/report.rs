@@ -21,14 +21,14 @@ use crate::wording::Said;
 const VERSION: u32 = 1;
 
 #[derive(Serialize)]
-struct Report<'a> {
+struct Report<'a, E: Serialize, H: Serialize> {
     report: u32,
     program: &'static str,
     units: &'static str,
     title: &'a str,
-    ends: Ends<'a>,
-    holes: Holes<'a>,
-    pieces: Vec<Piece<'a>>,
+    ends: E,
+    holes: H,
+    pieces: &'a [PlannedPiece],
     #[serde(skip_serializing_if = "Option::is_none")]
     facets: Option<Value>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -57,22 +57,14 @@ struct End {
     curve: Vec<[f64; 2]>,
     ordinates: Vec<Ordinate>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    folds: Vec<Fold>,
+    folds: Vec<Value>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    corners: Vec<Fold>,
+    corners: Vec<Value>,
     longest_mm: f64,
     shortest_mm: f64,
     dihedral_deg: BTreeMap<&'static str, Option<f64>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     weld: Option<Value>,
-}
-
-#[derive(Serialize)]
-struct Fold {
-    azimuth_deg: f64,
-    girth_mm: f64,
-    right_mm: f64,
-    from_base_mm: f64,
 }
 
 #[derive(Serialize)]
@@ -95,17 +87,6 @@ struct Hole {
     outline: Vec<[f64; 2]>,
 }
 
-#[derive(Serialize)]
-struct Piece<'a> {
-    name: &'a str,
-    quantity: usize,
-    centre_line_mm: Option<f64>,
-    tip_to_tip_mm: Option<f64>,
-    cut_off_square_deg: &'a [f64],
-    #[serde(skip_serializing_if = "Option::is_none")]
-    twist_deg: Option<f64>,
-}
-
 /// The report of a plan, what is said of it, and its sheets. Ends and holes, which are long, are worked out one after the
 /// other while it is written.
 pub struct ReportOf<'a> {
@@ -126,9 +107,9 @@ impl Contents for ReportOf<'_> {
             program: concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION")),
             units: "mm",
             title: &said.title,
-            ends: Ends { plan, laid },
-            holes: Holes(plan),
-            pieces: plan.pieces.iter().map(report_piece).collect(),
+            ends: Each(|| plan.ends().map(|end| report_end(&end, laid))),
+            holes: Each(|| plan.holes().map(report_hole)),
+            pieces: &plan.pieces,
             facets: plan.facets().map(facet_report),
             trial: plan.trial().map(trial_report),
             job: plan.job().map(|job| JobReport::new(job, &plan.sheet)),
@@ -145,31 +126,23 @@ impl Contents for ReportOf<'_> {
     }
 }
 
-struct Ends<'a> {
-    plan: &'a Plan,
-    laid: &'a Laid,
-}
+/// A list of which each is made when its turn comes to be written.
+struct Each<F>(F);
 
-impl Serialize for Ends<'_> {
+impl<F: Fn() -> I, I: Iterator<Item: Serialize>> Serialize for Each<F> {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        to.collect_seq(self.plan.ends().map(|end| report_end(&end, self.laid)))
+        to.collect_seq((self.0)())
     }
 }
 
-struct Holes<'a>(&'a Plan);
-
-impl Serialize for Holes<'_> {
-    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        to.collect_seq(self.0.holes().map(report_hole))
-    }
-}
-
-fn folds(stations: &[Station], girth: f64) -> Vec<Fold> {
-    let fold = |station: &Station| Fold {
-        azimuth_deg: station.azimuth_deg,
-        girth_mm: station.azimuth_deg / 360.0 * girth,
-        right_mm: station.right_mm,
-        from_base_mm: station.from_base_mm,
+fn folds(stations: &[Station], girth: f64) -> Vec<Value> {
+    let fold = |station: &Station| {
+        json!({
+            "azimuth_deg": station.azimuth_deg,
+            "girth_mm": station.azimuth_deg / 360.0 * girth,
+            "right_mm": station.right_mm,
+            "from_base_mm": station.from_base_mm,
+        })
     };
     stations.iter().map(fold).collect()
 }
@@ -247,16 +220,5 @@ fn report_hole(hole: PlannedHole) -> Hole {
             .chain(first)
             .map(|place| [place.x, place.y])
             .collect(),
-    }
-}
-
-fn report_piece(piece: &PlannedPiece) -> Piece<'_> {
-    Piece {
-        name: &piece.name,
-        quantity: piece.quantity,
-        centre_line_mm: piece.centre_line_mm,
-        tip_to_tip_mm: piece.tip_to_tip_mm,
-        cut_off_square_deg: &piece.cut_off_square_deg,
-        twist_deg: piece.twist_deg,
     }
 }

@@ -29,7 +29,7 @@ pub(super) struct Answer {
     /// What there is to know.
     pub(super) facts: Vec<Named>,
     /// Tables to mark it by hand.
-    pub(super) tables: Vec<Table>,
+    pub(super) tables: Vec<Ordinates>,
     /// Ways to cut it, with what they leave.
     pub(super) ways: Vec<Card>,
     /// Where sliders stand.
@@ -73,15 +73,6 @@ pub(super) struct Card {
     pub(super) cuts: Vec<String>,
     /// What to put into which gap to have this one's sheet, by name.
     pub(super) settings: Vec<Named>,
-}
-
-/// Ordinates.
-#[derive(Debug, Serialize)]
-pub(super) struct Table {
-    pub(super) title: String,
-    pub(super) heads: [String; 5],
-    pub(super) rows: Vec<[String; 5]>,
-    pub(super) under: &'static str,
 }
 
 /// A drawing as SVG.
@@ -130,20 +121,9 @@ pub(super) fn end_svg(of: Option<&TrialPlan>) -> String {
 }
 
 /// Ordinates, and what was read.
-pub(super) fn tables(plan: &Plan) -> Vec<Table> {
+pub(super) fn tables(plan: &Plan) -> Vec<Ordinates> {
     let read = plan.trial().map(|of| readings_table(of, plan.sheet.units));
-    ordinates_of(plan).into_iter().chain(read).map(Table::from).collect()
-}
-
-impl From<Ordinates> for Table {
-    fn from(of: Ordinates) -> Self {
-        Self {
-            title: of.title,
-            heads: of.heads,
-            rows: of.rows,
-            under: of.under,
-        }
-    }
+    ordinates_of(plan).into_iter().chain(read).collect()
 }
 
 impl From<(&'static str, String)> for Named {

@@ -14,7 +14,7 @@ use crate::phrase::stretches;
 use crate::solver::{EndCurve, SolvedPiece, cut_at, deciding_bodies};
 
 /// A piece of tube.
-#[derive(Debug)]
+#[derive(Debug, serde::Serialize)]
 pub struct PlannedPiece {
     /// Its name.
     pub name: String,
@@ -27,6 +27,7 @@ pub struct PlannedPiece {
     /// Each cut's angle off square, in degrees.
     pub cut_off_square_deg: Vec<f64>,
     /// From one end's front to the other's, in degrees, where both have one.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub twist_deg: Option<f64>,
 }
 

@@ -5,6 +5,7 @@ use crate::measure::{Units, decimals, show_angle};
 use crate::plan::{CROWN_LINES, Marks, MiterPlan, Station};
 
 /// A table of ordinates. Every end is marked alike: cut end up, from the front to the right.
+#[derive(Debug, serde::Serialize)]
 pub struct Ordinates {
     /// Whose they are.
     pub title: String,

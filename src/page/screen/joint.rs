@@ -5,11 +5,12 @@ use maud::{Markup, PreEscaped, html};
 use super::field::{field, wrong_words};
 use super::frame;
 use super::round_the_end::readings;
-use crate::page::answer::{Answer, Card, Table, Wrong};
+use crate::page::answer::{Answer, Card, Wrong};
 use crate::page::gap::{Gap, Kind, RULER_READS, SHEET};
 use crate::page::question::{Part, Question};
 use crate::page::suggested;
 use crate::page::typed::Typed;
+use crate::wording::Ordinates;
 
 /// The screen with what was typed and what is answered to it.
 pub(in crate::page) fn joint(question: &Question, typed: &Typed, answer: &Answer) -> Markup {
@@ -138,7 +139,7 @@ fn facts(question: &Question, answer: &Answer) -> Markup {
 }
 
 /// The ordinates of an end.
-fn by_hand(table: &Table) -> Markup {
+fn by_hand(table: &Ordinates) -> Markup {
     html! {
         details data-title=(table.title) {
             summary { (table.title) }
