@@ -59,7 +59,7 @@ function part(one, index, card, problems, edit) {
   if (one.mark_out) return leadsTo("markout", one.mark_out.label, one.mark_out.body);
   if (one.offer_up) return leadsTo("offerup", one.offer_up.label, one.offer_up.ends);
   if (one.gap) return field(one.gap, problems, edit, `${card}-${index}`);
-  return button(one.act.label, () => edit(one.act.edits, one.act.then), "small");
+  return button(one.act.label, () => edit(one.act.edits, null), "small");
 }
 
 /** A skin laid flat: where it is pointed at, there the point of the path goes. */

@@ -1,10 +1,9 @@
 //! The card of a thing: a sentence with fields that change the job's text by place, and all that can be said besides.
 
 use serde::Serialize;
-use serde_json::json;
 
 use super::end;
-use super::form::{Form, Part, below};
+use super::form::{Form, Part, below, put, remove};
 use super::kind::Kind;
 use super::lengths::about;
 use super::point::point;
@@ -23,7 +22,7 @@ pub(super) struct Card {
     parts: Vec<Part>,
     /// What is rarely said besides.
     more: Vec<Part>,
-    remove: Option<serde_json::Value>,
+    remove: Option<[serde_json::Value; 1]>,
 }
 
 /// The card of the thing that is, or is in, a place; `None` where there is none.
@@ -48,7 +47,7 @@ pub(super) fn card(tree: &Tree<'_>, job: Option<&JobPlan>, at: &[Key]) -> Option
         _ => None,
     };
     Some(Card {
-        remove: (!is_whole).then(|| json!([{ "remove": { "at": at } }])),
+        remove: (!is_whole).then(|| [remove(&at)]),
         at,
         kind,
         name,
@@ -113,14 +112,11 @@ fn tube(form: &mut Form<'_>, at: &[Key]) {
             end::sentence(form, at, index == 0, &way);
         }
         if count > 2 {
-            form.act("Take this point out", json!([{ "remove": { "at": way } }]), None);
+            form.act("Take this point out", [remove(&way)]);
         }
     }
     let last = below(&path, count);
     form.heading("Farther on");
-    form.act(
-        "Add a step",
-        json!([{ "put": { "at": last, "json": format!("{{ \"step\": [0, 0, {}] }}", about(form.tree, 300.0)) } }]),
-        None,
-    );
+    let step = format!("{{ \"step\": [0, 0, {}] }}", about(form.tree, 300.0));
+    form.act("Add a step", [put(&last, &step)]);
 }

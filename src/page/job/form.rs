@@ -1,6 +1,7 @@
 //! Fields for everything that a job file may hold, as its schema says: what there is, and what may be added.
 
 use serde::Serialize;
+use serde_json::{Value, json};
 
 use super::kind::Kind;
 use super::lengths::about;
@@ -49,9 +50,7 @@ pub(super) struct Gap {
 pub(super) struct Act {
     pub(super) label: String,
     /// Edits as the page sends them.
-    pub(super) edits: serde_json::Value,
-    /// What is chosen then.
-    pub(super) then: Option<Way>,
+    pub(super) edits: Vec<Value>,
 }
 
 /// A vessel's skin laid flat, beside what is measured on it.
@@ -180,9 +179,9 @@ impl<'t> Form<'t> {
         self.parts.push(Part::Heading(words.into()));
     }
 
-    pub(super) fn act(&mut self, label: impl Into<String>, edits: serde_json::Value, then: Option<Way>) {
-        let label = label.into();
-        self.parts.push(Part::Act(Act { label, edits, then }));
+    pub(super) fn act(&mut self, label: impl Into<String>, edits: impl IntoIterator<Item = Value>) {
+        let (label, edits) = (label.into(), edits.into_iter().collect());
+        self.parts.push(Part::Act(Act { label, edits }));
     }
 
     /// All fields below a place, but for some keys.
@@ -199,12 +198,11 @@ impl<'t> Form<'t> {
         let kind = kind.shaped(!self.tree.names(at).is_empty());
         let label = at.last().map_or_else(String::new, |key| called(&key.to_string()));
         let is_dish = at.last() == Some(&"dish".into());
-        let put = |json: &str| serde_json::json!([{ "put": { "at": at, "json": json } }]);
         if kind.is_object() {
             self.heading(label);
             self.all(at, kind, &["note"]);
             if is_dish {
-                self.act("By its name instead", put("\"ellipsoidal 2:1\""), None);
+                self.act("By its name instead", [put(at, "\"ellipsoidal 2:1\"")]);
             }
         } else if let Some(count) = kind.count() {
             self.several(at, &label, count, hint);
@@ -225,7 +223,7 @@ impl<'t> Form<'t> {
             self.gap(at, &label, hint, choices.collect());
             if is_dish {
                 let json = format!("{{ \"depth\": {} }}", about(self.tree, 70.0));
-                self.act("By its measures instead", put(&json), None);
+                self.act("By its measures instead", [put(at, &json)]);
             }
         }
     }
@@ -256,14 +254,10 @@ impl<'t> Form<'t> {
     /// What is so or isn't, as a button that changes it.
     fn answer(&mut self, at: &[Key], label: &str) {
         if self.tree.has(at) {
-            let edits = serde_json::json!([{ "type": { "at": at, "words": "" } }]);
-            self.act(format!("No longer: {}", label.to_lowercase()), edits, None);
+            let edit = json!({ "type": { "at": at, "words": "" } });
+            self.act(format!("No longer: {}", label.to_lowercase()), [edit]);
         } else {
-            self.act(
-                label,
-                serde_json::json!([{ "put": { "at": at, "json": "true" } }]),
-                None,
-            );
+            self.act(label, [put(at, "true")]);
         }
     }
 
@@ -306,13 +300,13 @@ impl<'t> Form<'t> {
                 self.all(&way, items, &[]);
             }
             // With the last of them goes what holds nothing else.
-            let edits = match count {
-                1 => serde_json::json!([{ "type": { "at": at, "words": "" } }]),
-                _ => serde_json::json!([{ "remove": { "at": way } }]),
+            let edit = match count {
+                1 => json!({ "type": { "at": at, "words": "" } }),
+                _ => remove(&way),
             };
-            self.act(format!("Take out {} {}", label.to_lowercase(), index + 1), edits, None);
+            self.act(format!("Take out {} {}", label.to_lowercase(), index + 1), [edit]);
         }
-        let first = choices.first().map(|(word, _)| serde_json::json!(word).to_string());
+        let first = choices.first().map(|(word, _)| json!(word).to_string());
         let mm = |mm: f64| about(self.tree, mm);
         let new = match (key.as_str(), first) {
             ("part_at", _) => mm(300.0),
@@ -330,11 +324,7 @@ impl<'t> Form<'t> {
             _ => return,
         };
         let way: Way = [at, &[count.into()]].concat();
-        self.act(
-            format!("Add: {}", label.to_lowercase()),
-            serde_json::json!([{ "put": { "at": way, "json": new } }]),
-            None,
-        );
+        self.act(format!("Add: {}", label.to_lowercase()), [put(&way, &new)]);
     }
 
     /// What a word of this key can name.
@@ -355,6 +345,16 @@ impl<'t> Form<'t> {
             .map(|name| (name.clone(), name))
             .collect()
     }
+}
+
+/// The edit that puts something at a place, as JSON.
+pub(super) fn put(at: &[Key], words: &str) -> Value {
+    json!({ "put": { "at": at, "json": words } })
+}
+
+/// The edit that takes out what is at a place.
+pub(super) fn remove(at: &[Key]) -> Value {
+    json!({ "remove": { "at": at } })
 }
 
 /// The way to what is within a place.

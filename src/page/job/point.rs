@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::form::{Form, Part, below};
+use super::form::{Form, Part, below, put, remove};
 use super::kind::Kind;
 use super::land::Landing;
 use super::lengths::{about, units};
@@ -31,42 +31,38 @@ pub(super) fn point(form: &mut Form<'_>, way: &[Key], has_one_before: bool) {
         let body = Value::from(body);
         let along = about(tree, 100.0);
         let json = format!("{{ \"on\": {body}, \"along\": {along}, \"round\": \"0deg\" }}");
-        form.act("On a vessel instead", json!([put(way, &json)]), None);
+        form.act("On a vessel instead", [put(way, &json)]);
     }
     if !step && has_one_before {
         let step = format!("{{ \"step\": [0, 0, {}] }}", about(tree, 300.0));
-        form.act("A step instead", json!([put(way, &step)]), None);
+        form.act("A step instead", [put(way, &step)]);
     }
     if on || step {
         let at = format!("{{ \"at\": [0, 0, {}] }}", about(tree, 300.0));
-        form.act("A place in space instead", json!([put(way, &at)]), None);
+        form.act("A place in space instead", [put(way, &at)]);
     }
     if on && (drain || fall) {
-        form.act("Measured instead", measured(form, way), None);
+        form.act("Measured instead", measured(form, way));
     }
     if step && fall {
-        form.act("Without a fall", json!([remove(&below(way, "fall"))]), None);
+        form.act("Without a fall", [remove(&below(way, "fall"))]);
     }
     if on && !drain {
         let edits = instead_of(form, way, &["along", "out", "fall", "towards"]);
         let drain = put(&below(way, "drain"), "{ \"above_floor\": 0 }");
-        form.act("It drains", edits.into_iter().chain([drain]).collect(), None);
+        form.act("It drains", edits.into_iter().chain([drain]));
     }
     if has_one_before && !fall && (on || step) {
         let edits = instead_of(form, way, &["along", "round", "out", "drain"]);
         let level = step.then(|| put(&[way, &["step".into(), 2.into()]].concat(), "0"));
         let gentle = units(tree).either("\"20mm/m\"", "\"1/4in/ft\"");
         let fall = put(&below(way, "fall"), gentle);
-        form.act(
-            "It falls to there",
-            edits.into_iter().chain(level).chain([fall]).collect(),
-            None,
-        );
+        form.act("It falls to there", edits.into_iter().chain(level).chain([fall]));
     }
 }
 
 /// A place that was solved for, as one measures it.
-fn measured(form: &Form<'_>, way: &[Key]) -> Value {
+fn measured(form: &Form<'_>, way: &[Key]) -> Vec<Value> {
     let gone = instead_of(form, way, &["drain", "fall", "towards"]);
     let landing = form.job.and_then(|job| Landing::of(form.tree, job, way));
     let words = landing.and_then(|landing| Some(landing.words(form.tree, way, landing.place?)));
@@ -80,12 +76,4 @@ fn measured(form: &Form<'_>, way: &[Key]) -> Value {
 fn instead_of(form: &Form<'_>, way: &[Key], keys: &[&str]) -> Vec<Value> {
     let ways = keys.iter().map(|key| below(way, *key)).filter(|way| form.tree.has(way));
     ways.map(|way: Way| remove(&way)).collect()
-}
-
-fn put(at: &[Key], words: &str) -> Value {
-    json!({ "put": { "at": at, "json": words } })
-}
-
-fn remove(at: &[Key]) -> Value {
-    json!({ "remove": { "at": at } })
 }

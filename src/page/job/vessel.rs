@@ -1,8 +1,6 @@
 //! A vessel as one says it: how it stands or lies, how long it is, where its foot is. In the file that is two places in space.
 
-use serde_json::json;
-
-use super::form::{Form, Gap, Part, below};
+use super::form::{Form, Gap, Part, below, put};
 use super::lengths::{figure, units};
 use crate::job::edit::{Edit, Key, Tree, Way};
 use crate::measure::{Units, parse_length};
@@ -140,8 +138,7 @@ fn measures(form: &mut Form<'_>, at: &[Key], axis: Axis) {
             form.words(&format!("Its zero line is {words}."));
         } else {
             let [x, y, z] = zero;
-            let put = json!([{ "put": { "at": way, "json": format!("[{x}, {y}, {z}]") } }]);
-            form.act(format!("Zero line {words}"), put, None);
+            form.act(format!("Zero line {words}"), [put(&way, &format!("[{x}, {y}, {z}]"))]);
         }
     }
 }
