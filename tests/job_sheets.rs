@@ -183,7 +183,7 @@ fn without_patterns_of_holes_there_are_their_tables() {
         .filter(|cell| !cell.is_empty())
         .collect();
     assert!(
-        top.len() == 3 && top.iter().all(|cell| told.contains(&(*cell).to_owned())),
+        top.len() == 4 && top.iter().all(|cell| told.contains(&(*cell).to_owned())),
         "{top:?}: {told:?}"
     );
     assert!(table("batch job.json", of_hole).is_none());

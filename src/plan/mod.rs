@@ -50,7 +50,7 @@ pub use facets::{FacetStudy, FacetsPlan, Outcome, facets};
 pub use falls::Fall;
 pub use gores::{Gore, Gores, MOST_OFF_MM};
 pub use hole::{HolePlace, PlannedHole};
-pub use hole_marks::{Across, hole_marks};
+pub use hole_marks::{HoleMark, HoleMarks};
 pub use if_round::IfRound;
 pub use job::{JobPlan, batch, batch_after};
 pub use kept_clear::KeptClear;

@@ -23,7 +23,7 @@ pub fn ordinate_lines(plan: &Plan) -> Vec<String> {
         .iter()
         .flat_map(|of| table(&of.title, &of.heads, &of.rows, of.under));
     let of_holes = holes.iter().flat_map(|of| {
-        let lines = table(&of.title, &of.heads, &of.rows, of.under);
+        let lines = table(&of.title, &of.heads, &of.rows, &of.under);
         lines.into_iter().chain(of.places.iter().cloned())
     });
     of_ends.chain(of_holes).collect()
