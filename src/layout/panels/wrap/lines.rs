@@ -5,10 +5,8 @@ use crate::layout::label::{READ_PT, SMALL_PT};
 use crate::layout::text::width_mm;
 use crate::plan::CROWN_LINES;
 
-use super::{NAME_UNDER_NUMBERS, Wrap, over_lines};
+use super::{NUMBERS_REACH, Wrap, over_lines};
 
-/// Where the crown lines' names stand, under the base line or under the numbers below it, in millimetres.
-const NAME: f64 = -5.5;
 /// From where to where above the base line the names of fold lines stand, in millimetres.
 const FOLD_NAME: (f64, f64) = (9.2, 18.4);
 
@@ -28,14 +26,9 @@ impl Wrap {
         }
     }
 
-    /// The four lines along the tube, the seam's one at both edges, with their names under the base line.
-    pub(super) fn crown_lines(&self, drawing: &mut Drawing, bottom: f64, top: f64) {
+    /// The four lines along the tube, the seam's one at both edges, with their names at a height.
+    pub(super) fn crown_lines(&self, drawing: &mut Drawing, names: f64, (bottom, top): (f64, f64)) {
         let folds: Vec<f64> = self.folds_deg.iter().map(|fold| self.x(*fold)).collect();
-        let below = if self.other_end.is_some() {
-            NAME_UNDER_NUMBERS
-        } else {
-            NAME
-        };
         for (name, azimuth) in CROWN_LINES {
             let x = self.x(azimuth);
             // To the next line on either side.
@@ -72,7 +65,7 @@ impl Wrap {
             };
             drawing.words(
                 Layer::CrownLines,
-                Text::new((from, below), size, words).bold().align(align),
+                Text::new((from, names), size, words).bold().align(align),
             );
         }
     }
@@ -85,7 +78,11 @@ impl Wrap {
         if self.other_end.is_some() {
             self.station_row(drawing, true);
         }
+        if !self.has_words_on_base_line() {
+            return;
+        }
         let words = match (self.up, self.other_end) {
+            (_, Some(_)) if self.is_short_of(NUMBERS_REACH) => "BASE LINE, square round the tube".to_owned(),
             (Some(up), Some(other)) => {
                 format!("BASE LINE, square round: stations of {up} above, of {other} below, upside down")
             }
@@ -112,11 +109,15 @@ impl Wrap {
         let mut places: Vec<(f64, usize)> = (0..self.stations).map(|station| (x_of(station), station)).collect();
         places.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut written_to = f64::MIN;
+        let has_room = match is_below {
+            false => self.upper.low >= NUMBERS_REACH,
+            true => !self.is_short_of(NUMBERS_REACH),
+        };
         for (x, station) in places {
             // Its own width: what is kept for the widest would push a narrow one from the edge into the next.
             let half = width_mm(&station.to_string(), READ_PT, false) / 2.0 + 0.4;
             let at = x.clamp(half + 0.3, self.girth_mm - half - 0.3);
-            let is_numbered = station % every == 0 && at - half >= written_to;
+            let is_numbered = has_room && station % every == 0 && at - half >= written_to;
             let reach = if is_numbered { 2.0 } else { 1.2 };
             drawing.line(Layer::Notes, Pen::FINE, (x, -reach), (x, reach));
             if is_numbered {

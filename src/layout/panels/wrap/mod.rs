@@ -23,8 +23,16 @@ const TAB: f64 = 10.0;
 const WASTE: f64 = 12.0;
 /// Room for the crown lines' names under a base line, in millimetres.
 const NAMES: f64 = 7.5;
-/// Where the names of the crown lines stand under the numbers below the base line, in millimetres.
+/// Where the names of the crown lines stand under the base line, in millimetres.
+const NAME: f64 = -5.5;
+/// The same under the numbers below it.
 const NAME_UNDER_NUMBERS: f64 = -8.5;
+/// Between these names and a cut below them there is at least so much, in millimetres.
+const UNDER_NAMES: f64 = 1.2;
+/// Numbers beside the base line reach so far from it, in millimetres.
+const NUMBERS_REACH: f64 = 5.8;
+/// Its words over them reach so far.
+const WORDS_REACH: f64 = 9.8;
 /// Between the hatch lines of waste, in millimetres.
 const HATCHING: f64 = 3.0;
 
@@ -86,15 +94,25 @@ impl Wrap {
         let top = self.upper.high.max(self.overlay.bounds().y1) + WASTE;
         drawing.add(&self.overlay, (0.0, 0.0));
         self.waste(&mut drawing, &self.upper, top);
-        let bottom = match &self.lower {
+        let mut bottom = match &self.lower {
             Some(lower) => {
                 self.waste(&mut drawing, lower, lower.low - WASTE);
                 lower.low - WASTE
             }
             None => -NAMES,
         };
+        let mut names = if self.other_end.is_some() {
+            NAME_UNDER_NUMBERS
+        } else {
+            NAME
+        };
+        if self.is_short_of(UNDER_NAMES - names) {
+            // A short piece's names stand past its waste.
+            names = bottom + NAME;
+            bottom -= NAMES;
+        }
         self.fold_lines(&mut drawing, bottom, top);
-        self.crown_lines(&mut drawing, bottom, top);
+        self.crown_lines(&mut drawing, names, (bottom, top));
         self.base_line(&mut drawing);
         let foot = self.write_notes(&mut drawing, bottom, top);
         self.outline(&mut drawing, foot, top);
@@ -108,6 +126,16 @@ impl Wrap {
         let bounds = drawing.bounds();
         let frame = Rect::new(-0.5, bounds.y0 - 0.5, bounds.x1 + 0.5, top + 0.5);
         Panel::framed(self.name.clone(), Role::Pattern, drawing, frame)
+    }
+
+    /// Whether the cut below the base line leaves less than this under it, in millimetres.
+    fn is_short_of(&self, below: f64) -> bool {
+        self.lower.as_ref().is_some_and(|lower| -lower.high < below)
+    }
+
+    /// Whether the words of the base line fit between it and the cut above.
+    fn has_words_on_base_line(&self) -> bool {
+        self.upper.low >= WORDS_REACH
     }
 
     /// x of the tube's azimuth in degrees, from 0 to the girth.

@@ -19,6 +19,11 @@ impl Wrap {
         let mut paragraphs = vec![Paragraph::strong(self.title.clone(), TITLE_PT)];
         paragraphs.extend(self.clash.iter().map(|clash| Paragraph::strong(clash, READ_PT)));
         paragraphs.extend(self.notes.iter().map(Paragraph::plain));
+        if !self.has_words_on_base_line() {
+            paragraphs.push(Paragraph::plain(
+                "The thin line square round the tube is the BASE LINE.",
+            ));
+        }
         if self.girth_mm < NARROW {
             let x = self.girth_mm + TAB + 4.0;
             if let Some(up) = self.up {

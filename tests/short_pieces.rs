@@ -1,0 +1,123 @@
+//! Pieces so short that there is hardly room between their cuts: what is written on their wraps stands on no other words and on no
+//! cut.
+
+mod support;
+
+use kurbo::{Affine, ParamCurve, Point, Rect, Shape};
+use support::{MM_PER_POINT, Pdf, Shop, Words};
+
+/// Sizes of which there are stubs of each length, in millimetres along their middle, between two drums.
+const SIZES: [&str; 5] = [
+    "48.3mm x 2mm",
+    "21.3mm x 2mm",
+    "square 50mm x 2mm r 4mm",
+    "rect 30mm x 20mm x 2mm r 3mm",
+    "114.3mm x 3mm",
+];
+const LENGTHS: [u32; 6] = [6, 12, 20, 25, 32, 45];
+
+fn stubs(size: &str) -> String {
+    let (mut bodies, mut tubes) = (Vec::new(), Vec::new());
+    for (number, length) in LENGTHS.into_iter().enumerate() {
+        let (from, to) = (number * 700, number * 700 + 600);
+        for (name, height, up) in [("low", 0, 1), ("high", 600 + length, -1)] {
+            bodies.push(format!(
+                r#""{name}{number}": {{ "shape": "cylinder", "size": "600mm x 3mm", "from": [0, {from}, {height}], "to": [0, {to}, {height}],
+                "zero": [0, 0, {up}] }}"#
+            ));
+        }
+        // A little aslant, so that none is like another when it is turned over.
+        tubes.push(format!(
+            r#""stub {length}": {{ "stock": "a", "path": [ {{ "on": "low{number}", "along": 300 }}, {{ "on": "high{number}", "along": 302 }} ] }}"#
+        ));
+    }
+    format!(
+        r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "{size}" }} }}, "bodies": {{ {} }}, "tubes": {{ {} }} }}"#,
+        bodies.join(", "),
+        tubes.join(", ")
+    )
+}
+
+/// A careful box: lower-case letters of this face average half their size.
+fn about(words: &Words) -> Rect {
+    let size = words.size_pt * MM_PER_POINT;
+    let level = Rect::new(0.0, 0.0, words.text.chars().count() as f64 * 0.38 * size, 0.5 * size);
+    let place = Affine::translate(words.at.to_vec2()) * Affine::rotate(words.turn.to_radians());
+    place.transform_rect_bbox(level)
+}
+
+/// Everything that is written over other words or over a cut.
+fn overprinted(pdf: &Pdf) -> Vec<String> {
+    let boxes: Vec<(Rect, &Words)> = pdf.words.iter().map(|words| (about(words), words)).collect();
+    let mut wrong = Vec::new();
+    for (index, (a, words)) in boxes.iter().enumerate() {
+        let others = boxes[..index].iter().filter(|(_, other)| other.page == words.page);
+        let over = others.filter(|(b, _)| a.intersect(*b).area() > 0.0 && a.overlaps(*b));
+        wrong.extend(over.map(|(_, other)| format!("{:?} over {:?}", words.text, other.text)));
+    }
+    for cut in pdf.on("cut-line") {
+        let bounds = cut.path.bounding_box();
+        let near = boxes
+            .iter()
+            .filter(|(a, words)| words.page == cut.page && bounds.inflate(1.0, 1.0).overlaps(*a));
+        let places: Vec<Point> = cut
+            .path
+            .segments()
+            .flat_map(|part| (0..=50).map(move |share| part.eval(f64::from(share) / 50.0)))
+            .collect();
+        let over = near.filter(|(a, _)| places.iter().any(|place| a.contains(*place)));
+        wrong.extend(over.map(|(_, words)| format!("{:?} over the cut", words.text)));
+    }
+    wrong
+}
+
+#[test]
+fn nothing_on_the_wrap_of_a_short_piece_is_written_over_words_or_over_its_cuts() {
+    let shop = Shop::open();
+    let mut wraps = 0;
+    for paper in ["a4 --units mm", "letter --units in"] {
+        for size in SIZES {
+            shop.write("job.json", stubs(size).as_bytes());
+            shop.run(&format!("batch job.json --without cover --paper {paper} --out p.pdf"))
+                .succeeds();
+            let pdf = Pdf::read(&shop.read("p.pdf"));
+            assert_eq!(overprinted(&pdf), Vec::<String>::new(), "{size} on {paper}");
+            // What the lines are stays told; of a wrap in tiles on the first.
+            for length in LENGTHS {
+                let title = format!(" stub {length}, make 1");
+                let titled = pdf
+                    .words
+                    .iter()
+                    .find(|words| words.text.starts_with("PIECE") && words.text.ends_with(&title));
+                let page = titled.unwrap_or_else(|| panic!("{size}, {length}")).page;
+                let near = |words: &&Words| words.page == page;
+                let all: Vec<&str> = pdf.words.iter().filter(near).map(|words| words.text.as_str()).collect();
+                let all = all.join(" ");
+                assert!(
+                    all.contains("BASE LINE") && all.contains("WASTE"),
+                    "{size}, {length}: {all}"
+                );
+                wraps += 1;
+            }
+        }
+    }
+    assert_eq!(wraps, 2 * SIZES.len() * LENGTHS.len());
+}
+
+#[test]
+fn nor_is_it_on_short_middle_pieces_of_a_turn_and_on_short_branches() {
+    let shop = Shop::open();
+    for command in [
+        "miter --tube 48.3mm_x_2mm --turn 90 --pieces 8 --radius 70mm",
+        "miter --tube 48.3mm_x_2mm --turn 10 --pieces 3 --radius 60mm",
+        "miter --tube 48.3mm_x_2mm --turn 60 --pieces 4 --radius 80mm",
+        "miter --tube square_40mm_x_2mm_r_4mm --turn 60 --pieces 4 --radius 80mm",
+        "saddle --branch 48.3mm_x_2mm --header head_600mm_x_6mm_DIN_28011_flange_20mm --along 150mm --length 15mm",
+    ] {
+        for paper in ["a4 --units mm", "letter --units in"] {
+            shop.run(&format!("{command} --paper {paper} --out p.pdf")).succeeds();
+            let wrong = overprinted(&Pdf::read(&shop.read("p.pdf")));
+            assert_eq!(wrong, Vec::<String>::new(), "{command} on {paper}");
+        }
+    }
+}
