@@ -140,6 +140,15 @@ impl Text {
         }
     }
 
+    /// The same, reading downwards: on a sheet that is turned to the left they come to stand level.
+    #[must_use]
+    pub fn downwards(self) -> Self {
+        Self {
+            quarter_turns: 3,
+            ..self
+        }
+    }
+
     /// Width of the words in millimetres.
     pub fn width(&self) -> f64 {
         text::width_mm(&self.words, self.size_pt, self.bold)

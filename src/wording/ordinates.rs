@@ -53,6 +53,7 @@ pub(crate) fn ordinates(name: &str, marks: &Marks, units: Units) -> Ordinates {
             .find(|(_, azimuth)| (azimuth - station.azimuth_deg).abs() < 1e-9);
         let place = match crown {
             Some((crown, _)) => (*crown).to_owned(),
+            None if marks.folds.iter().any(|fold| is_at(fold, station)) => "fold".to_owned(),
             // Round a tube with sides degrees are not angles.
             None if has_sides => String::new(),
             None => show_angle(share * station.number as f64),
@@ -61,7 +62,8 @@ pub(crate) fn ordinates(name: &str, marks: &Marks, units: Units) -> Ordinates {
     };
     let at_fold = |fold: &Station| (fold.right_mm, row(fold, "fold".to_owned(), "-".to_owned(), units));
     let mut places: Vec<(f64, [String; 5])> = marks.stations.iter().map(at_station).collect();
-    places.extend(marks.folds.iter().map(at_fold));
+    let between = |fold: &&Station| !marks.stations.iter().any(|station| is_at(fold, station));
+    places.extend(marks.folds.iter().filter(between).map(at_fold));
     let at_corner = |corner: &Station| (corner.right_mm, row(corner, "corner".to_owned(), "-".to_owned(), units));
     places.extend(marks.corners.iter().map(at_corner));
     places.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -85,6 +87,12 @@ pub(crate) fn ordinates(name: &str, marks: &Marks, units: Units) -> Ordinates {
             (true, true) => UNDER_FAR_CORNERS,
         },
     }
+}
+
+/// Whether a fold is at a station, as near as it is told.
+fn is_at(fold: &Station, station: &Station) -> bool {
+    const TOLD_MM: f64 = 0.005;
+    (fold.right_mm - station.right_mm).abs() < TOLD_MM
 }
 
 /// Whether with the cut end up the line LEFT is to the right of the front.

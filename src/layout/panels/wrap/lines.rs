@@ -10,6 +10,9 @@ use super::{NUMBERS_REACH, Wrap, over_lines};
 /// From where to where above the base line the names of fold lines stand, in millimetres.
 const FOLD_NAME: (f64, f64) = (9.2, 18.4);
 
+/// From a fold line to the far side of its name, in millimetres.
+const FOLD_HIGH: f64 = 3.6;
+
 impl Wrap {
     /// The lines along the corners, each with its name above the base line where the cut leaves room for it.
     pub(super) fn fold_lines(&self, drawing: &mut Drawing, bottom: f64, top: f64) {
@@ -18,10 +21,14 @@ impl Wrap {
             drawing.line(Layer::CrownLines, Pen::DASHED, (x, bottom), (x, top));
             if self.upper.low > FOLD_NAME.1 {
                 let middle = (FOLD_NAME.0 + FOLD_NAME.1) / 2.0;
-                let name = Text::new((x - 1.0, middle), READ_PT, "FOLD")
-                    .bold()
-                    .align(Align::Middle);
-                drawing.words(Layer::CrownLines, name.upwards());
+                // At the right edge on the line's other side.
+                let at = if x + FOLD_HIGH < self.girth_mm {
+                    x + 1.0
+                } else {
+                    x - FOLD_HIGH
+                };
+                let name = Text::new((at, middle), READ_PT, "FOLD").bold().align(Align::Middle);
+                drawing.words(Layer::CrownLines, name.downwards());
             }
         }
     }
