@@ -315,7 +315,7 @@ const READ: [&str; 12] = [
     "1 Print at 100 %",
     "MEASURE BOTH RULERS",
     "BASE LINE",
-    "TAB: SEAM",
+    "TAB: glue",
     "CUT END",
     "START",
     "This end: ",

@@ -11,14 +11,18 @@ use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::hatch::hatch;
 use crate::layout::label::READ_PT;
 use crate::layout::panel::{Panel, Role};
-use crate::layout::text::width_mm;
+use crate::layout::text::{self, width_mm};
 use crate::measure::show_angle;
 use crate::plan::{CROWN_LINES, PlannedEnd};
 
 pub(super) use edge::CutEdge;
 
-/// Width of the tab that is glued under the other edge, in millimetres.
+/// Width of the tab that is glued under the other edge, in millimetres; with more than two lines of words it is wider.
 const TAB: f64 = 10.0;
+/// Height of a line of words on it, in millimetres.
+const TAB_LINE: f64 = 3.7;
+/// By so much its outer edge is shorter at either end, in millimetres.
+const TAPER: f64 = 4.0;
 /// Paper left beyond the cut, in millimetres: the waste side.
 const WASTE: f64 = 12.0;
 /// Room for the crown lines' names under a base line, in millimetres.
@@ -183,25 +187,37 @@ impl Wrap {
     fn outline(&self, drawing: &mut Drawing, foot: f64, top: f64) {
         let girth = self.girth_mm;
         drawing.stroke(Layer::Notes, Pen::PLAIN, Rect::new(0.0, foot, girth, top));
+        let lines = self.tab_lines(top - foot);
+        let wide = tab_width(lines.len());
         let mut tab = BezPath::new();
         tab.move_to((girth, top));
-        tab.line_to((girth + TAB, top - 4.0));
-        tab.line_to((girth + TAB, foot + 4.0));
+        tab.line_to((girth + wide, top - TAPER));
+        tab.line_to((girth + wide, foot + TAPER));
         tab.line_to((girth, foot));
         drawing.stroke(Layer::Notes, Pen::DASHED, &tab);
+        // Downwards, the first line is the one on the right.
+        let mut x = girth + (wide + TAB_LINE * lines.len() as f64) / 2.0 + 0.9;
+        for words in lines {
+            x -= TAB_LINE;
+            let words = Text::new((x, (top + foot) / 2.0), READ_PT, words);
+            drawing.note(words.align(Align::Middle).downwards());
+        }
+    }
+
+    /// What is written on the tab of a wrap of this height, in lines.
+    fn tab_lines(&self, height: f64) -> Vec<String> {
         let seam = self.seam_name();
+        let room = height - 2.0 * TAPER;
         let long = format!("TAB: glue under the left edge, which meets the line here: the SEAM, {seam}");
-        let room = top - foot - 10.0;
-        let words = if width_mm(&long, READ_PT, false) < room {
-            long
-        } else {
-            format!("TAB: SEAM {seam}")
-        };
-        drawing.note(
-            Text::new((girth + 6.2, (top + foot) / 2.0), READ_PT, words)
-                .align(Align::Middle)
-                .upwards(),
-        );
+        match text::lines(&long, READ_PT, false, room) {
+            lines if lines.len() <= 2 => lines,
+            _ => text::lines(
+                &format!("TAB: glue under the left edge. SEAM {seam}"),
+                READ_PT,
+                false,
+                room,
+            ),
+        }
     }
 
     /// Where the seam is: `at the BACK`, or so many degrees round.
@@ -235,6 +251,11 @@ pub(super) fn of_end(end: &PlannedEnd, title: String, notes: Vec<String>, statio
         other_end: None,
         overlay: Drawing::default(),
     }
+}
+
+/// Of a tab with so many lines of words, in millimetres.
+fn tab_width(lines: usize) -> f64 {
+    TAB.max(TAB_LINE * lines as f64 + 1.5)
 }
 
 /// Words on white, so that crown lines don't run through them.

@@ -6,7 +6,7 @@ use crate::layout::drawing::{Align, Drawing, Layer, Text};
 use crate::layout::label::{Paragraph, READ_PT, TITLE_PT, widest_column, write_column};
 use crate::plan::CROWN_LINES;
 
-use super::{NAME_UNDER_NUMBERS, TAB, Wrap};
+use super::{NAME_UNDER_NUMBERS, Wrap, tab_width};
 
 /// A wrap narrower than this has its words beside it, in millimetres.
 const NARROW: f64 = 75.0;
@@ -25,7 +25,7 @@ impl Wrap {
             ));
         }
         if self.girth_mm < NARROW {
-            let x = self.girth_mm + TAB + 4.0;
+            let x = self.girth_mm + tab_width(self.tab_lines(top - bottom).len()) + 4.0;
             if let Some(up) = self.up {
                 arrow(drawing, Point::new(x + 5.0, top - ARROW), up);
             }
