@@ -1,7 +1,7 @@
 //! Which way the FRONT line of a tube goes, in words.
 
 use crate::job::FrontOn;
-use crate::measure::decimals;
+use crate::measure::{decimals, show_angle};
 
 /// Nearer than this to a way along the skin or round it, in degrees, the front is said to point that way.
 const NEARLY_DEG: f64 = 0.5;
@@ -45,15 +45,33 @@ pub(crate) fn front_words(front: &FrontOn) -> String {
     }
 }
 
+/// What the twists of a cut list are.
+pub(crate) const TWISTS: &str = "Twist: how far round the tube the end's acute side (at a miter the long side) is from the start's, with START up. It is \
+    in the wraps: turn nothing.";
+
+/// The twist of a piece in a cut list: `35° right`, seen with START up.
+pub(crate) fn twist_cell(twist_deg: f64) -> String {
+    let told = show_angle(twist_deg.abs());
+    match told.as_str() {
+        "0°" | "180°" => told,
+        _ => format!("{told} {}", side_of(twist_deg)),
+    }
+}
+
+fn side_of(twist_deg: f64) -> &'static str {
+    if twist_deg > 0.0 { "right" } else { "left" }
+}
+
 /// How the ends are turned from each other, which the wraps allow for already.
 pub(crate) fn twist_words(twist_deg: f64) -> String {
     if twist_deg.abs() > 180.0 - ON_ONE_LINE_DEG {
         return "The acute angles of the two ends lie on opposite sides of the tube, which is in the wraps: turn nothing.".to_owned();
     }
-    let side = if twist_deg > 0.0 { "right" } else { "left" };
     format!(
-        "The twist, {}° to the {side} with START up, is in the wraps: turn nothing.",
-        decimals(twist_deg.abs(), 1)
+        "The twist, from the start's acute side (at a miter the long side) to the end's {}° to the {} with START up, is in the wraps: \
+         turn nothing.",
+        decimals(twist_deg.abs(), 1),
+        side_of(twist_deg)
     )
 }
 
@@ -100,5 +118,9 @@ mod tests {
         assert!(twist_words(35.0).contains("35.0° to the right with START up"));
         assert!(twist_words(180.0).starts_with("The acute angles of the two ends lie on opposite sides"));
         assert!(twist_words(-35.0).contains("35.0° to the left with START up"));
+        assert_eq!(
+            [35.0, -35.0, 180.0, -0.01].map(twist_cell),
+            ["35° right", "35° left", "180°", "0°"]
+        );
     }
 }

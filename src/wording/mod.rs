@@ -38,7 +38,7 @@ pub use clash::clash_name;
 pub(crate) use compass::{compass_place, compass_table, compass_title, rim_words, seam_words};
 pub(crate) use ends::{base_words, end_words, ends_of_piece};
 pub(crate) use facets::joint_title;
-pub(crate) use front::twist_words;
+pub(crate) use front::{TWISTS, twist_cell, twist_words};
 pub(crate) use gores::{gore_number, gores_title, gores_words, no_gores};
 pub(crate) use hole::{hole_number, line_a};
 pub(crate) use hole_ordinates::{HoleOrdinates, hole_ordinates_of_joint, hole_ordinates_of_kind};

@@ -5,9 +5,9 @@ use crate::job::{Assembly, SheetOptions};
 use crate::layout::label::{Heading, heading_panel};
 use crate::layout::sheets::rooms;
 use crate::layout::{Drawing, Panel};
-use crate::measure::{Units, show_angle};
+use crate::measure::Units;
 use crate::plan::{CutList, CutRow};
-use crate::wording::all_welds;
+use crate::wording::{TWISTS, all_welds, twist_cell};
 
 /// Rows of a table.
 const ROWS: usize = 40;
@@ -72,7 +72,9 @@ fn cut_list_panels(cut_list: &CutList, needed: &[Vec<String>], sheet: &SheetOpti
         units.show_stock(cut_list.total_mm),
         units.show_mass(cut_list.steel_kg)
     );
-    let under = [Some(tube), weld_words(cut_list, sheet)]
+    let is_any_twisted = cut_list.rows.iter().any(|row| row.twist_deg.is_some());
+    let twists = is_any_twisted.then(|| TWISTS.to_owned());
+    let under = [Some(tube), weld_words(cut_list, sheet), twists]
         .into_iter()
         .flatten()
         .collect::<Vec<_>>()
@@ -106,7 +108,7 @@ fn cut_row(cut_list: &CutList, row: &CutRow, units: Units) -> [String; 9] {
         units.show(row.length_mm),
         row.ends[0].clone(),
         row.ends[1].clone(),
-        row.twist_deg.map_or_else(|| "-".to_owned(), show_angle),
+        row.twist_deg.map_or_else(|| "-".to_owned(), twist_cell),
         weld_cell(row.weld_mm, units),
     ]
 }
