@@ -103,24 +103,29 @@ pub fn printable(words: &str) -> Result<(), Problem> {
         .help("use Latin, Greek or Cyrillic letters, digits and the usual marks"))
 }
 
-/// `words` in one paragraph of no more than `most` letters, a question mark for each that the sheets can't print.
-pub fn as_printable(words: &str, most: usize) -> String {
+/// `words` in one paragraph, a question mark for each letter that the sheets can't print. Of more than `most` letters as many
+/// whole words as these hold, and `rest`, which says where the others are.
+pub fn as_printable(words: &str, most: usize, rest: &str) -> String {
     let lacks = |letter: char| Face::ALL.iter().any(|face| face.glyph(letter).is_none());
     let words = composed(words);
-    let mut shown = String::new();
-    for (count, letter) in words
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
-        .chars()
-        .enumerate()
-    {
-        if count == most {
-            return format!("{} ...", shown.trim_end());
-        }
-        shown.push(if lacks(letter) { '?' } else { letter });
-    }
-    shown
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    let shown = |words: &str| -> String {
+        words
+            .chars()
+            .map(|letter| if lacks(letter) { '?' } else { letter })
+            .collect()
+    };
+    let Some((end, _)) = words.char_indices().nth(most) else {
+        return shown(&words);
+    };
+    let (room, after) = words.split_at(end);
+    let is_whole = after.starts_with(' ');
+    // A first word that is longer than all that is printed is cut.
+    let whole = room
+        .rsplit_once(' ')
+        .filter(|_| !is_whole)
+        .map_or(room, |(whole, _)| whole);
+    format!("{} {rest}", shown(whole))
 }
 
 /// `words` with each accent and its letter as one character (Unicode Standard Annex 15, form C).
@@ -165,6 +170,18 @@ mod tests {
     #[test]
     fn accents_typed_by_themselves_join_their_letters() {
         assert_eq!(composed("Gro\u{308}ße u\u{31b}\u{301}"), "Größe ứ");
+    }
+
+    #[test]
+    fn long_words_end_at_a_word_and_say_where_the_rest_is() {
+        let shown = |words: &str, most: usize| as_printable(words, most, "(more)");
+        assert_eq!(shown("two  words 管", 11), "two words ?");
+        assert_eq!(shown("two words more", 9), "two words (more)");
+        for most in 3..9 {
+            assert_eq!(shown("two words more", most), "two (more)");
+        }
+        assert_eq!(shown("ąąąą ąą", 3), "ąąą (more)");
+        assert_eq!(shown("", 3), "");
     }
 
     #[test]

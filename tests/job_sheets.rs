@@ -226,6 +226,8 @@ fn notes_are_printed_where_they_are_needed() {
     let words: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
     let printed = words.join(" ").matches("word ").count();
     assert!((79..=81).contains(&printed), "{printed} of 200 words in 400 letters");
+    let rest = "word word ... (the rest of this note is in the job file).";
+    assert!(words.join(" ").contains(rest), "{words:?}");
     // A note may be anything else: it is no word of the job.
     shop.write(
         "other.json",

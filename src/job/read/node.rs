@@ -129,7 +129,14 @@ impl<'a> Node<'a> {
     /// A note, as it can be printed; none where it is no text.
     pub(super) fn note(&self) -> Option<String> {
         match &self.property(NOTE)?.value {
-            Value::StringLit(text) => Some(as_printable(&text.value, LONGEST_NOTE)).filter(|note| !note.is_empty()),
+            Value::StringLit(text) => {
+                let note = as_printable(
+                    &text.value,
+                    LONGEST_NOTE,
+                    "... (the rest of this note is in the job file)",
+                );
+                Some(note).filter(|note| !note.is_empty())
+            }
             _ => None,
         }
     }

@@ -213,6 +213,9 @@ fn view(body: &BodyInSpace, flat: &FlatSkin<'_>) -> &'static str {
     }
 }
 
+/// Height of a line of the words over it, in millimetres.
+const LINE: f64 = 3.8;
+
 /// The title over it, what clashes, and what there is to know.
 fn with_heading(mut drawing: Drawing, body: &BodyInSpace, words: &str, clash: Option<&str>) -> Panel {
     let title = format!("MARK-OUT: {} ({})", body.name, body.size);
@@ -221,18 +224,20 @@ fn with_heading(mut drawing: Drawing, body: &BodyInSpace, words: &str, clash: Op
         .width()
         .max(Text::new((0.0, 0.0), TITLE_PT, &title).bold().width())
         .max(120.0);
-    let mut y = drawn.y1 + 2.0;
-    let lines = text::lines(words, READ_PT, false, width);
-    for line in lines.into_iter().rev() {
-        drawing.note(Text::new((drawn.x0, y), READ_PT, line));
-        y += 3.8;
-    }
     let clash = clash.map_or_else(Vec::new, |clash| text::lines(clash, READ_PT, true, width));
-    for line in clash.into_iter().rev() {
-        drawing.note(Text::new((drawn.x0, y), READ_PT, line).bold());
-        y += 3.8;
-    }
+    let lines = text::lines(words, READ_PT, false, width);
+    // From the top down, as they are read.
+    let mut y = drawn.y1 + 2.0 + LINE * (clash.len() + lines.len()) as f64;
     drawing.note(Text::new((drawn.x0, y + 1.1), TITLE_PT, &title).bold());
+    for (words, is_bold) in clash
+        .into_iter()
+        .map(|line| (line, true))
+        .chain(lines.into_iter().map(|line| (line, false)))
+    {
+        y -= LINE;
+        let line = Text::new((drawn.x0, y), READ_PT, words);
+        drawing.note(if is_bold { line.bold() } else { line });
+    }
     let frame = drawing.bounds().inflate(0.5, 0.5);
     Panel::framed(&title, Role::Table, drawing, frame)
 }
