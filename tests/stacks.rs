@@ -55,6 +55,43 @@ fn where_nothing_says_which_end_stays_the_best_of_both_is_built() {
 }
 
 #[test]
+fn the_ways_to_part_a_stack_are_broken_between_what_is_said_of_its_parts_only() {
+    let names = [
+        "the lower drum",
+        "the drum in the middle of it",
+        "the upper drum, turned over",
+    ];
+    let parts = names.map(|name| format!(r#"{{ "name": "{name}", "height": 880, "part_at": [292, 587] }}"#));
+    let job = format!(
+        r#"{{ "title": "Three drums", "units": "mm", "stacks": {{ "hopper": {{ "height": 1800, "parts": [ {} ] }} }} }}"#,
+        parts.join(", ")
+    );
+    let (_, words) = made(&job);
+    let begins = words
+        .iter()
+        .position(|words| words == "Stack hopper: ways to part it")
+        .expect("a table");
+    let cells = words[begins..]
+        .iter()
+        .filter(|words| words.starts_with("the ") || words.contains(" mm, "));
+    let cells: Vec<&String> = cells.collect();
+    for cell in &cells {
+        let ends_well = ["stays;", "stays", "whole;", "whole"]
+            .iter()
+            .any(|end| cell.ends_with(end));
+        assert!(
+            names.iter().any(|name| cell.starts_with(name)) && ends_well,
+            "{cell}: {cells:?}"
+        );
+    }
+    // They don't fit into one line each.
+    assert!(
+        cells.iter().filter(|cell| cell.ends_with(';')).count() >= 8,
+        "{cells:?}"
+    );
+}
+
+#[test]
 fn a_job_with_neither_tubes_nor_stacks_is_refused() {
     let shop = Shop::open();
     shop.write("job.json", br#"{ "title": "Nothing", "units": "mm" }"#);

@@ -45,3 +45,19 @@ pub(super) fn lines(words: &str, size_pt: f64, bold: bool, width: f64) -> Vec<St
     lines.extend(Some(line).filter(|line| !line.is_empty()));
     lines
 }
+
+/// The same for words of several phrases with semicolons between them: a line ends between phrases wherever it can.
+pub(super) fn lines_of_phrases(words: &str, size_pt: f64, bold: bool, width: f64) -> Vec<String> {
+    let mut together: Vec<String> = Vec::new();
+    for phrase in words.split_inclusive("; ").map(str::trim_end) {
+        let longer = together.last().map(|line| format!("{line} {phrase}"));
+        match (longer, together.last_mut()) {
+            (Some(longer), Some(line)) if width_mm(&longer, size_pt, bold) <= width => *line = longer,
+            _ => together.push(phrase.to_owned()),
+        }
+    }
+    together
+        .iter()
+        .flat_map(|line| lines(line, size_pt, bold, width))
+        .collect()
+}

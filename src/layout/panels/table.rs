@@ -134,7 +134,10 @@ impl<const N: usize> Table<'_, N> {
 fn write_row<const N: usize>(drawing: &mut Drawing, row: &[String; N], widths: &[f64; N], y: f64) -> f64 {
     let (mut x, mut foot) = (1.0, y - ROW);
     for (index, (words, width)) in row.iter().zip(widths).enumerate() {
-        for (line, words) in text::lines(words, READ_PT, false, *width).into_iter().enumerate() {
+        for (line, words) in text::lines_of_phrases(words, READ_PT, false, *width)
+            .into_iter()
+            .enumerate()
+        {
             let y = y - ROW - LEADING * line as f64;
             foot = foot.min(y);
             let text = if index == 0 {
