@@ -32,13 +32,14 @@ fn the_twist_is_told_from_the_starts_acute_side_to_the_ends_with_start_up() {
         );
         let words: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
         let words = words.join(" ");
+        let told = format!("The end's acute side is 90.0° to the {side} of the start's with START up");
         for printed in [
-            "Twist: how far round the tube the end's acute side (at a miter the long side) is from the start's, with START up.".to_owned(),
-            format!("from the start's acute side (at a miter the long side) to the end's 90.0° to the {side} with START up"),
+            "Twist: from the start's acute side (at a miter the long side) round to the end's, with START up",
+            &told,
         ] {
-            assert!(words.contains(&printed), "{printed}: {words}");
+            assert!(words.contains(printed), "{printed}: {words}");
         }
-        assert!(said.contains(&format!("90.0° to the {side} with START up")), "{said}");
+        assert!(said.contains(&told), "{said}");
     }
 }
 

@@ -46,8 +46,7 @@ pub(crate) fn front_words(front: &FrontOn) -> String {
 }
 
 /// What the twists of a cut list are.
-pub(crate) const TWISTS: &str = "Twist: how far round the tube the end's acute side (at a miter the long side) is from the start's, with START up. It is \
-    in the wraps: turn nothing.";
+pub(crate) const TWISTS: &str = "Twist: from the start's acute side (at a miter the long side) round to the end's, with START up; it is in the wraps.";
 
 /// The twist of a piece in a cut list: `35° right`, seen with START up.
 pub(crate) fn twist_cell(twist_deg: f64) -> String {
@@ -68,8 +67,7 @@ pub(crate) fn twist_words(twist_deg: f64) -> String {
         return "The acute angles of the two ends lie on opposite sides of the tube, which is in the wraps: turn nothing.".to_owned();
     }
     format!(
-        "The twist, from the start's acute side (at a miter the long side) to the end's {}° to the {} with START up, is in the wraps: \
-         turn nothing.",
+        "The end's acute side is {}° to the {} of the start's with START up: the twist is in the wraps, turn nothing.",
         decimals(twist_deg.abs(), 1),
         side_of(twist_deg)
     )
@@ -115,9 +113,9 @@ mod tests {
             );
             assert_eq!(front_words(&on_a_head), told);
         }
-        assert!(twist_words(35.0).contains("35.0° to the right with START up"));
+        assert!(twist_words(35.0).contains("35.0° to the right of the start's with START up"));
         assert!(twist_words(180.0).starts_with("The acute angles of the two ends lie on opposite sides"));
-        assert!(twist_words(-35.0).contains("35.0° to the left with START up"));
+        assert!(twist_words(-35.0).contains("35.0° to the left of the start's with START up"));
         assert_eq!(
             [35.0, -35.0, 180.0, -0.01].map(twist_cell),
             ["35° right", "35° left", "180°", "0°"]
