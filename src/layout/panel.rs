@@ -40,6 +40,8 @@ pub struct Panel {
     pub height: f64,
     /// Written over the drawing.
     pub sheet_numbers: Vec<SheetNumbers>,
+    /// The same in other shapes, one of which may take its place where that saves a sheet.
+    pub shapes: Vec<Panel>,
     /// The panels of one group, a body's or a piece's, stand on sheets that follow each other, those of a lower one first.
     pub group: usize,
 }
@@ -54,6 +56,7 @@ impl Panel {
             width: frame.width(),
             height: frame.height(),
             sheet_numbers: Vec::new(),
+            shapes: Vec::new(),
             group: 0,
         }
     }

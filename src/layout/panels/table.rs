@@ -22,12 +22,18 @@ const NARROWEST: f64 = 8.0;
 const ROWS_A_PANEL: usize = 36;
 /// Between columns, in millimetres.
 const GUTTER: f64 = 2.2;
+/// Blocks of rows beside each other.
+const MOST_BLOCKS: usize = 3;
+/// Between them, in millimetres.
+const BETWEEN: f64 = 6.0;
+/// A table in blocks is no wider than this, in millimetres: beside a ruler it fits on every paper.
+const WIDEST_SHAPE: f64 = 180.0;
 
 /// The ordinates of an end, in panels of at most [`ROWS_A_PANEL`] rows.
 pub(super) fn ordinates_panels(of: &Ordinates) -> Vec<Panel> {
     let parts = of.rows.chunks(ROWS_A_PANEL);
     parts
-        .map(|rows| rows_panel(&of.title, &of.heads, rows, of.under))
+        .map(|rows| panel_by_hand(&of.title, &of.heads, rows, of.under))
         .collect()
 }
 
@@ -40,7 +46,19 @@ pub(super) fn hole_ordinates_panel(of: &HoleOrdinates) -> Panel {
         all => format!("Lines A and B of all {all}: see the mark-out sheet; {}.", of.up),
     };
     let under = format!("{} {places}", of.under);
-    rows_panel(&of.title, &of.heads, &of.rows, under.trim_end())
+    panel_by_hand(&of.title, &of.heads, &of.rows, under.trim_end())
+}
+
+/// A table for marking by hand, in several shapes.
+fn panel_by_hand<const N: usize>(title: &str, heads: &[String; N], rows: &[[String; N]], under: &str) -> Panel {
+    Table {
+        title,
+        heads: Some(heads),
+        rows,
+        under,
+        told_of: None,
+    }
+    .panel_in_shapes()
 }
 
 /// Facts by name, a row each.
@@ -79,30 +97,64 @@ pub(super) struct Table<'a, const N: usize> {
 
 impl<const N: usize> Table<'_, N> {
     pub(super) fn panel(&self) -> Panel {
+        self.in_blocks(1, &self.widths())
+    }
+
+    /// The same, and its rows in two or three blocks beside each other: a table by hand goes where there is room.
+    fn panel_in_shapes(&self) -> Panel {
         let widths = self.widths();
+        let lower = (2..=MOST_BLOCKS).map(|blocks| self.in_blocks(blocks, &widths));
+        Panel {
+            shapes: lower.filter(|panel| panel.width <= WIDEST_SHAPE).collect(),
+            ..self.in_blocks(1, &widths)
+        }
+    }
+
+    /// Its rows in so many blocks, the first ones in the left one, with columns of these widths.
+    fn in_blocks(&self, blocks: usize, widths: &[f64; N]) -> Panel {
         let cells = widths.iter().sum::<f64>() + GUTTER * (N - 1) as f64;
-        let inner = cells + self.told_of.map_or(0.0, |_| GUTTER + SHEETS);
+        let step = cells + BETWEEN;
+        let inner = step * (blocks - 1) as f64 + cells + self.told_of.map_or(0.0, |_| GUTTER + SHEETS);
         let width = inner.max(text::width_mm(self.title, TITLE_PT, true)).max(44.0) + 2.0;
         let (mut drawing, mut sheet_numbers) = (Drawing::default(), Vec::new());
-        let mut y = -4.0;
-        drawing.note(Text::new((1.0, y), TITLE_PT, self.title).bold());
+        let top = -4.0;
+        drawing.note(Text::new((1.0, top), TITLE_PT, self.title).bold());
         let last = |y: f64, words: &str| Text::new((1.0 + inner, y), READ_PT, words).align(Align::Right);
-        if let Some(heads) = self.heads {
-            if self.told_of.is_some() {
-                drawing.note(last(y - ROW, "sheet"));
+        let rows_a_block = self.rows.len().div_ceil(blocks).max(1);
+        let (mut foot, mut under_heads) = (top, None);
+        for block in 0..blocks {
+            let (left, mut y) = (1.0 + step * block as f64, top);
+            if let Some(heads) = self.heads {
+                if self.told_of.is_some() {
+                    drawing.note(last(y - ROW, "sheet"));
+                }
+                y = write_row(&mut drawing, heads, widths, (left, y));
+                under_heads = Some(y - 0.8);
             }
-            y = write_row(&mut drawing, heads, &widths, y);
-            drawing.line(Layer::Notes, Pen::FINE, (0.0, y - 0.8), (width, y - 0.8));
+            let rows = self
+                .rows
+                .iter()
+                .enumerate()
+                .skip(block * rows_a_block)
+                .take(rows_a_block);
+            for (index, row) in rows {
+                let of = self.told_of.and_then(|told_of| told_of.get(index)).cloned();
+                sheet_numbers.extend(of.map(|of| SheetNumbers {
+                    of,
+                    text: last(y - ROW, ""),
+                }));
+                y = write_row(&mut drawing, row, widths, (left, y));
+            }
+            foot = foot.min(y);
         }
-        for (index, row) in self.rows.iter().enumerate() {
-            let of = self.told_of.and_then(|told_of| told_of.get(index)).cloned();
-            sheet_numbers.extend(of.map(|of| SheetNumbers {
-                of,
-                text: last(y - ROW, ""),
-            }));
-            y = write_row(&mut drawing, row, &widths, y);
+        if let Some(y) = under_heads {
+            drawing.line(Layer::Notes, Pen::FINE, (0.0, y), (width, y));
         }
-        y -= 1.2;
+        for block in 1..blocks {
+            let x = 1.0 + step * block as f64 - BETWEEN / 2.0;
+            drawing.line(Layer::Notes, Pen::FINE, (x, top - 1.0), (x, foot - 1.0));
+        }
+        let mut y = foot - 1.2;
         for line in text::lines(self.under, READ_PT, false, width - 2.0) {
             y -= UNDER;
             drawing.note(Text::new((1.0, y), READ_PT, line));
@@ -130,9 +182,14 @@ impl<const N: usize> Table<'_, N> {
     }
 }
 
-/// Writes a row under `y`, long cells in several lines; the y of its foot.
-fn write_row<const N: usize>(drawing: &mut Drawing, row: &[String; N], widths: &[f64; N], y: f64) -> f64 {
-    let (mut x, mut foot) = (1.0, y - ROW);
+/// Writes a row under `y` from `left` on, long cells in several lines; the y of its foot.
+fn write_row<const N: usize>(
+    drawing: &mut Drawing,
+    row: &[String; N],
+    widths: &[f64; N],
+    (left, y): (f64, f64),
+) -> f64 {
+    let (mut x, mut foot) = (left, y - ROW);
     for (index, (words, width)) in row.iter().zip(widths).enumerate() {
         for (line, words) in text::lines_of_phrases(words, READ_PT, false, *width)
             .into_iter()

@@ -30,13 +30,31 @@ pub(super) enum Order {
     Loose,
 }
 
+/// How panels are put on sheets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Way {
+    /// How far back they may go.
+    pub(super) order: Order,
+    /// Whether patterns are tried turned before upright.
+    pub(super) turns_first: bool,
+    /// Whether a panel may take another of its shapes rather than a new sheet.
+    pub(super) reshapes: bool,
+}
+
+impl Way {
+    /// In which things are found most easily: in order, as they are.
+    pub(super) const PLAIN: Self = Self {
+        order: Order::Strict,
+        turns_first: false,
+        reshapes: false,
+    };
+}
+
 /// The sheets so far. What is given away is in order, and without its frame and rulers.
 #[derive(Clone)]
 pub(super) struct Filling {
     area: Area,
-    order: Order,
-    /// Whether patterns are tried turned before upright.
-    turns_first: bool,
+    way: Way,
     /// The group that is placed just now.
     group: usize,
     /// The first sheet that its panels may go on.
@@ -68,11 +86,10 @@ pub(super) struct Filled {
 }
 
 impl Filling {
-    pub(super) fn new(area: Area, order: Order) -> Self {
+    pub(super) fn new(area: Area) -> Self {
         Self {
             area,
-            order,
-            turns_first: false,
+            way: Way::PLAIN,
             group: 0,
             from: 0,
             on: BTreeSet::new(),
@@ -86,13 +103,9 @@ impl Filling {
         }
     }
 
-    /// The same, going on in another order, patterns turned first or upright.
-    pub(super) fn going_on(&self, order: Order, turns_first: bool) -> Self {
-        Self {
-            order,
-            turns_first,
-            ..self.clone()
-        }
+    /// The same, going on in another way.
+    pub(super) fn going_on(&self, way: Way) -> Self {
+        Self { way, ..self.clone() }
     }
 
     /// Whether the sheets of some group don't follow each other.
@@ -123,7 +136,7 @@ impl Filling {
         self.is_torn = self.is_torn();
         self.group = group;
         if let (Some(first), Some(last)) = (self.on.first(), self.on.last()) {
-            self.from = match self.order {
+            self.from = match self.way.order {
                 Order::Strict => *last,
                 Order::Loose => *first,
             };
@@ -159,26 +172,34 @@ impl Filling {
             || (panel.role == Role::Pattern && sheet.holds(panel.height, panel.width))
     }
 
-    /// On the first sheet with room, upright if it can be, unless turned ways come first; only patterns may be turned.
+    /// On the first sheet with room, upright if it can be, unless turned ways come first; only patterns may be turned. Where none has
+    /// room, in another shape before on a new sheet.
     fn place(&mut self, panel: &Panel, give: &mut impl FnMut(Sheet)) {
-        let ways: &[u8] = match (panel.role, self.turns_first) {
+        let ways: &[u8] = match (panel.role, self.way.turns_first) {
             (Role::Table, _) => &[0],
             (Role::Pattern, false) => &[0, 1],
             (Role::Pattern, true) => &[1, 0],
         };
-        for index in self.from.saturating_sub(self.given)..=self.open.len() {
-            if index == self.open.len() {
-                self.open.push_back(OpenSheet {
-                    space: empty_sheet(self.area),
-                    sheet: Sheet::default(),
-                    sheet_numbers: Vec::new(),
-                });
-            }
-            if ways.iter().any(|turns| self.place_on(index, panel, *turns)) {
-                break;
-            }
+        if !self.place_on_open(panel, ways) && !self.reshape(panel) {
+            self.open.push_back(OpenSheet {
+                space: empty_sheet(self.area),
+                sheet: Sheet::default(),
+                sheet_numbers: Vec::new(),
+            });
+            self.place_on_open(panel, ways);
         }
         self.give_all_but(LOOK_BACK, give);
+    }
+
+    /// Whether it found room on an open sheet.
+    fn place_on_open(&mut self, panel: &Panel, ways: &[u8]) -> bool {
+        let mut sheets = self.from.saturating_sub(self.given)..self.open.len();
+        sheets.any(|index| ways.iter().any(|turns| self.place_on(index, panel, *turns)))
+    }
+
+    /// Whether it found room on an open sheet in another shape.
+    fn reshape(&mut self, panel: &Panel) -> bool {
+        self.way.reshapes && panel.shapes.iter().any(|shape| self.place_on_open(shape, &[0]))
     }
 
     /// `index` counts the open sheets.

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::filling::{Filling, Order};
+use super::filling::{Filling, Order, Way};
 use super::frame::{frames, rulers};
 use crate::job::SheetOptions;
 use crate::layout::drawing::{Drawing, Move};
@@ -76,7 +76,7 @@ pub fn lay_out_each(
     let area = drawable(&options.paper);
     let mut room = Room { area, taken: 0.0 };
     let mut panels = panels.into_iter();
-    let mut filling = Filling::new(area, Order::Strict);
+    let mut filling = Filling::new(area);
     let mut rest: Vec<Panel> = Vec::new();
     while rest.len() <= MOST_TRIED
         && let Some(panel) = panels.next()
@@ -137,46 +137,55 @@ impl Room {
     }
 }
 
-/// How panels are put on sheets: how far back they may go, and whether patterns are tried turned first.
-type Way = (Order, bool);
-
-/// Those that are tried, the one in which things are found most easily first.
-const WAYS: [Way; 4] = [
-    (Order::Strict, false),
-    (Order::Loose, false),
-    (Order::Strict, true),
-    (Order::Loose, true),
-];
+/// The ways that are tried, the one in which things are found most easily first.
+fn ways(reshapes: bool) -> impl Iterator<Item = Way> {
+    let turns = [false, true].into_iter();
+    let both = turns.flat_map(|turns_first| [Order::Strict, Order::Loose].map(|order| (order, turns_first)));
+    both.map(move |(order, turns_first)| Way {
+        order,
+        turns_first,
+        reshapes,
+    })
+}
 
 /// Goes on with the order that takes the fewest sheets; of several the one in which things are found most easily: as all is
 /// given; with what comes before the first pattern as it is given, and the rest in other orders; with all in other orders.
 fn fewest(front: &Filling, rest: &[Panel], give: &mut impl FnMut(Sheet)) -> Filling {
     let before = rest.iter().take_while(|panel| panel.role != Role::Pattern).count();
     let (first, others) = rest.split_at(before);
-    let begun = filled((front, &[]), WAYS[0], &as_given(first));
-    let from_pattern = orders(others).map(|(way, panels)| filled((&begun.0, &begun.1), way, &panels));
-    let from_start = orders(rest).map(|(way, panels)| filled((front, &[]), way, &panels));
-    let worth = |filling: &Filling| (filling.is_torn(), filling.count());
-    let best = from_pattern.chain(from_start).min_by_key(|(filling, _)| worth(filling));
+    let begun = filled((front, &[]), Way::PLAIN, &as_given(first));
+    let best_of = |reshapes: bool| {
+        let from_pattern = orders(others, reshapes).map(|(way, panels)| filled((&begun.0, &begun.1), way, &panels));
+        let from_start = orders(rest, reshapes).map(|(way, panels)| filled((front, &[]), way, &panels));
+        from_pattern.chain(from_start).min_by_key(|(filling, _)| worth(filling))
+    };
+    let as_they_are = best_of(false);
+    let has_shapes = rest.iter().any(|panel| !panel.shapes.is_empty());
+    let may_be_fewer = as_they_are.as_ref().is_some_and(|(filling, _)| filling.count() > 1);
+    let reshaped = (has_shapes && may_be_fewer).then(|| best_of(true)).flatten();
+    let best = as_they_are
+        .into_iter()
+        .chain(reshaped)
+        .min_by_key(|(filling, _)| worth(filling));
     let (filling, given) = best.unwrap_or(begun);
     given.into_iter().for_each(give);
     filling
 }
 
+/// Less is better: sheets of a group that follow each other, then few sheets.
+fn worth(filling: &Filling) -> (bool, usize) {
+    (filling.is_torn(), filling.count())
+}
+
 /// Every way with every order of some panels, as they are given first.
-fn orders(panels: &[Panel]) -> impl Iterator<Item = (Way, Vec<&Panel>)> {
+fn orders(panels: &[Panel], reshapes: bool) -> impl Iterator<Item = (Way, Vec<&Panel>)> {
     let sorted = [as_given, tables_last, largest_first];
-    WAYS.into_iter()
-        .flat_map(move |way| sorted.into_iter().map(move |sort| (way, sort(panels))))
+    ways(reshapes).flat_map(move |way| sorted.into_iter().map(move |sort| (way, sort(panels))))
 }
 
 /// The sheets so far and some more panels on them; what is given away by then stays in front.
-fn filled(
-    (so_far, given): (&Filling, &[Sheet]),
-    (order, turns_first): Way,
-    panels: &[&Panel],
-) -> (Filling, Vec<Sheet>) {
-    let (mut filling, mut given) = (so_far.going_on(order, turns_first), given.to_vec());
+fn filled((so_far, given): (&Filling, &[Sheet]), way: Way, panels: &[&Panel]) -> (Filling, Vec<Sheet>) {
+    let (mut filling, mut given) = (so_far.going_on(way), given.to_vec());
     for panel in panels {
         filling.add(panel, &mut |sheet| given.push(sheet));
     }
@@ -294,6 +303,31 @@ mod tests {
                 );
             }
         }
+    }
+
+    /// A table that is too high for what is left of a sheet goes there in a lower shape, and only where that saves a sheet.
+    #[test]
+    fn a_table_takes_another_shape_rather_than_a_sheet() {
+        let wide = drawable(&options().paper).width - 20.0;
+        let mut table = panel(1, Role::Table, 50.0, 80.0);
+        let lower = panel(1, Role::Table, 104.0, 45.0);
+        table.shapes = vec![lower.clone()];
+        let laid = |high: f64, table: &Panel| {
+            let panels = [panel(0, Role::Pattern, wide, high), table.clone()];
+            lay_out("job", panels, &options()).expect("sheets").sheets
+        };
+        let has = |sheet: &Sheet, panel: &Panel| {
+            sheet
+                .parts()
+                .any(|part| std::ptr::eq(part, Arc::as_ptr(&panel.drawing)))
+        };
+        let saved = laid(200.0, &table);
+        assert!(saved.len() == 1 && has(&saved[0], &lower) && !has(&saved[0], &table));
+        let as_it_is = laid(100.0, &table);
+        assert!(as_it_is.len() == 1 && has(&as_it_is[0], &table));
+        assert_eq!(laid(250.0, &table).len(), 2);
+        table.shapes.clear();
+        assert_eq!(laid(200.0, &table).len(), 2);
     }
 
     #[test]
