@@ -8,9 +8,35 @@ use crate::layout::panel::{Panel, Role, SheetNumbers};
 use crate::layout::text;
 use crate::wording::{HoleOrdinates, Ordinates};
 
-const ROW: f64 = 3.8;
-/// Between the lines of a cell, in millimetres.
-const LEADING: f64 = 3.7;
+/// How far apart the lines of a table are, in millimetres.
+#[derive(Clone, Copy)]
+struct Spacing {
+    /// From row to row.
+    row: f64,
+    /// Between the lines of a cell.
+    leading: f64,
+    /// Over the words under the table, besides what a line takes.
+    over_words: f64,
+    /// Under them.
+    margin: f64,
+}
+
+/// Of tables that are read at the tube.
+const WIDE: Spacing = Spacing {
+    row: 3.8,
+    leading: 3.7,
+    over_words: 1.2,
+    margin: 2.0,
+};
+
+/// Of all others, and of those that are made low.
+const CLOSE: Spacing = Spacing {
+    row: 3.7,
+    leading: 3.5,
+    over_words: 0.8,
+    margin: 1.4,
+};
+
 /// Between the lines under a table, in millimetres.
 const UNDER: f64 = 3.5;
 /// Of the column for sheet numbers, in millimetres.
@@ -97,21 +123,21 @@ pub(super) struct Table<'a, const N: usize> {
 
 impl<const N: usize> Table<'_, N> {
     pub(super) fn panel(&self) -> Panel {
-        self.in_blocks(1, &self.widths())
+        self.in_blocks(1, &self.widths(), CLOSE)
     }
 
     /// The same, and its rows in two or three blocks beside each other: a table by hand goes where there is room.
     fn panel_in_shapes(&self) -> Panel {
         let widths = self.widths();
-        let lower = (2..=MOST_BLOCKS).map(|blocks| self.in_blocks(blocks, &widths));
+        let lower = (2..=MOST_BLOCKS).map(|blocks| self.in_blocks(blocks, &widths, CLOSE));
         Panel {
             shapes: lower.filter(|panel| panel.width <= WIDEST_SHAPE).collect(),
-            ..self.in_blocks(1, &widths)
+            ..self.in_blocks(1, &widths, WIDE)
         }
     }
 
     /// Its rows in so many blocks, the first ones in the left one, with columns of these widths.
-    fn in_blocks(&self, blocks: usize, widths: &[f64; N]) -> Panel {
+    fn in_blocks(&self, blocks: usize, widths: &[f64; N], spacing: Spacing) -> Panel {
         let cells = widths.iter().sum::<f64>() + GUTTER * (N - 1) as f64;
         let step = cells + BETWEEN;
         let inner = step * (blocks - 1) as f64 + cells + self.told_of.map_or(0.0, |_| GUTTER + SHEETS);
@@ -126,9 +152,9 @@ impl<const N: usize> Table<'_, N> {
             let (left, mut y) = (1.0 + step * block as f64, top);
             if let Some(heads) = self.heads {
                 if self.told_of.is_some() {
-                    drawing.note(last(y - ROW, "sheet"));
+                    drawing.note(last(y - spacing.row, "sheet"));
                 }
-                y = write_row(&mut drawing, heads, widths, (left, y));
+                y = write_row(&mut drawing, heads, widths, (left, y), spacing);
                 under_heads = Some(y - 0.8);
             }
             let rows = self
@@ -141,9 +167,9 @@ impl<const N: usize> Table<'_, N> {
                 let of = self.told_of.and_then(|told_of| told_of.get(index)).cloned();
                 sheet_numbers.extend(of.map(|of| SheetNumbers {
                     of,
-                    text: last(y - ROW, ""),
+                    text: last(y - spacing.row, ""),
                 }));
-                y = write_row(&mut drawing, row, widths, (left, y));
+                y = write_row(&mut drawing, row, widths, (left, y), spacing);
             }
             foot = foot.min(y);
         }
@@ -154,12 +180,12 @@ impl<const N: usize> Table<'_, N> {
             let x = 1.0 + step * block as f64 - BETWEEN / 2.0;
             drawing.line(Layer::Notes, Pen::FINE, (x, top - 1.0), (x, foot - 1.0));
         }
-        let mut y = foot - 1.2;
+        let mut y = foot - spacing.over_words;
         for line in text::lines(self.under, READ_PT, false, width - 2.0) {
             y -= UNDER;
             drawing.note(Text::new((1.0, y), READ_PT, line));
         }
-        let frame = Rect::new(0.0, y - 2.0, width, 0.0);
+        let frame = Rect::new(0.0, y - spacing.margin, width, 0.0);
         drawing.stroke(Layer::Notes, Pen::FINE, frame);
         Panel::framed(self.title, Role::Table, drawing, frame).telling(frame, sheet_numbers)
     }
@@ -188,14 +214,15 @@ fn write_row<const N: usize>(
     row: &[String; N],
     widths: &[f64; N],
     (left, y): (f64, f64),
+    spacing: Spacing,
 ) -> f64 {
-    let (mut x, mut foot) = (left, y - ROW);
+    let (mut x, mut foot) = (left, y - spacing.row);
     for (index, (words, width)) in row.iter().zip(widths).enumerate() {
         for (line, words) in text::lines_of_phrases(words, READ_PT, false, *width)
             .into_iter()
             .enumerate()
         {
-            let y = y - ROW - LEADING * line as f64;
+            let y = y - spacing.row - spacing.leading * line as f64;
             foot = foot.min(y);
             let text = if index == 0 {
                 Text::new((x, y), READ_PT, words)
