@@ -35,15 +35,24 @@ fn fraction(words: &str, finest: u32) -> f64 {
 fn printed_marks(pdf: &Pdf, finest: u32) -> Vec<(f64, f64)> {
     let head = pdf.words.iter().find(|words| words.text == "no.").expect("a table");
     let on_page: Vec<&Words> = pdf.words.iter().filter(|words| words.page == head.page).collect();
+    // Its rows may stand in blocks beside each other, each with its heads.
+    let heads: Vec<&&Words> = on_page
+        .iter()
+        .filter(|words| words.text == "no." && words.at.y == head.at.y)
+        .collect();
     let row = |number: usize| {
+        let begins = |words: &Words| heads.iter().any(|head| (words.at.x - head.at.x).abs() < 0.5);
         let first = on_page
             .iter()
-            .filter(|words| words.text == number.to_string() && (words.at.x - head.at.x).abs() < 0.5)
+            .filter(|words| words.text == number.to_string() && begins(words))
             .find(|words| words.at.y < head.at.y)
             .unwrap_or_else(|| panic!("no station {number}"));
+        let next = heads.iter().map(|head| head.at.x).filter(|x| *x > first.at.x + 0.5);
+        let until = next.fold(f64::MAX, f64::min) - 0.5;
         let mut row: Vec<&&Words> = on_page
             .iter()
-            .filter(|words| (words.at.y - first.at.y).abs() < 0.1 && words.at.x >= first.at.x && words.turn == 0.0)
+            .filter(|words| (words.at.y - first.at.y).abs() < 0.1 && words.turn == 0.0)
+            .filter(|words| (first.at.x..until).contains(&words.at.x))
             .collect();
         row.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
         (fraction(&row[2].text, finest), fraction(&row[3].text, finest))
