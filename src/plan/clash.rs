@@ -30,12 +30,14 @@ pub struct Clash {
     pub way: InTheWay,
     /// Between the tubes as they are cut, or a tube and a body, in millimetres. Where they overlap it is below 0: how deep
     /// the wall of one reaches into the other; of tubes that cross on full stretches, how far they would have to be moved
-    /// along the common perpendicular of their axes.
+    /// along the common perpendicular of their axes; of a landing, how far it would have to be moved over the skin.
     pub apart_mm: f64,
     /// Whether they may be farther apart, though not nearer: it was given up before it was certain.
     pub is_bound: bool,
     /// What was asked for, in millimetres: 0, or the distance to be kept.
     pub asked_mm: f64,
+    /// Of a landing over what is to be kept off, where it has to be moved by that much.
+    pub leaves: Option<Towards>,
     /// Where they are nearest, in space.
     pub at: DVec3,
 }
@@ -107,6 +109,19 @@ pub enum LandingPart {
     HoleAndWall,
 }
 
+/// Which way over its body's skin a landing is moved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Towards {
+    /// To the end that tapes measure from; down a plate.
+    NearEnd,
+    /// To the other end; up a plate.
+    FarEnd,
+    /// As seen from outside with the far end up.
+    Right,
+    /// The other way.
+    Left,
+}
+
 /// What there is on a body's skin that a landing must not come over.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Over {
@@ -156,6 +171,7 @@ impl Apart {
             apart_mm: self.mm,
             is_bound: self.is_bound,
             asked_mm,
+            leaves: None,
             at: self.at,
         }
     }

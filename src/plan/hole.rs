@@ -155,7 +155,8 @@ impl PlacedHole {
             Join::SetOn => footprint(stock, &hole).map(|place| carry * place).collect(),
             Join::SetIn => Vec::new(),
         };
-        let strips = Strips::new(body, &flat, (&on_skin, carry * zero), wall);
+        let lines = || wall_lines(stock, &hole.drilling);
+        let strips = Strips::new(&flat, (&on_skin, carry * zero, hole.along_mm), wall, lines);
         let near_found = NearFound::new(found, &flat.shape, hole.round, &on_skin, wall);
         Some(Self {
             of_tube,
@@ -290,6 +291,7 @@ impl PlacedHole {
             apart_mm,
             is_bound: false,
             asked_mm: 0.0,
+            leaves: None,
             at: self.hole.drilling.frame.origin,
         }
     }
@@ -320,17 +322,23 @@ pub(super) fn front_laid_flat(tube: &Tube, drilling: &Drilling, front_way: DVec3
     Some(drilling.outer.lay_flat(place))
 }
 
-/// Places of the tube's outer skin on its body's, laid flat: every half degree, and where its corners are.
+/// Places of the tube's outer skin on its body's, laid flat.
 fn footprint<'a>(tube: &'a Tube, hole: &'a HoleInBody) -> impl Iterator<Item = Point> + use<'a> {
-    let drilling = &hole.drilling;
+    let outer = &hole.drilling.outer;
+    wall_lines(tube, &hole.drilling).filter_map(|line| {
+        let hit = outer.first_hit(&line)?;
+        Some(outer.lay_flat(line.at(hit.distance)))
+    })
+}
+
+/// Lines of the tube's outer skin, coming towards its body: every half degree, and where its corners are.
+fn wall_lines<'a>(tube: &'a Tube, drilling: &'a Drilling) -> impl Iterator<Item = Line> + use<'a> {
     let steps = (0..FOOTPRINT).map(|step| TAU * f64::from(step) / f64::from(FOOTPRINT));
-    steps.chain(tube.section.folds()).filter_map(|azimuth| {
+    steps.chain(tube.section.folds()).map(|azimuth| {
         let (wall, frame) = (tube.wall_line(azimuth), &drilling.frame);
-        let line = Line {
+        Line {
             origin: frame.origin + frame.across(wall.origin) + wall.outer * frame.outward(wall.facing),
             direction: -frame.axis,
-        };
-        let hit = drilling.outer.first_hit(&line)?;
-        Some(drilling.outer.lay_flat(line.at(hit.distance)))
+        }
     })
 }

@@ -32,6 +32,7 @@ mod outline;
 mod piece;
 mod saddle;
 mod shapes;
+mod stands_out;
 mod sticks;
 mod strips;
 mod trespass;
@@ -40,7 +41,7 @@ mod turns;
 mod weld;
 mod whereabouts;
 
-pub use clash::{Clash, InTheWay, LandingPart, Over, clashes};
+pub use clash::{Clash, InTheWay, LandingPart, Over, Towards, clashes};
 pub use compass::{CompassHole, SeenAlong};
 pub use covered::{Covered, MadeAfter, made_after};
 pub use cut_list::{CutList, CutRow, StickRow};

@@ -2,11 +2,11 @@
 
 use kurbo::{BezPath, Point, Rect, Shape};
 
-use super::clash::LandingPart;
+use super::clash::{LandingPart, Towards};
 use super::flat_skin::FlatSkin;
 use super::outline::polyline;
-use crate::body::Development;
-use crate::job::{BodyInSpace, Strip};
+use crate::body::{Development, Line};
+use crate::job::Strip;
 
 /// Overlaps below this are rounding, in millimetres.
 pub(super) const SLIGHT: f64 = 0.01;
@@ -15,23 +15,27 @@ pub(super) type Span = [f64; 2];
 
 /// How far what lies in one span is from another; below 0 how far it would have to be moved to leave it.
 pub(super) fn apart(one: Span, other: Span) -> f64 {
-    (other[0] - one[1]).max(one[0] - other[1])
+    ways_apart(one, other)[1].max(ways_apart(one, other)[0])
 }
 
-fn span(values: impl Iterator<Item = f64>) -> Span {
+/// The same moved down, and moved up.
+fn ways_apart(one: Span, other: Span) -> [f64; 2] {
+    [other[0] - one[1], one[0] - other[1]]
+}
+
+pub(super) fn span(values: impl Iterator<Item = f64>) -> Span {
     values.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], value| {
         [low.min(value), high.max(value)]
     })
 }
 
 impl FlatSkin<'_> {
-    /// What is left between a strip of the skin and an outline on it about `middle`, in millimetres; below 0 how far it
-    /// would have to be moved to leave the strip.
-    pub(crate) fn apart_from(&self, strip: Strip, outline: &[Point], middle: Point) -> f64 {
+    /// An outline about `middle` and a strip, both measured across the strip: up the skin, or aside, to the left.
+    fn across(&self, strip: Strip, outline: &[Point], middle: Point) -> [Span; 2] {
         match strip {
             Strip::Round(ends) => {
                 let up = outline.iter().map(|place| self.shape.up(*place));
-                apart(span(up), ends.map(|along| self.up_of(along)))
+                [span(up), ends.map(|along| self.up_of(along))]
             }
             Strip::Along { round, wide_mm } => {
                 let [from, to] = [0.0, 1.0].map(|along| self.at(along, round));
@@ -40,7 +44,7 @@ impl FlatSkin<'_> {
                 let (from, to) = (nearest * from, nearest * to);
                 let way = (to - from).normalize();
                 let aside = outline.iter().map(|place| way.cross(*place - from));
-                apart(span(aside), [-wide_mm / 2.0, wide_mm / 2.0])
+                [span(aside), [-wide_mm / 2.0, wide_mm / 2.0]]
             }
         }
     }
@@ -107,37 +111,71 @@ pub(crate) struct Strips {
     /// Of each thing that is to be kept off on the body, in the body's order, what is left between it and the hole, and
     /// between it and the wall of a tube that is set on, in millimetres; below 0 how far it would have to be moved.
     pub(crate) left: Vec<[Option<f64>; 2]>,
+    /// Of those that something comes into, by their places in the body's order, how far the tube has to be moved over the skin
+    /// to leave what stands out of it too, in millimetres, above 0, and which way that is least.
+    leave: Vec<(usize, f64, Towards)>,
 }
 
 impl Strips {
-    /// Of an outline on the whole skin about `middle`; `wall` gives where the tube's wall sits, where it sits on the skin.
-    pub(crate) fn new(
-        body: &BodyInSpace,
+    /// Of an outline on the whole skin about `middle`, which is so far along; `wall` gives where the tube's wall sits, where it
+    /// sits on the skin, `lines` those of its outer skin, coming from outside.
+    pub(crate) fn new<L: Iterator<Item = Line>>(
         flat: &FlatSkin<'_>,
-        (outline, middle): (&[Point], Point),
+        (outline, middle, along_mm): (&[Point], Point, f64),
         wall: impl Fn() -> Vec<Point>,
+        lines: impl Fn() -> L,
     ) -> Self {
+        let body = flat.body;
         let wall = if body.keep_off.is_empty() { Vec::new() } else { wall() };
-        let left = body.keep_off.iter().map(|keep| {
-            [outline, &wall].map(|places| {
-                let left = flat.apart_from(keep.strip, places, middle);
-                (!places.is_empty()).then_some(left)
-            })
-        });
+        let (mut left, mut leave) = (Vec::new(), Vec::new());
+        for (index, keep) in body.keep_off.iter().enumerate() {
+            let [hole, strip] = flat.across(keep.strip, outline, middle);
+            let wall = (!wall.is_empty()).then(|| flat.across(keep.strip, &wall, middle)[0]);
+            let both = [Some(apart(hole, strip)), wall.map(|wall| apart(wall, strip))];
+            left.push(both);
+            if both.into_iter().flatten().any(is_over) {
+                let standing = flat.standing(keep, along_mm, lines());
+                let all = [Some(hole), wall, standing].into_iter().flatten();
+                let [down, up] = ways_apart(span(all.flatten()), strip);
+                let ways = Towards::of(keep.strip);
+                leave.push(if down > up {
+                    (index, -down, ways[0])
+                } else {
+                    (index, -up, ways[1])
+                });
+            }
+        }
         let to_end = outline.iter().filter_map(|place| flat.to_end(*place));
         Self {
             up: span(outline.iter().map(|place| flat.shape.up(*place))),
             farthest_in: to_end.reduce(f64::max),
-            left: left.collect(),
+            left,
+            leave,
         }
     }
 
-    /// What is to be kept off and is not: by its index, what comes into it, and how far.
-    pub(super) fn trespasses(&self) -> impl Iterator<Item = (usize, LandingPart, f64)> {
-        self.left.iter().enumerate().filter_map(|(index, [hole, wall])| {
-            let (part, apart) = LandingPart::over((*hole)?, *wall, |apart| apart < -SLIGHT)?;
-            Some((index, part, apart))
+    /// What is to be kept off and is not: by its index, what comes into it, and how far to which side it has to be moved.
+    pub(super) fn trespasses(&self) -> impl Iterator<Item = (usize, LandingPart, f64, Towards)> {
+        self.leave.iter().filter_map(|(index, by, towards)| {
+            let [hole, wall] = self.left[*index];
+            let (part, _) = LandingPart::over(hole?, wall, is_over)?;
+            Some((*index, part, *by, *towards))
         })
+    }
+}
+
+/// Whether something comes over what it is so far apart from.
+fn is_over(apart: f64) -> bool {
+    apart < -SLIGHT
+}
+
+impl Towards {
+    /// The two ways in which a strip is left: down and up, right and left.
+    fn of(strip: Strip) -> [Self; 2] {
+        match strip {
+            Strip::Round(_) => [Self::NearEnd, Self::FarEnd],
+            Strip::Along { .. } => [Self::Right, Self::Left],
+        }
     }
 }
 

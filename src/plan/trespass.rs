@@ -15,7 +15,10 @@ impl PlacedHole {
     /// Clashes with what is to be kept off, and with the floor: what of it stands in the tube's way need not be told again.
     pub(crate) fn trespasses(&self, assembly: &Assembly) -> Vec<Clash> {
         let kept = self.strips.trespasses();
-        let kept = kept.map(|(index, part, apart_mm)| self.clash_of_landing(part, Over::KeptOff(index), apart_mm));
+        let kept = kept.map(|(index, part, by, towards)| Clash {
+            leaves: Some(towards),
+            ..self.clash_of_landing(part, Over::KeptOff(index), -by)
+        });
         let under = self.under_floor(&assembly.bodies[self.hole.body]);
         let floor = under
             .filter(|under| *under < -SLIGHT)

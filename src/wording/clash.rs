@@ -3,10 +3,10 @@
 use std::collections::{BTreeMap, HashMap};
 
 use super::place::whereabouts_words;
-use crate::job::Assembly;
+use crate::job::{Assembly, BodyInSpace};
 use crate::measure::Units;
 use crate::phrase::stretches;
-use crate::plan::{Clash, InTheWay, JobPlan, LandingPart, Over, Whereabouts};
+use crate::plan::{Clash, InTheWay, JobPlan, LandingPart, Over, Towards, Whereabouts};
 
 /// No more lines than these, of which a sheet has room; then how many more there are.
 const MOST_LINES: usize = 20;
@@ -62,7 +62,7 @@ pub(super) fn clash_notes(assembly: &Assembly, clashes: &[Clash], units: Units) 
     };
     let groups = grouped(assembly, clashes);
     let told = groups.iter().take(MOST_LINES).map(|group| match group.as_slice() {
-        [one] => words(&clash_name(assembly, one.way), one, &near(one), units),
+        [one] => words(assembly, one, &near(one), units),
         many => group_words(assembly, many, &near, units),
     });
     let left: usize = groups.iter().skip(MOST_LINES).map(Vec::len).sum();
@@ -115,8 +115,7 @@ impl<'a> ClashesOfTubes<'a> {
             0 => String::new(),
             more => format!("; {more} more"),
         };
-        let what = clash_name(&self.job.assembly, worst.way);
-        Some(format!("{}{more}.", words(&what, worst, "", self.units)))
+        Some(format!("{}{more}.", words(&self.job.assembly, worst, "", self.units)))
     }
 }
 
@@ -234,7 +233,9 @@ fn group_words(assembly: &Assembly, group: &[&Clash], near: &dyn Fn(&Clash) -> S
         // What is said of one, said of all.
         InTheWay::TubeAndBody { .. } | InTheWay::Landing { .. } => {
             let what = name(assembly, worst.way, &|_| names.clone());
-            let how = if worst.apart_mm < 0.0 {
+            let how = if worst.leaves.is_some() {
+                format!("overlap: clear when moved {by} over the skin")
+            } else if worst.apart_mm < 0.0 {
                 format!("overlap {by}")
             } else {
                 let bound = if worst.is_bound { "at least " } else { "" };
@@ -246,10 +247,15 @@ fn group_words(assembly: &Assembly, group: &[&Clash], near: &dyn Fn(&Clash) -> S
 }
 
 /// How far apart or how deep, how far was asked for, and where.
-fn words(what: &str, clash: &Clash, near: &str, units: Units) -> String {
+fn words(assembly: &Assembly, clash: &Clash, near: &str, units: Units) -> String {
+    let what = clash_name(assembly, clash.way);
     let is_same_hole = matches!(clash.way, InTheWay::Holes { .. }) && clash.apart_mm == 0.0;
     let apart = if matches!(clash.way, InTheWay::SamePlace(_)) || is_same_hole {
         "in the same place".to_owned()
+    } else if let (Some(towards), Some(body)) = (clash.leaves, clash.way.body()) {
+        let way = way_words(towards, &assembly.bodies[body]);
+        let by = units.show(-clash.apart_mm);
+        format!("overlap: clear when moved {by} over the skin {way}")
     } else if clash.apart_mm < 0.0 {
         format!("overlap by {}", units.show(-clash.apart_mm))
     } else {
@@ -257,6 +263,21 @@ fn words(what: &str, clash: &Clash, near: &str, units: Units) -> String {
         format!("{bound}{} apart", units.show(clash.apart_mm))
     };
     format!("CLASH: {what}, {apart}{}{}", asked(clash, units), near)
+}
+
+/// `towards the bottom end`; `to the right`.
+fn way_words(towards: Towards, body: &BodyInSpace) -> String {
+    let is_flat = body.outside.is_flat();
+    let end = |end: &str| format!("towards the {}", end.to_lowercase());
+    let [near, far] = body.end_names();
+    match towards {
+        Towards::NearEnd if is_flat => "down".to_owned(),
+        Towards::FarEnd if is_flat => "up".to_owned(),
+        Towards::NearEnd => end(near),
+        Towards::FarEnd => end(far),
+        Towards::Right => "to the right".to_owned(),
+        Towards::Left => "to the left".to_owned(),
+    }
 }
 
 fn asked(clash: &Clash, units: Units) -> String {
