@@ -270,13 +270,19 @@ fn way_words(towards: Towards, body: &BodyInSpace) -> String {
     let is_flat = body.outside.is_flat();
     let end = |end: &str| format!("towards the {}", end.to_lowercase());
     let [near, far] = body.end_names();
+    // As on the mark-out, whose far end is up; of what stands on its bottom that goes without saying.
+    let side = |side: &str| match far {
+        "TOP END" => format!("to the {side}"),
+        _ if is_flat => format!("to the {side}"),
+        _ => format!("to the {side}, seen with the {} up", far.to_lowercase()),
+    };
     match towards {
         Towards::NearEnd if is_flat => "down".to_owned(),
         Towards::FarEnd if is_flat => "up".to_owned(),
         Towards::NearEnd => end(near),
         Towards::FarEnd => end(far),
-        Towards::Right => "to the right".to_owned(),
-        Towards::Left => "to the left".to_owned(),
+        Towards::Right => side("right"),
+        Towards::Left => side("left"),
     }
 }
 

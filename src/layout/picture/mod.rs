@@ -201,6 +201,27 @@ impl Scene {
         }
     }
 
+    /// How much of each numbered tube is to be seen from `eye`: 1 where all of it is and it lies across the way to the eye, less
+    /// where something hides it or it points at the eye, 0 where nothing is seen of it but an end.
+    pub(super) fn shown(&self, eye: Eye) -> Vec<f64> {
+        let Some(ball) = self.ball() else { return Vec::new() };
+        let view = View::from(eye);
+        let onto = Projection::of_ball(&Look::new(eye, 1.0, 1.0), view, ball, 1.0);
+        let hiding = Hiding::new(&self.things, &onto);
+        let shown = self.numbers.iter().map(|(_, number)| {
+            let places = &number.places;
+            let seen = places.iter().filter(|place| !hiding.hides(**place)).count();
+            // The last two are the farthest apart.
+            let along = match places.as_slice() {
+                [.., one, other] => (*other - *one).normalize_or_zero(),
+                _ => DVec3::ZERO,
+            };
+            let across = (along - along.dot(view.eye) * view.eye).length();
+            across * seen as f64 / places.len().max(1) as f64
+        });
+        shown.collect()
+    }
+
     fn frame_and_caption(&self, frame: Rect) -> Drawing {
         let mut drawing = Drawing::default();
         drawing.stroke(Layer::Notes, Pen::FINE, frame);

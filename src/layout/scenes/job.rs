@@ -103,14 +103,15 @@ fn seen_from(assembly: &Assembly, eye: Eye) -> String {
             _ => format!("{height}, from the side of {name}"),
         };
     }
-    // Where the skin faces the eye, so far round from the zero line as seen with the far end up.
+    // Where the skin faces the eye, so far round from the zero line as it stands: its far end may be below.
     let middle = body.placement.translation + 0.5 * length * body.axis();
     let (_, round) = body.surface.place_of(middle + length * way);
-    let degrees = round.to_degrees().round();
+    let degrees = round.to_degrees().round() * body.axis().z.signum();
     let side = if degrees < 0.0 { "left" } else { "right" };
     match degrees.abs() {
         near if near < 1.0 => format!("{height}, from the zero line of {name}"),
         off if off > 179.0 => format!("{height}, from opposite the zero line of {name}"),
+        off if body.axis().z < 0.0 => format!("{height}, {off}° {side} of the zero line of {name} as it stands"),
         off => format!("{height}, {off}° {side} of the zero line of {name}"),
     }
 }
@@ -264,14 +265,14 @@ mod tests {
             caption("[0, -400, 0]", "[1, 0, 0]", true),
             "the near end of it in front",
         );
-        // Up, +x towards +y is to the right as seen from outside; from below up it is to the left.
+        // As it stands, +x towards +y is to the right as seen from outside, whichever of its ends is up.
         says(
             caption("[0, 0, 400]", "[1, 0, 0]", false),
             "30° right of the zero line of it",
         );
         says(
             caption("[0, 0, -400]", "[1, 0, 0]", false),
-            "30° left of the zero line of it",
+            "30° right of the zero line of it as it stands",
         );
     }
 
