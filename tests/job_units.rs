@@ -163,3 +163,43 @@ fn a_bare_number_in_a_flag_is_in_the_units_of_the_flags_and_not_in_those_of_the_
         );
     }
 }
+
+#[test]
+fn a_size_that_is_hardly_meant_in_its_units_is_asked_about_before_all_else() {
+    let shop = Shop::open();
+    let notes = |command: &str| {
+        let run = shop.run(command);
+        let said = format!("{}{}", run.out(), run.err());
+        let notes = said.lines().filter(|line| line.starts_with("note: "));
+        notes.map(str::to_owned).collect::<Vec<_>>()
+    };
+    let asks = "note: 48.3 in: was 48.3 mm meant?";
+    let saddle = |branch: &str, header: &str| {
+        notes(&format!(
+            "saddle --branch {branch} --header {header} --units in --out a.pdf"
+        ))
+    };
+    let told = saddle("48.3x16ga", "88.9");
+    assert!(
+        told[0].starts_with("note: 88.9 in: ") || told[0].starts_with(asks),
+        "{told:?}"
+    );
+    assert!(told.iter().any(|note| note.starts_with(asks)), "{told:?}");
+    let sound = saddle("48.3mmx16ga", "36x0.25");
+    assert!(sound.iter().all(|note| !note.contains("meant?")), "{sound:?}");
+    // A job file's numbers are in its own units, whatever it is shown in.
+    let text = job(r#""units": "mm","#, 1.0);
+    shop.write("job.json", text.as_bytes());
+    assert!(
+        notes("batch job.json --check --units in")
+            .iter()
+            .all(|note| !note.contains("meant?"))
+    );
+    let inch = r#"{ "units": "in", "stock": { "a": { "size": "48.3 x 2" } },
+      "bodies": { "tank": { "shape": "cylinder", "size": "120 x 1", "from": [0, 0, 0], "to": [0, 0, 200] } },
+      "tubes": { "t": { "stock": "a", "path": [ { "on": "tank", "along": 100 }, { "on": "tank", "along": 100, "out": 60 } ] } } }"#;
+    shop.write("inch.json", inch.as_bytes());
+    let told = notes("batch inch.json --check");
+    assert!(told[0].starts_with(asks), "{told:?}");
+    assert!(told.iter().all(|note| !note.contains("120 in:")), "{told:?}");
+}

@@ -1,6 +1,7 @@
 //! Numbers as a tape or a drawing says them, read and printed, and a pipe's name to its diameter.
 
 mod angle;
+mod doubted;
 mod fall;
 mod forms;
 mod gauge;
@@ -15,6 +16,7 @@ mod tube_size;
 mod units;
 
 pub use angle::{parse_angle, show_angle, show_angle_within};
+pub use doubted::doubted_unit;
 pub use fall::parse_fall;
 pub use length::{parse_length, parse_share_of_od};
 pub use rounded::{decimals, nearest_whole, telling};

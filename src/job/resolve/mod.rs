@@ -250,7 +250,7 @@ impl Reader {
     /// What `parse` makes of a word: a bare number is in the units that are named where it stands, and nowhere else.
     fn read<T>(&mut self, word: &Word, parse: impl Fn(&str, Option<Units>) -> Result<T, Problem>) -> Option<T> {
         let is_in_file = !matches!(word.place, Place::Flag { .. });
-        let units = if is_in_file { self.file_units } else { self.flag_units };
+        let units = self.bare_units(word);
         let read = parse(&word.text, units);
         if let Err(problem) = &read
             && is_in_file
@@ -370,6 +370,14 @@ impl Reader {
             return Some(turned);
         };
         self.refused(word, problem)
+    }
+
+    /// What bare numbers in a word are read in.
+    fn bare_units(&self, word: &Word) -> Option<Units> {
+        match word.place {
+            Place::Flag { .. } => self.flag_units,
+            _ => self.file_units,
+        }
     }
 
     /// Keeps a warning, once.

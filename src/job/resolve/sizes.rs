@@ -4,7 +4,7 @@ use glam::DVec2;
 
 use super::{Reader, is_head};
 use crate::job::raw::Word;
-use crate::measure::{Size, TubeSize, Units, parse_size, parse_tube_size};
+use crate::measure::{Size, TubeSize, Units, doubted_unit, parse_size, parse_tube_size};
 use crate::phrase::Phrase;
 use crate::problem::Problem;
 use crate::section::Profile;
@@ -22,6 +22,7 @@ impl Reader {
             require_drawable(&ways, TUBE_OD_MM, "a tube", size.units).map(|()| size)
         })?;
         self.heard(size.units, &size.notes);
+        self.doubt(word, false);
         Some(size)
     }
 
@@ -48,8 +49,17 @@ impl Reader {
             require_drawable(&[size.od_mm], HEADER_OD_MM, "a header", size.units).map(|()| size)
         })?;
         self.spoken_units.get_or_insert(size.units);
+        self.doubt(word, true);
         let units = self.result_units();
         Some(Size { units, ..size })
+    }
+
+    /// Asks, before all else that is told, whether a number without a unit is meant as it is read.
+    fn doubt(&mut self, word: &Word, is_body: bool) {
+        let doubted = doubted_unit(&word.text, self.bare_units(word), is_body);
+        if let Some(doubted) = doubted.filter(|doubted| !self.warnings.contains(doubted)) {
+            self.warnings.insert(0, doubted);
+        }
     }
 
     /// Keeps what a size told.

@@ -1,0 +1,90 @@
+//! Numbers without a unit that make sense only in the other one.
+
+use std::f64::consts::PI;
+
+use super::number::leading_number;
+use super::size::{is_with_sides, split_at_times};
+use super::units::Units;
+use crate::phrase::Phrase;
+
+/// Few tubes are larger, in inches, or smaller, in millimetres; none of them is refused for it.
+const MOST_IN: f64 = 24.0;
+const LEAST_MM: f64 = 6.0;
+
+/// Inches are measured in such parts. What is no multiple of them and larger than most tubes was measured in millimetres.
+const PARTS: f64 = 16.0;
+
+/// What to ask of a size whose number has no unit, was read in `units`, and is hardly meant so; none where it is sound. Of a
+/// body (`is_body`), which may be large, a number in sixteenths of an inch is taken for sound.
+pub fn doubted_unit(text: &str, units: Option<Units>, is_body: bool) -> Option<Phrase> {
+    let units = units?;
+    let lower = text.trim().to_lowercase();
+    let (word, rest) = lower.split_once(char::is_whitespace).unwrap_or((&lower, ""));
+    let is_girth = word == "girth";
+    let measures = if is_girth || is_with_sides(word) {
+        rest.trim()
+    } else {
+        &lower
+    };
+    let (first, _) = split_at_times(measures);
+    let (number, behind) = leading_number(first.trim())?;
+    if !behind.trim().is_empty() {
+        return None;
+    }
+    let across = if is_girth { number / PI } else { number };
+    let is_sixteenths = (number * PARTS).fract() == 0.0;
+    let is_doubted = match units {
+        Units::Inches(_) => across > MOST_IN && !(is_body && is_sixteenths),
+        Units::Millimetres => across < LEAST_MM,
+    };
+    let bare = first.trim();
+    let [here, other, read] = match units {
+        Units::Inches(_) => ["in", "mm", "inches"],
+        Units::Millimetres => ["mm", "in", "millimetres"],
+    };
+    is_doubted.then(|| {
+        Phrase::from(format!(
+            "{bare} {here}: was {bare} {other} meant? The number has no unit and is read in {read}; write \"{bare}{other}\", or \"{bare}{here}\" if that is right"
+        ))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_number_is_doubted_only_where_it_has_no_unit_and_makes_sense_in_the_other() {
+        let inches = Some(Units::INCHES);
+        let mm = Some(Units::Millimetres);
+        for (text, units, is_body, asks) in [
+            ("48.3 x 2", inches, false, Some("48.3 in: was 48.3 mm meant?")),
+            ("48.3", inches, true, Some("48.3 in: was 48.3 mm meant?")),
+            ("rect 60 x 40 x 3", inches, false, Some("60 in: was 60 mm meant?")),
+            ("girth 152 x 2", inches, false, Some("152 in: was 152 mm meant?")),
+            ("1.9 x 0.065", mm, false, Some("1.9 mm: was 1.9 in meant?")),
+            ("4-1/2", mm, true, Some("4-1/2 mm: was 4-1/2 in meant?")),
+            ("48.3in x 2in", inches, false, None),
+            ("48.3mm", inches, false, None),
+            ("24 x 0.25", inches, false, None),
+            ("girth 71 x 0.05", inches, false, None),
+            ("girth 152.3", inches, true, Some("152.3 in: was 152.3 mm meant?")),
+            ("36 x 0.25", inches, true, None),
+            ("48-1/2", inches, true, None),
+            ("NPS 30 sch 10", inches, false, None),
+            ("drum 55 gal", inches, true, None),
+            ("DN 40 sch 40", mm, false, None),
+            ("6 x 1", mm, false, None),
+            ("48.3 x 2", None, false, None),
+        ] {
+            let asked = doubted_unit(text, units, is_body).map(|note| note.to_string());
+            match asks {
+                Some(words) => assert!(
+                    asked.as_ref().is_some_and(|note| note.starts_with(words)),
+                    "{text}: {asked:?}"
+                ),
+                None => assert_eq!(asked, None, "{text}"),
+            }
+        }
+    }
+}
