@@ -127,6 +127,35 @@ fn mark_out_and_picture_show_a_hole_as_found() {
 }
 
 #[test]
+fn a_hole_as_found_is_seen_at_a_small_scale_by_a_cross_and_its_name() {
+    let shop = Shop::open();
+    // At 1 : 20 a hole of 12 mm is 0.6 mm across. A tube lands right beside it, so that its name stands farther off.
+    for (along, round) in [(300.0, "100"), (330.0, "150"), (500.0, "0")] {
+        let found = bung("150").replace("60 }", "12 }");
+        shop.write("job.json", job(&found, along, round).as_bytes());
+        shop.run("batch job.json --out p.pdf");
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        let name = pdf.words.iter().find(|words| words.text == "old bung, as found");
+        let name = name.unwrap_or_else(|| panic!("no name: {along} {round}"));
+        let on_page = pdf.strokes.iter().filter(|stroke| stroke.page == name.page);
+        let boxes: Vec<kurbo::Rect> = on_page.map(|stroke| stroke.path.bounding_box()).collect();
+        let speck = boxes
+            .iter()
+            .find(|speck| (speck.width() - 0.6).abs() < 0.01 && (speck.height() - 0.6).abs() < 0.01);
+        let middle = speck.expect("its outline").center();
+        let passes = |arm: &kurbo::Rect| arm.center().distance(middle) < 0.01;
+        let level = boxes
+            .iter()
+            .any(|arm| passes(arm) && arm.height() < 0.01 && arm.width() > 4.0);
+        let upright = boxes
+            .iter()
+            .any(|arm| passes(arm) && arm.width() < 0.01 && arm.height() > 4.0);
+        assert!(level && upright, "{along} {round}");
+        assert!(name.at.distance(middle) < 45.0, "{along} {round}");
+    }
+}
+
+#[test]
 fn no_dimension_line_runs_through_a_hole_as_found_or_its_name() {
     let shop = Shop::open();
     // On the way from the tube to the zero line, and beside it.
@@ -137,10 +166,11 @@ fn no_dimension_line_runs_through_a_hole_as_found_or_its_name() {
         let find = |text: &str| pdf.words.iter().find(|words| words.text == text);
         let tube = find("H1").expect("its number");
         let (zero, skin) = (find("BOTTOM END").expect("an end"), find("RIGHT").expect("a side"));
-        // Round to the zero line, which is over the end's name: a level line that begins there.
+        // Round to the zero line, which is over the end's name: a level line that begins there, longer than the cross of the hole
+        // as found.
         let level = |stroke: &&Stroke| {
             let bounds = stroke.path.bounding_box();
-            let is_level = bounds.height() < 0.01 && bounds.width() > 5.0 && bounds.x1 < skin.at.x - 5.0;
+            let is_level = bounds.height() < 0.01 && bounds.width() > 8.0 && bounds.x1 < skin.at.x - 5.0;
             stroke.page == tube.page && is_level && (bounds.y0 - tube.at.y).abs() < 6.0 && bounds.x0 > zero.at.x
         };
         assert_eq!(

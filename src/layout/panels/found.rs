@@ -1,8 +1,8 @@
 //! Holes as they were found, on their body's mark-out sheet: thin, by name, and in a table of their own.
 
-use kurbo::{Affine, Point, Shape};
+use kurbo::{Affine, Point, Rect, Shape};
 
-use super::dimensions::{self, Taken};
+use super::dimensions::Taken;
 use super::table::rows_panel;
 use crate::job::BodyInSpace;
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
@@ -20,27 +20,65 @@ pub(super) fn outlines(flat: &FlatSkin<'_>) -> Vec<(String, Vec<Vec<Point>>)> {
         .collect()
 }
 
-/// Draws them, closed, each with its name beside it where there is room.
+/// A cross reaches so far past an outline, and so far from its middle at least, in millimetres: at a small scale the outline
+/// alone is a speck.
+const PAST: f64 = 1.2;
+const ARM: f64 = 2.5;
+/// A smaller outline would be lost in dashes.
+const SMALL: f64 = 6.0;
+/// How far from its cross a name may stand, in millimetres, with a leader; beside it there is none.
+const BESIDE: f64 = 1.2;
+const FARTHER: [f64; 3] = [4.0, 8.0, 13.0];
+
+/// Draws them, closed, each with a cross through its middle and its name where there is room.
 pub(super) fn draw(drawing: &mut Drawing, taken: &mut Taken, found: &[(String, Vec<Vec<Point>>)], to_sheet: Affine) {
-    let height = READ_PT * text::MM_PER_POINT;
     for (name, parts) in found {
         for part in parts {
             let part: Vec<Point> = part.iter().map(|place| to_sheet * *place).collect();
             let mut outline = polyline(&part);
             outline.close_path();
             let around = outline.bounding_box();
-            drawing.stroke(Layer::Notes, Pen::DASHED, outline);
-            taken.boxes.push(dimensions::around(&part));
-            taken.no_lines.push(dimensions::around(&part));
-            let middle = around.center().y - 0.38 * height;
-            let places = [
-                ((around.x1 + 1.2, middle), Align::Left),
-                ((around.x0 - 1.2, middle), Align::Right),
-                ((around.center().x, around.y1 + 1.2), Align::Middle),
-                ((around.center().x, around.y0 - height), Align::Middle),
-            ];
-            let texts = places.map(|(at, align)| Text::new(at, READ_PT, format!("{name}, as found")).align(align));
-            taken.write_first_free(drawing, texts.into_iter());
+            let is_small = around.width().max(around.height()) < SMALL;
+            drawing.stroke(Layer::Notes, if is_small { Pen::PLAIN } else { Pen::DASHED }, outline);
+            let middle = around.center();
+            let arms = [around.width(), around.height()].map(|size| (size / 2.0 + PAST).max(ARM));
+            let cross = Rect::from_center_size(middle, (2.0 * arms[0], 2.0 * arms[1]));
+            drawing.line(Layer::Notes, Pen::FINE, (cross.x0, middle.y), (cross.x1, middle.y));
+            drawing.line(Layer::Notes, Pen::FINE, (middle.x, cross.y0), (middle.x, cross.y1));
+            taken.boxes.push(cross);
+            taken.no_lines.push(around);
+            write_name(drawing, taken, &format!("{name}, as found"), cross);
+        }
+    }
+}
+
+/// Beside the cross, or farther off with a leader.
+fn write_name(drawing: &mut Drawing, taken: &mut Taken, words: &str, cross: Rect) {
+    let height = READ_PT * text::MM_PER_POINT;
+    let middle = cross.center().y - 0.38 * height;
+    let text = |at: (f64, f64), align| Text::new(at, READ_PT, words).align(align);
+    let beside = [
+        ((cross.x1 + BESIDE, middle), Align::Left),
+        ((cross.x0 - BESIDE, middle), Align::Right),
+        ((cross.center().x, cross.y1 + BESIDE), Align::Middle),
+        ((cross.center().x, cross.y0 - height), Align::Middle),
+    ];
+    if taken.write_first_free(drawing, beside.into_iter().map(|(at, align)| text(at, align))) {
+        return;
+    }
+    let sides = [(cross.x1, 1.0, Align::Left), (cross.x0, -1.0, Align::Right)];
+    let places = FARTHER.into_iter().flat_map(|off| {
+        let rises = [off, -off, 0.0];
+        rises
+            .into_iter()
+            .flat_map(move |rise| sides.map(|side| (off, rise, side)))
+    });
+    for (off, rise, (edge, way, align)) in places {
+        let at = (edge + way * off, middle + rise);
+        if taken.write_first_free(drawing, [text(at, align)].into_iter()) {
+            let to = (at.0 - way * 0.6, cross.center().y + rise);
+            drawing.line(Layer::Notes, Pen::FINE, (edge, cross.center().y), to);
+            return;
         }
     }
 }
@@ -73,6 +111,6 @@ pub(super) fn panel(body: &BodyInSpace, units: Units) -> Option<Panel> {
         .collect();
     let heads = ["", "along to its middle", "round to its middle", "straight across"].map(str::to_owned);
     let title = format!("Holes in {} as found", body.name);
-    let under = "Made already: measured, not asked for. Dashed in the drawing.";
+    let under = "Made already: measured, not asked for. In the drawing each has a cross through its middle.";
     (!rows.is_empty()).then(|| rows_panel(&title, &heads, &rows, under))
 }
