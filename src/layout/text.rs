@@ -12,14 +12,19 @@ pub(super) fn width_mm(words: &str, size_pt: f64, bold: bool) -> f64 {
     words.chars().map(width).sum::<f64>() * size_pt * MM_PER_POINT
 }
 
-/// Breaks `words` into lines no wider than `width` millimetres, at spaces; a word that is wider alone
-/// is broken where it must.
+/// Breaks `words` into lines no wider than `width` millimetres, at spaces, but not within a measure (`1.9 x 0.065 in`) that fits
+/// on a line; a word that is wider alone is broken where it must.
 pub(super) fn lines(words: &str, size_pt: f64, bold: bool, width: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let width_of = |words: &str| width_mm(words, size_pt, bold);
     let space = width_of(" ");
     let (mut line, mut filled) = (String::new(), 0.0);
-    for word in words.split_whitespace() {
+    let whole = measures(words).flat_map(|measure| {
+        let is_broken = width_of(measure) > width;
+        let parts = measure.split_whitespace().filter(move |_| is_broken);
+        Some(measure).filter(|_| !is_broken).into_iter().chain(parts)
+    });
+    for word in whole {
         let before = if line.is_empty() { 0.0 } else { filled + space };
         let longer = before + width_of(word);
         if longer <= width {
@@ -60,4 +65,63 @@ pub(super) fn lines_of_phrases(words: &str, size_pt: f64, bold: bool, width: f64
         .iter()
         .flat_map(|line| lines(line, size_pt, bold, width))
         .collect()
+}
+
+/// Words one by one, those of a measure together: a number with its unit, and what is `x` each other.
+fn measures(words: &str) -> impl Iterator<Item = &str> {
+    let is_number = |word: &str| word.ends_with(|c: char| c.is_ascii_digit());
+    let begins_number = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
+    let mut rest = words.trim();
+    std::iter::from_fn(move || {
+        let mut next = rest.split_whitespace();
+        let mut last = next.next()?;
+        let mut end = last.len();
+        // One space apart: then they are one stretch of the words.
+        for word in next {
+            let is_one_on = rest[end..].strip_prefix(' ').is_some_and(|rest| rest.starts_with(word));
+            let unit = word.trim_end_matches(|c: char| !c.is_alphanumeric());
+            let is_unit = is_number(last) && matches!(unit, "in" | "mm" | "x");
+            let is_times = last == "x" && begins_number(word);
+            if !(is_one_on && (is_unit || is_times)) {
+                break;
+            }
+            end += 1 + word.len();
+            last = word;
+        }
+        let (measure, behind) = rest.split_at(end);
+        rest = behind.trim_start();
+        Some(measure)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_measure_is_broken_only_where_a_line_has_no_room_for_it() {
+        let words = "gap on NPS 3 (3.500 x 0.216 in) and 12.5 mm, 6 x no. 2";
+        let told: Vec<&str> = measures(words).collect();
+        assert_eq!(
+            told,
+            [
+                "gap",
+                "on",
+                "NPS",
+                "3",
+                "(3.500 x 0.216 in)",
+                "and",
+                "12.5 mm,",
+                "6 x",
+                "no.",
+                "2"
+            ]
+        );
+        let long = width_mm("(3.500 x 0.216 in)", 8.0, false);
+        for (room, parted) in [(long + 0.1, false), (long - 0.1, true)] {
+            let lines = lines(words, 8.0, false, room);
+            assert_eq!(lines.join(" "), words);
+            assert_eq!(lines.iter().any(|line| line.ends_with("0.216")), parted, "{lines:?}");
+        }
+    }
 }

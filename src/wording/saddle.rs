@@ -5,7 +5,7 @@ use super::tight_hole::tight_hole;
 use super::tube::place_name;
 use super::weld::{tight_weld, weld_words};
 use super::{Said, lines};
-use crate::job::Saddle;
+use crate::job::{Saddle, Touch};
 use crate::measure::{Units, show_angle};
 use crate::plan::{Plan, SaddlePlan, base_to_skin};
 
@@ -59,7 +59,7 @@ pub(super) fn said(plan: &Plan, of: &SaddlePlan) -> Said {
     }
 }
 
-/// `set-on, 45°, offset 6.00 mm to the right, touch wall`.
+/// `set-on, 45°, offset 6.00 mm to the right, cut where the wall first touches`.
 pub(crate) fn describe_joint(joint: &Saddle, units: Units) -> String {
     let offset = match joint.offset_mm {
         0.0 => String::new(),
@@ -79,11 +79,20 @@ pub(crate) fn describe_joint(joint: &Saddle, units: Units) -> String {
         gap => format!(", root gap {}", units.show(gap)),
     };
     format!(
-        "{}, {}{turned}{offset}{root_gap}, touch {}",
+        "{}, {}{turned}{offset}{root_gap}, cut where the {}",
         joint.join.word(),
         show_angle(joint.angle_deg),
-        joint.touch.word()
+        touches(joint.touch)
     )
+}
+
+/// What part of the wall decides the cut, behind "cut where the".
+fn touches(touch: Touch) -> &'static str {
+    match touch {
+        Touch::Wall => "wall first touches",
+        Touch::Outside => "outer skin touches",
+        Touch::Inside => "bore touches",
+    }
 }
 
 /// An angle across the weld; a dash where the outer skin passes beside the body.
