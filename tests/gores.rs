@@ -5,7 +5,7 @@ use girthline::job::read::read_job;
 use girthline::job::{Assembly, resolve};
 use girthline::plan::{Gore, Gores, MOST_OFF_MM, Plan, batch};
 use glam::DVec3;
-use kurbo::{Point, Shape};
+use kurbo::{ParamCurveNearest, Point, Shape};
 use proptest::prelude::*;
 use support::{Pdf, Shop};
 use trying::tried_afresh;
@@ -374,4 +374,69 @@ fn what_is_printed_are_the_strips() {
     };
     assert!(left_out("gores") && left_out("holes") && !left_out("tables"));
     assert!(bold.iter().all(|stroke| stroke.path.bounding_box().width() < 60.0));
+}
+
+/// Three legs turned about a head, and one that leans the other way: mirrored it would be cut wrong.
+#[test]
+fn strips_of_copies_turned_about_a_head_are_printed_once_and_say_for_which() {
+    let leg = |name: &str, aside: f64, more: &str| {
+        format!(
+            r#""{name}": {{ "stock": "a", "path": [ {{ "on": "body", "along": 120, "round": "20deg" }}, {{ "step": [150, {aside}, 180] }} ],
+               "end": {{ "join": "square" }}{more} }}"#
+        )
+    };
+    let text = format!(
+        r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "33.7mm x 2.6mm" }} }},
+  "bodies": {{ "body": {{ "shape": "head", "size": "400mm x 3mm", "dish": "ellipsoidal 2:1", "at": [0, 0, 0], "out": [0, 0, 1], "zero": [1, 0, 0] }} }},
+  "tubes": {{ {}, {} }} }}"#,
+        leg(
+            "leg",
+            120.0,
+            r#", "repeat": { "times": 3, "about": "body", "turn": 120 }"#
+        ),
+        leg("spout", -10.0, "").replace("20deg", "80deg"),
+    );
+    let (_, plan) = solved(&text);
+    let strips: Vec<Gores> = plan
+        .compass_holes()
+        .iter()
+        .map(|hole| hole.gores(0.1).expect("strips"))
+        .collect();
+    // Their places are looked at from the zero line on, which is elsewhere for each: how far those of one are off the lines of
+    // the other.
+    let apart = |one: &Gores, other: &Gores| {
+        let mut most = if one.strips.len() == other.strips.len() {
+            0.0
+        } else {
+            f64::INFINITY
+        };
+        for (one, other) in one.strips.iter().zip(&other.strips) {
+            let lines = other.outline.iter().flat_map(|run| run.windows(2));
+            let lines: Vec<kurbo::Line> = lines.map(|ends| kurbo::Line::new(ends[0], ends[1])).collect();
+            for place in one.outline.iter().flatten() {
+                let off = lines.iter().map(|line| line.nearest(*place, 1e-9).distance_sq.sqrt());
+                most = off.fold(f64::INFINITY, f64::min).max(most);
+            }
+        }
+        most
+    };
+    assert!(apart(&strips[0], &strips[1]) < 0.01 && apart(&strips[2], &strips[0]) < 0.01);
+    assert!(apart(&strips[0], &strips[3]) > 0.5);
+
+    let shop = Shop::open();
+    shop.write("job.json", text.as_bytes());
+    shop.run("batch job.json --out p.pdf").succeeds();
+    let pdf = Pdf::read(&shop.read("p.pdf"));
+    let all: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+    let whole = all.join(" ");
+    let count = |words: &str| whole.matches(words).count();
+    assert_eq!(count("paper strips, make 3"), 1, "{whole}");
+    assert_eq!(count("HOLE in body for leg 1 (start) and 2 more:"), 1, "{whole}");
+    assert_eq!(count("HOLE in body for spout (start): paper strips"), 1, "{whole}");
+    assert_eq!(count(": by compass"), 4, "{whole}");
+    assert_eq!(
+        count("For leg 1 (start), leg 2 (start) and leg 3 (start):"),
+        1,
+        "{whole}"
+    );
 }

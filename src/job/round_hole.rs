@@ -62,6 +62,33 @@ impl RoundHole {
     pub fn to_right(&self) -> DVec3 {
         self.to_zero.cross(self.normal)
     }
+
+    /// Whether the other is the same hole, turned about the body's axis: then one outline, its line to the apex on the line to
+    /// the apex, serves both.
+    pub fn is_turned(&self, other: &Self) -> bool {
+        /// Directions, unit vectors, and lengths in millimetres that differ by less are the same.
+        const SAME: f64 = 1e-6;
+        let (Some(up), Some(other_up)) = (self.to_apex, other.to_apex) else {
+            return false;
+        };
+        let own = |hole: &Self, up: DVec3, way: DVec3| {
+            let right = up.cross(hole.normal);
+            DVec3::new(way.dot(right), way.dot(up), way.dot(hole.normal))
+        };
+        let is_same = |way: DVec3, other_way: DVec3| {
+            let apart = own(self, up, way) - own(other, other_up, other_way);
+            apart.length() < SAME
+        };
+        self.body == other.body
+            && self.join == other.join
+            && self.section == other.section
+            && self.others.is_empty()
+            && other.others.is_empty()
+            && (self.along_mm - other.along_mm).abs() < SAME
+            && is_same(self.frame.axis, other.frame.axis)
+            // Round tube may stand turned.
+            && (self.section.sides().is_none() || is_same(self.frame.front, other.frame.front))
+    }
 }
 
 impl Assembly {

@@ -76,6 +76,27 @@ impl CompassHole {
     }
 }
 
+/// Which paper strips serve each of some holes: those of the first that is the same but turned about the axis, by its place in
+/// the list, and how many they serve.
+pub(crate) fn shared_gores(holes: &[&CompassHole]) -> Vec<(usize, usize)> {
+    let mut firsts: Vec<usize> = Vec::new();
+    let mut counts = vec![0; holes.len()];
+    let mut of: Vec<usize> = Vec::with_capacity(holes.len());
+    for (index, hole) in holes.iter().enumerate() {
+        let like = firsts
+            .iter()
+            .copied()
+            .find(|first| hole.hole.is_turned(&holes[*first].hole));
+        let first = like.unwrap_or_else(|| {
+            firsts.push(index);
+            index
+        });
+        counts[first] += 1;
+        of.push(first);
+    }
+    of.into_iter().map(|first| (first, counts[first])).collect()
+}
+
 /// A hole seen from outside along its body's axis, the apex in the middle and the zero line down: there right on the skin is right
 /// in the view. One in a ball's other half is seen from across the pole, the zero line down too: there right on the skin is left.
 /// Millimetres, not to scale.

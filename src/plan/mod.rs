@@ -42,6 +42,7 @@ mod weld;
 mod whereabouts;
 
 pub use clash::{Clash, InTheWay, LandingPart, Over, Towards, clashes};
+pub(crate) use compass::shared_gores;
 pub use compass::{CompassHole, SeenAlong};
 pub use covered::{Covered, MadeAfter, made_after};
 pub use cut_list::{CutList, CutRow, StickRow};

@@ -1,14 +1,35 @@
 //! What is said of a hole's paper strips.
 
+use super::node::listed;
 use crate::measure::Units;
 use crate::plan::{CompassHole, Gores};
 
-/// The heading of a hole's strips.
-pub(crate) fn gores_title(hole: &CompassHole) -> String {
+/// The heading of a hole's strips, which serve so many holes with it.
+pub(crate) fn gores_title(hole: &CompassHole, serves: usize) -> String {
+    let (more, make) = match serves {
+        0 | 1 => (String::new(), String::new()),
+        all => (format!(" and {} more", all - 1), format!(", make {all}")),
+    };
     format!(
-        "HOLE in {} for {} ({}): paper strips",
+        "HOLE in {} for {} ({}){more}: paper strips{make}",
         hole.body[0], hole.tube, hole.end
     )
+}
+
+/// Where the holes are that strips serve, if there are several.
+pub(crate) fn gores_places(all: &[&CompassHole]) -> Option<String> {
+    /// More holes than these are not told one by one.
+    const MOST: usize = 6;
+    let names: Vec<String> = all.iter().map(|hole| format!("{} ({})", hole.tube, hole.end)).collect();
+    let which = match names.len() {
+        ..2 => return None,
+        ..=MOST => listed(&names),
+        many => format!("all {many} of {}", all[0].body[0]),
+    };
+    Some(format!(
+        "For {which}: each hole has its middle and its line to the {} by its own compass drawing.",
+        all[0].apex
+    ))
 }
 
 /// What one strip is called on itself and on those beside it: numbers from the left.

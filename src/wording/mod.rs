@@ -39,7 +39,7 @@ pub(crate) use compass::{compass_place, compass_table, compass_title, rim_words,
 pub(crate) use ends::{base_words, end_words, ends_of_piece};
 pub(crate) use facets::joint_title;
 pub(crate) use front::{TWISTS, twist_cell, twist_words};
-pub(crate) use gores::{gore_number, gores_title, gores_words, no_gores};
+pub(crate) use gores::{gore_number, gores_places, gores_title, gores_words, no_gores};
 pub(crate) use hole::{hole_number, line_a};
 pub(crate) use hole_ordinates::{HoleOrdinates, hole_ordinates_of_joint, hole_ordinates_of_kind};
 pub(crate) use if_round::words as if_round_words;

@@ -9,7 +9,7 @@ use crate::layout::text::MM_PER_POINT;
 use crate::layout::{Panel, Role};
 use crate::measure::Units;
 use crate::plan::{CompassHole, Gore, Gores};
-use crate::wording::{gore_number, gores_title, gores_words, no_gores};
+use crate::wording::{gore_number, gores_places, gores_title, gores_words, no_gores};
 
 /// Strips beside each other are no wider together than this, in millimetres: they fit on any paper.
 const WIDEST: f64 = 170.0;
@@ -22,9 +22,9 @@ const TRUE: f64 = 0.005;
 /// Half of a cross in the middle, in millimetres.
 const CROSS: f64 = 3.0;
 
-/// The strips of a hole, as many panels as they need; words alone where there can be none.
-pub(super) fn panels(hole: &CompassHole, paper_mm: f64, units: Units) -> Vec<Panel> {
-    let title = gores_title(hole);
+/// The strips of a hole, which serve `all` with it, as many panels as they need; words alone where there can be none.
+pub(super) fn panels(hole: &CompassHole, all: &[&CompassHole], paper_mm: f64, units: Units) -> Vec<Panel> {
+    let title = gores_title(hole, all.len());
     let Some(gores) = hole.gores(paper_mm) else {
         let words = [
             Paragraph::strong(title.as_str(), TITLE_PT),
@@ -41,6 +41,7 @@ pub(super) fn panels(hole: &CompassHole, paper_mm: f64, units: Units) -> Vec<Pan
         };
         let mut words = vec![Paragraph::strong(name.as_str(), TITLE_PT)];
         if row == 0 {
+            words.extend(gores_places(all).map(Paragraph::plain));
             words.extend(gores_words(hole, &gores, units).into_iter().map(Paragraph::plain));
         }
         framed(&name, Role::Pattern, side_by_side(&gores, &strips), &words)

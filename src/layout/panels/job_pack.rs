@@ -12,7 +12,7 @@ use super::piece::piece_panels;
 use super::stack;
 use crate::job::{LeftOut, SheetOptions};
 use crate::layout::Panel;
-use crate::plan::{CompassHole, HoleKind, JobPlan, kinds_of};
+use crate::plan::{CompassHole, HoleKind, JobPlan, kinds_of, shared_gores};
 use crate::wording::{ClashesOfTubes, by_hand, gores_title};
 
 /// The stacks, the mark-out of every body, every kind of piece with the holes that it goes into: a group each, drawn in its
@@ -30,9 +30,7 @@ pub(super) fn panels<'a>(job: &'a JobPlan, sheet: &'a SheetOptions) -> impl Iter
         .bodies
         .iter()
         .map(move |body| head_view::panels(job, body, &of_heads, sheet.units));
-    let by_compass = job.compass_holes.iter();
-    let by_compass = by_compass.filter(|hole| sheet.has(LeftOut::Holes) && !hole.is_made);
-    let by_compass = by_compass.map(move |hole| compass_panels(hole, &of_compass, sheet));
+    let by_compass = once(()).flat_map(move |()| compass_panels(job, |_| true, &of_compass, sheet));
     let pieces = once(()).flat_map(move |()| {
         let mut holes = hole_kinds(job, sheet);
         let clashes = Rc::clone(&clashes);
@@ -52,14 +50,37 @@ pub(super) fn panels<'a>(job: &'a JobPlan, sheet: &'a SheetOptions) -> impl Iter
     groups.flat_map(|(group, panels)| panels.into_iter().map(move |panel| panel.in_group(group)))
 }
 
-/// What a hole is marked by that can't be laid flat.
-fn compass_panels(hole: &CompassHole, clashes: &ClashesOfTubes<'_>, sheet: &SheetOptions) -> Vec<Panel> {
-    let clash = clashes.of_named(once(hole.tube.as_str()));
-    let mut panels = compass::panels(hole, clash, sheet.units);
-    if sheet.has(LeftOut::Gores) {
-        panels.extend(gores::panels(hole, sheet.paper_thickness_mm, sheet.units));
-    }
-    panels
+/// What holes are marked by that can't be laid flat, of the bodies that are asked for: strips that serve several come with the
+/// first of them.
+fn compass_panels<'a>(
+    job: &'a JobPlan,
+    is_asked_for: impl Fn(&str) -> bool,
+    clashes: &Rc<ClashesOfTubes<'a>>,
+    sheet: &'a SheetOptions,
+) -> Box<dyn Iterator<Item = Vec<Panel>> + 'a> {
+    let mut holes = by_compass(job, sheet);
+    holes.retain(|hole| is_asked_for(&hole.body[0]));
+    let shared = shared_gores(&holes);
+    let clashes = Rc::clone(clashes);
+    Box::new((0..holes.len()).map(move |index| {
+        let hole = holes[index];
+        let clash = clashes.of_named(once(hole.tube.as_str()));
+        let mut panels = compass::panels(hole, clash, sheet.units);
+        if sheet.has(LeftOut::Gores) && shared[index].0 == index {
+            let all = holes.iter().zip(&shared).filter(|(_, (first, _))| *first == index);
+            let all: Vec<&CompassHole> = all.map(|(hole, _)| *hole).collect();
+            panels.extend(gores::panels(hole, &all, sheet.paper_thickness_mm, sheet.units));
+        }
+        panels
+    }))
+}
+
+/// The holes that are marked by compass.
+fn by_compass<'a>(job: &'a JobPlan, sheet: &SheetOptions) -> Vec<&'a CompassHole> {
+    let holes = job.compass_holes.iter();
+    holes
+        .filter(|hole| sheet.has(LeftOut::Holes) && !hole.is_made)
+        .collect()
 }
 
 fn stack_panels(job: &JobPlan, sheet: &SheetOptions) -> Vec<Panel> {
@@ -93,17 +114,12 @@ pub(super) fn needed_for_pieces(job: &JobPlan, sheet: &SheetOptions) -> Vec<Vec<
         }
     }
     let mut by_compass: BTreeMap<&str, Vec<String>> = BTreeMap::new();
-    for hole in job
-        .compass_holes
-        .iter()
-        .filter(|hole| sheet.has(LeftOut::Holes) && !hole.is_made)
-    {
-        by_compass
-            .entry(&hole.tube)
-            .or_default()
-            .extend(compass::names(hole, sheet.units));
+    let marked = self::by_compass(job, sheet);
+    for (hole, (first, serves)) in marked.iter().zip(shared_gores(&marked)) {
+        let names = by_compass.entry(&hole.tube).or_default();
+        names.extend(compass::names(hole, sheet.units));
         if sheet.has(LeftOut::Gores) {
-            by_compass.entry(&hole.tube).or_default().push(gores_title(hole));
+            names.push(gores_title(marked[first], serves));
         }
     }
     let needed = job.kinds.iter().zip(&job.cut_list.rows).map(|(kind, row)| {
@@ -127,7 +143,7 @@ pub(super) fn of_body(job: &JobPlan, name: &str, sheet: &SheetOptions) -> Vec<Pa
     let Some(index) = assembly.bodies.iter().position(|body| body.name == name) else {
         return Vec::new();
     };
-    let clashes = ClashesOfTubes::new(job, sheet.units);
+    let clashes = Rc::new(ClashesOfTubes::new(job, sheet.units));
     let mut panels = body_mark_out(job, index, &clashes, sheet.units);
     panels.extend(head_view::panels(job, &assembly.bodies[index], &clashes, sheet.units));
     if HoleKind::has_panel(sheet) {
@@ -135,12 +151,6 @@ pub(super) fn of_body(job: &JobPlan, name: &str, sheet: &SheetOptions) -> Vec<Pa
         let here = kinds.iter().filter(|kind| kind.first.hole.body == index);
         panels.extend(here.map(|kind| kind.panel(assembly, &clashes, sheet)));
     }
-    if sheet.has(LeftOut::Holes) {
-        let by_compass = job
-            .compass_holes
-            .iter()
-            .filter(|hole| hole.body[0] == name && !hole.is_made);
-        panels.extend(by_compass.flat_map(|hole| compass_panels(hole, &clashes, sheet)));
-    }
+    panels.extend(compass_panels(job, |body| body == name, &clashes, sheet).flatten());
     panels
 }
