@@ -12,19 +12,38 @@ pub(super) fn width_mm(words: &str, size_pt: f64, bold: bool) -> f64 {
     words.chars().map(width).sum::<f64>() * size_pt * MM_PER_POINT
 }
 
-/// Breaks `words` into lines no wider than `width` millimetres, at spaces, but not within a measure (`1.9 x 0.065 in`) that fits
-/// on a line; a word that is wider alone is broken where it must.
+/// Breaks `words` into lines no wider than `width` millimetres, at spaces; a word that is wider alone is broken where it must. A
+/// measure (`1.9 x 0.065 in`) is broken only where whole it would take more lines.
 pub(super) fn lines(words: &str, size_pt: f64, bold: bool, width: f64) -> Vec<String> {
+    let lines = filled(words.split_whitespace(), size_pt, bold, width);
+    let is_broken = |pair: &[String]| {
+        let ends = (pair[0].split_whitespace().last(), pair[1].split_whitespace().next());
+        matches!(ends, (Some(last), Some(next)) if are_one(last, next))
+    };
+    if !lines.windows(2).any(is_broken) {
+        return lines;
+    }
+    let whole = lines_of_whole(words, size_pt, bold, width);
+    if whole.len() > lines.len() { lines } else { whole }
+}
+
+/// The same with no measure broken that fits on a line.
+pub(super) fn lines_of_whole(words: &str, size_pt: f64, bold: bool, width: f64) -> Vec<String> {
+    let whole = measures(words).flat_map(|measure| {
+        let is_broken = width_mm(measure, size_pt, bold) > width;
+        let parts = measure.split_whitespace().filter(move |_| is_broken);
+        Some(measure).filter(|_| !is_broken).into_iter().chain(parts)
+    });
+    filled(whole, size_pt, bold, width)
+}
+
+/// Lines as full as they go, of words that are not parted where they fit.
+fn filled<'a>(words: impl Iterator<Item = &'a str>, size_pt: f64, bold: bool, width: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let width_of = |words: &str| width_mm(words, size_pt, bold);
     let space = width_of(" ");
     let (mut line, mut filled) = (String::new(), 0.0);
-    let whole = measures(words).flat_map(|measure| {
-        let is_broken = width_of(measure) > width;
-        let parts = measure.split_whitespace().filter(move |_| is_broken);
-        Some(measure).filter(|_| !is_broken).into_iter().chain(parts)
-    });
-    for word in whole {
+    for word in words {
         let before = if line.is_empty() { 0.0 } else { filled + space };
         let longer = before + width_of(word);
         if longer <= width {
@@ -69,8 +88,6 @@ pub(super) fn lines_of_phrases(words: &str, size_pt: f64, bold: bool, width: f64
 
 /// Words one by one, those of a measure together: a number with its unit, and what is `x` each other.
 fn measures(words: &str) -> impl Iterator<Item = &str> {
-    let is_number = |word: &str| word.ends_with(|c: char| c.is_ascii_digit());
-    let begins_number = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
     let mut rest = words.trim();
     std::iter::from_fn(move || {
         let mut next = rest.split_whitespace();
@@ -79,10 +96,7 @@ fn measures(words: &str) -> impl Iterator<Item = &str> {
         // One space apart: then they are one stretch of the words.
         for word in next {
             let is_one_on = rest[end..].strip_prefix(' ').is_some_and(|rest| rest.starts_with(word));
-            let unit = word.trim_end_matches(|c: char| !c.is_alphanumeric());
-            let is_unit = is_number(last) && matches!(unit, "in" | "mm" | "x");
-            let is_times = last == "x" && begins_number(word);
-            if !(is_one_on && (is_unit || is_times)) {
+            if !(is_one_on && are_one(last, word)) {
                 break;
             }
             end += 1 + word.len();
@@ -92,6 +106,14 @@ fn measures(words: &str) -> impl Iterator<Item = &str> {
         rest = behind.trim_start();
         Some(measure)
     })
+}
+
+/// Whether a word and the next belong to one measure.
+fn are_one(word: &str, next: &str) -> bool {
+    let unit = next.trim_end_matches(|c: char| !c.is_alphanumeric());
+    let is_number = word.ends_with(|c: char| c.is_ascii_digit());
+    let is_times = word == "x" && next.starts_with(|c: char| c.is_ascii_digit());
+    is_times || is_number && matches!(unit, "in" | "mm" | "x")
 }
 
 #[cfg(test)]
@@ -119,9 +141,27 @@ mod tests {
         );
         let long = width_mm("(3.500 x 0.216 in)", 8.0, false);
         for (room, parted) in [(long + 0.1, false), (long - 0.1, true)] {
-            let lines = lines(words, 8.0, false, room);
+            let lines = lines_of_whole(words, 8.0, false, room);
             assert_eq!(lines.join(" "), words);
             assert_eq!(lines.iter().any(|line| line.ends_with("0.216")), parted, "{lines:?}");
         }
+        // Elsewhere no measure costs a line.
+        let as_many = |words: &str, room: f64| {
+            let found = lines(words, 8.0, false, room);
+            assert!(
+                found.len() == filled(words.split_whitespace(), 8.0, false, room).len(),
+                "{found:?}"
+            );
+            found
+        };
+        let room = width_mm("from here on 12.5", 8.0, false) + 0.1;
+        assert_eq!(
+            as_many("from here on 12.5 mm it is", room),
+            ["from here on", "12.5 mm it is"]
+        );
+        assert_eq!(
+            as_many("from here on 12.5 mm it is so far", room),
+            ["from here on 12.5", "mm it is so far"]
+        );
     }
 }

@@ -141,7 +141,7 @@ fn name_sheet(drawing: &mut Drawing, paper: &Paper, name: &str, (number, count):
         .align(Align::Right);
     drawing.note(sheet);
     let room = area.width - RULER_CORNER - ruler::INCH - ruler::OVERHANG - GAP;
-    let mut lines = text::lines(name, SMALL_PT, false, room);
+    let mut lines = text::lines_of_whole(name, SMALL_PT, false, room);
     if lines.len() > NAME_LINES {
         lines.truncate(NAME_LINES);
         if let Some(last) = lines.last_mut() {
