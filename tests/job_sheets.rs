@@ -439,7 +439,7 @@ fn what_is_read_at_the_tube_is_large_enough_and_takes_no_more_sheets() {
         "Cut end up",
         "Right and left as seen",
         "Lay one tape",
-        "Point in the middle",
+        "Compass point in the",
         "Grind only there",
         "First cut, parallel",
     ];

@@ -174,7 +174,7 @@ fn a_node_is_no_clash_and_says_what_is_made_first_and_what_its_hole_is() {
         "{notes}"
     );
     assert!(
-        notes.contains("the hole for brace 2 in header is only what opens into header"),
+        notes.contains("the hole for brace 2 in header is smaller than its bore: brace 1 covers the rest"),
         "{notes}"
     );
     let list = cut["job"]["cut_list"].to_string();

@@ -224,17 +224,11 @@ impl Units {
         }
     }
 
-    /// How much a pipe falls, by its slope (fall over length): `20 mm per metre`, `1/4 in per foot (0.240)`.
+    /// How much a pipe falls, by its slope (fall over length): `20 mm per metre`, `1/4 in (0.240) per foot`.
     pub fn show_fall(self, slope: f64) -> String {
         match self {
             Self::Millimetres => format!("{} mm per metre", without_noughts(&decimals(1000.0 * slope, 1))),
-            Self::Inches(_) => {
-                let told = self.show(12.0 * MM_PER_INCH * slope);
-                match told.split_once(" (") {
-                    Some((inches, decimal)) => format!("{inches} per foot ({decimal}"),
-                    None => format!("{told} per foot"),
-                }
-            }
+            Self::Inches(_) => format!("{} per foot", self.show(12.0 * MM_PER_INCH * slope)),
         }
     }
 }
@@ -341,7 +335,7 @@ mod tests {
         assert_eq!(MM.show_liquid(1.001), "1 litre");
         assert_eq!(MM.show_liquid(0.42), "0.42 litres");
         assert_eq!(MM.show_liquid(0.001), "under 0.01 litre");
-        assert_eq!(INCHES.show_fall(1.0 / 48.0), "1/4 in per foot (0.250)");
+        assert_eq!(INCHES.show_fall(1.0 / 48.0), "1/4 in (0.250) per foot");
         assert_eq!(MM.show_fall(1.0 / 50.0), "20 mm per metre");
         assert_eq!(INCHES.show_mass(10.0), "22.0 lb");
         assert_eq!(INCHES.show_small_mass(0.1), "0.220 lb");

@@ -199,7 +199,7 @@ pub(crate) fn compass_table(hole: &CompassHole, units: Units) -> CompassTable {
         ],
         rows: hole.rows.iter().enumerate().map(row).collect(),
         under: format!(
-            "Point in the middle. Angles lie in the skin there and grow to the right as seen from outside. {} Opening: straight from point to point.{covered}",
+            "Compass point in the middle. Angles lie in the skin there and grow to the right as seen from outside. {} Opening: straight from point to point.{covered}",
             zero(hole)
         ),
     }

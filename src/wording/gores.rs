@@ -67,7 +67,7 @@ pub(crate) fn gores_words(hole: &CompassHole, gores: &Gores, units: Units) -> Ve
             "{first}, dashed line on {line}, UP towards {up}{others}. The bold line is the hole's edge: punch through it."
         ),
         format!(
-            "Bent along its middle {} stands off what it marks by {} at most.",
+            "Bent along its middle {} is nowhere more than {} off the place that it marks.",
             if count.is_empty() { "it" } else { "a strip" },
             units.show_least(gores.off_mm)
         ),

@@ -62,10 +62,14 @@ fn drain_words(name: &str, are_many: bool, drain: &Drain, units: Units) -> Vec<S
     let sill = higher.map_or_else(String::new, |sill| {
         format!(", the low side of its bore up to {}", units.show(sill))
     });
+    let low_edge = if drain.low_edge_mm.abs() < TOLD_MM {
+        "level with the floor".to_owned()
+    } else {
+        format!("{} over the floor", units.show(drain.low_edge_mm))
+    };
     let mut words = vec![format!(
-        "{which} \"{name}\" lands {} along, its hole's low edge {} over the floor{lip}{sill}{left}; {}",
+        "{which} \"{name}\" lands {} along, its hole's low edge {low_edge}{lip}{sill}{left}; {}",
         units.show(drain.along_mm),
-        units.show(drain.low_edge_mm),
         slope_words(drain.fall_deg, units)
     )];
     if !falls {

@@ -48,21 +48,21 @@ fn covered(hole: &Covered) -> String {
     let Covered { tube, body, by, .. } = hole;
     if hole.is_whole {
         format!(
-            "{tube} needs no hole in {body}: {} {} before all of its bore",
+            "{tube} needs no hole in {body}: {} {} all of its bore",
             listed(by),
-            stands(by)
+            covers(by)
         )
     } else {
         format!(
-            "the hole for {tube} in {body} is only what opens into {body}: {} {} before the rest of its bore",
+            "the hole for {tube} in {body} is smaller than its bore: {} {} the rest",
             listed(by),
-            stands(by)
+            covers(by)
         )
     }
 }
 
-fn stands(names: &[String]) -> &'static str {
-    if names.len() > 1 { "stand" } else { "stands" }
+fn covers(names: &[String]) -> &'static str {
+    if names.len() > 1 { "cover" } else { "covers" }
 }
 
 /// `header, brace 1 and rib`.

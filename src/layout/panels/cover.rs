@@ -144,7 +144,7 @@ fn stick_panels(cut_list: &CutList, units: Units) -> Vec<Panel> {
         })
         .collect();
     let under = if cut_list.is_proved {
-        "No plan needs fewer sticks."
+        "These are the fewest sticks that will do."
     } else {
         "Fewer sticks may be possible."
     };

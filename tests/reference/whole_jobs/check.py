@@ -235,7 +235,7 @@ def hold_ligaments(found, model, report):
 
 # Drains.
 
-DRAIN = re.compile(r'drain "(.*)" lands (-?[\d.]+) mm along, its hole\'s low edge (-?[\d.]+) mm over the floor(.*)')
+DRAIN = re.compile(r'drain "(.*)" lands (-?[\d.]+) mm along, its hole\'s low edge (?:level with|(-?[\d.]+) mm over) the floor(.*)')
 
 
 def check_drains(found, model, report):
@@ -246,7 +246,7 @@ def check_drains(found, model, report):
         if words is None:
             continue
         found.hold("drain's place along", float(words[2]) - drain.along, 0.0051, drain.tube)
-        found.hold("drain's low edge", float(words[3]) - drain.low_edge, 0.0051, drain.tube)
+        found.hold("drain's low edge", float(words[3] or 0.0) - drain.low_edge, 0.0051, drain.tube)
         slope = re.search(r"(falls|rises by up to) ([\d.]+)°", words[4])
         fall = 0.0 if slope is None else float(slope[2]) * (1 if slope[1] == "falls" else -1)
         found.hold("drain's fall, degrees", fall - drain.fall, 0.0051, drain.tube)

@@ -188,7 +188,9 @@ fn deep(dish: Dish, size: &Size) -> String {
         Dish::Ellipsoid { depth } => depth,
     };
     let inside = match dish {
-        Dish::Ellipsoid { .. } if size.wall_mm.is_some() => ", inside an ellipsoid one wall less in diameter and depth",
+        Dish::Ellipsoid { .. } if size.wall_mm.is_some() => {
+            ", an ellipsoid inside too, its radius and depth less by the wall"
+        }
         _ => "",
     };
     format!("{} deep{inside}", size.units.show(depth))
