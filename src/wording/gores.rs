@@ -22,8 +22,8 @@ pub(crate) fn gores_places(all: &[&CompassHole]) -> Option<String> {
     const MOST: usize = 6;
     let names: Vec<String> = all.iter().map(|hole| format!("{} ({})", hole.tube, hole.end)).collect();
     let which = match names.len() {
-        ..2 => return None,
-        ..=MOST => listed(&names),
+        0 | 1 => return None,
+        2..=MOST => listed(&names),
         many => format!("all {many} of {}", all[0].body[0]),
     };
     Some(format!(
