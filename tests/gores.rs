@@ -376,12 +376,15 @@ fn what_is_printed_are_the_strips() {
     assert!(bold.iter().all(|stroke| stroke.path.bounding_box().width() < 60.0));
 }
 
-/// Three legs turned about a head, and one that leans the other way: mirrored it would be cut wrong.
+/// Three legs turned about a head, and their mirror image, for which their strips would be wrong.
 #[test]
 fn strips_of_copies_turned_about_a_head_are_printed_once_and_say_for_which() {
-    let leg = |name: &str, aside: f64, more: &str| {
+    // Leaning `turn` degrees to one side of straight out.
+    let leg = |name: &str, round: f64, turn: f64, more: &str| {
+        let (sin, cos) = (round + turn).to_radians().sin_cos();
+        let (x, y) = (180.0 * cos, 180.0 * sin);
         format!(
-            r#""{name}": {{ "stock": "a", "path": [ {{ "on": "body", "along": 120, "round": "20deg" }}, {{ "step": [150, {aside}, 180] }} ],
+            r#""{name}": {{ "stock": "a", "path": [ {{ "on": "body", "along": 120, "round": "{round}deg" }}, {{ "step": [{x}, {y}, 150] }} ],
                "end": {{ "join": "square" }}{more} }}"#
         )
     };
@@ -391,10 +394,11 @@ fn strips_of_copies_turned_about_a_head_are_printed_once_and_say_for_which() {
   "tubes": {{ {}, {} }} }}"#,
         leg(
             "leg",
-            120.0,
+            20.0,
+            35.0,
             r#", "repeat": { "times": 3, "about": "body", "turn": 120 }"#
         ),
-        leg("spout", -10.0, "").replace("20deg", "80deg"),
+        leg("spout", 80.0, -35.0, ""),
     );
     let (_, plan) = solved(&text);
     let strips: Vec<Gores> = plan
