@@ -39,7 +39,7 @@ fn clash(job: &str, what: &str) -> f64 {
         .nth(1)
         .unwrap_or_else(|| panic!("{what}: {said}"));
     let word = |words: &str| figures.split(words).nth(1).map(str::to_owned);
-    let number = word(", overlap by ").or_else(|| word(", overlap: clear when moved "));
+    let number = word(", overlap by ").or_else(|| word(": clear when moved "));
     let (words, sign) = number
         .map(|words| (words, -1.0))
         .or_else(|| word(", ").map(|words| (words, 1.0)))

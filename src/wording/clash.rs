@@ -233,9 +233,13 @@ fn group_words(assembly: &Assembly, group: &[&Clash], near: &dyn Fn(&Clash) -> S
         // What is said of one, said of all.
         InTheWay::TubeAndBody { .. } | InTheWay::Landing { .. } => {
             let what = name(assembly, worst.way, &|_| names.clone());
-            let how = if worst.leaves.is_some() {
-                format!("overlap: clear when moved {by} over the skin")
-            } else if worst.apart_mm < 0.0 {
+            if worst.leaves.is_some() {
+                return format!(
+                    "CLASH: {what}, overlap{}: clear when moved {by} over the skin",
+                    near(worst)
+                );
+            }
+            let how = if worst.apart_mm < 0.0 {
                 format!("overlap {by}")
             } else {
                 let bound = if worst.is_bound { "at least " } else { "" };
@@ -255,7 +259,7 @@ fn words(assembly: &Assembly, clash: &Clash, near: &str, units: Units) -> String
     } else if let (Some(towards), Some(body)) = (clash.leaves, clash.way.body()) {
         let way = way_words(towards, &assembly.bodies[body]);
         let by = units.show(-clash.apart_mm);
-        format!("overlap: clear when moved {by} over the skin {way}")
+        return format!("CLASH: {what}, overlap{near}: clear when moved {by} over the skin {way}");
     } else if clash.apart_mm < 0.0 {
         format!("overlap by {}", units.show(-clash.apart_mm))
     } else {
