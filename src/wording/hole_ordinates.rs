@@ -105,17 +105,20 @@ pub(crate) fn hole_ordinates_of_kind(kind: &HoleKind<'_>, assembly: &Assembly, u
     }
 }
 
+/// A mark nearer to a line than this is on it, in millimetres: it would be told as 0.
+const ON_A_LINE: f64 = 0.005;
+
 fn cells(mark: Option<&HoleMark>, units: Units) -> [String; 2] {
     let Some(&HoleMark { up_mm, aside_mm }) = mark else {
         return ["-".to_owned(), "-".to_owned()];
     };
     let up = match up_mm {
-        0.0 => "on B".to_owned(),
+        on if on.abs() < ON_A_LINE => "on B".to_owned(),
         up if up > 0.0 => format!("up {}", units.show_bare(up)),
         down => format!("down {}", units.show_bare(-down)),
     };
     let aside = match aside_mm {
-        0.0 => "on A".to_owned(),
+        on if on.abs() < ON_A_LINE => "on A".to_owned(),
         aside => units.show_bare(aside),
     };
     [up, aside]

@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use kurbo::{BezPath, Point};
+use kurbo::{BezPath, PathEl, Point};
 use lopdf::content::Content;
 use lopdf::{Document, Object};
 use serde_json::Value;
@@ -119,6 +119,18 @@ pub struct Words {
     pub text: String,
 }
 
+/// The lines of a path, each from where the pen is put down to where it is lifted.
+fn lines_of(path: &BezPath) -> Vec<BezPath> {
+    let mut lines: Vec<BezPath> = Vec::new();
+    for element in path.elements() {
+        if matches!(element, PathEl::MoveTo(_)) {
+            lines.push(BezPath::new());
+        }
+        lines.last_mut().expect("a place to begin").push(*element);
+    }
+    lines
+}
+
 /// A PDF read by lopdf's content parser and nothing of ours.
 pub struct Pdf {
     pub document: Document,
@@ -167,13 +179,14 @@ impl Pdf {
                 "c" => path.curve_to(point(0), point(2), point(4)),
                 "h" => path.close_path(),
                 "S" => {
-                    let path = std::mem::take(&mut path);
-                    self.strokes.push(Stroke {
+                    let stroke = |path| Stroke {
                         page,
                         layer: layer.clone(),
                         path,
                         width,
-                    });
+                    };
+                    self.strokes
+                        .extend(lines_of(&std::mem::take(&mut path)).into_iter().map(stroke));
                 }
                 "f" | "f*" => {
                     let path = std::mem::take(&mut path);
