@@ -174,3 +174,18 @@ fn a_level_drain_is_said_to_be_level_and_not_to_drain_dry() {
     );
     assert!(said.contains("DOES NOT FALL"), "{said}");
 }
+
+#[test]
+fn an_upright_part_of_a_drain_is_said_to_be_upright_and_a_steep_one_is_told_in_degrees() {
+    for (up, says) in [
+        (r#"[0, 0, 200]"#, "a part of it rises straight up"),
+        (r#"[10, 0, 200]"#, "it rises by up to 87.14°"),
+        (r#"[0, 0, -200]"#, "it falls 2.86°, 50 mm per metre"),
+    ] {
+        let steps = format!(r#"{{ "step": [200, 0, -10] }}, {{ "step": {up} }}"#);
+        let said = said(&job("48.3mm x 2mm", "", &steps));
+        assert!(said.contains(says), "{says}: {said}");
+        let told_over_a_length = said.contains("per metre");
+        assert_eq!(told_over_a_length, says.contains("per metre"), "{said}");
+    }
+}

@@ -259,7 +259,14 @@ fn words(assembly: &Assembly, clash: &Clash, near: &str, units: Units) -> String
     } else if let (Some(towards), Some(body)) = (clash.leaves, clash.way.body()) {
         let way = way_words(towards, &assembly.bodies[body]);
         let by = units.show(-clash.apart_mm);
-        return format!("CLASH: {what}, overlap{near}: clear when moved {by} over the skin {way}");
+        // Where it lands follows from its height over the floor.
+        let drain = clash.way.tubes().any(|tube| assembly.tubes[tube].drain.is_some());
+        let how = if drain {
+            "; a drain is moved by its height over the floor"
+        } else {
+            ""
+        };
+        return format!("CLASH: {what}, overlap{near}: clear when moved {by} over the skin {way}{how}");
     } else if clash.apart_mm < 0.0 {
         format!("overlap by {}", units.show(-clash.apart_mm))
     } else {

@@ -83,10 +83,18 @@ fn drain_words(name: &str, are_many: bool, drain: &Drain, units: Units) -> Vec<S
 /// What falls or rises less is level, in degrees.
 const LEVEL_DEG: f64 = 5e-3;
 
+/// What falls or rises more is told in degrees alone: over a length it would be much, and upright without end.
+const STEEP_DEG: f64 = 60.0;
+
 /// `it falls 2.86°, 50 mm per metre`, of the part that falls least; of one that rises, that.
 fn slope_words(fall_deg: f64, units: Units) -> String {
-    let told = |deg: f64| format!("{}°, {}", decimals(deg, 2), units.show_fall(deg.to_radians().tan()));
+    let told = |deg: f64| {
+        let over_a_length = (deg < STEEP_DEG).then(|| format!(", {}", units.show_fall(deg.to_radians().tan())));
+        format!("{}°{}", decimals(deg, 2), over_a_length.unwrap_or_default())
+    };
     match fall_deg {
+        upright if upright.abs() > 90.0 - LEVEL_DEG && upright < 0.0 => "a part of it rises straight up".to_owned(),
+        upright if upright.abs() > 90.0 - LEVEL_DEG => "it falls straight down".to_owned(),
         level if level.abs() < LEVEL_DEG => "a part of it lies level".to_owned(),
         rise if rise < 0.0 => format!("it rises by up to {}", told(-rise)),
         fall => format!("it falls {}", told(fall)),
