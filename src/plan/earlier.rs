@@ -14,7 +14,6 @@ use crate::job::{Assembly, Ending, TubeInSpace};
 use crate::solver::SolvedPiece;
 
 /// A piece that is solved, for the next plan.
-#[derive(Clone)]
 pub(super) struct KnownPiece {
     pub(super) solved: Arc<SolvedPiece>,
     /// By which like ones are known.
@@ -24,7 +23,6 @@ pub(super) struct KnownPiece {
 }
 
 /// What is known of a hole.
-#[derive(Default)]
 pub(super) struct KnownHole<'a> {
     /// As it was placed, and where it is in the earlier plan's list; none of one that is covered wholly.
     pub(super) placed: Option<(usize, &'a PlacedHole)>,

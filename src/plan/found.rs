@@ -4,8 +4,8 @@ use std::f64::consts::TAU;
 
 use kurbo::Point;
 
-use super::clash::LandingPart;
 use super::flat_skin::FlatSkin;
+use super::in_the_way::LandingPart;
 use super::outline::{Outline, clearance_within};
 use crate::body::Development;
 use crate::job::{Assembly, BodyInSpace, FoundHole};

@@ -6,10 +6,11 @@ use std::sync::Arc;
 use glam::DVec3;
 use kurbo::{Affine, BezPath, Point};
 
-use super::clash::{Clash, InTheWay, LandingPart, Over};
+use super::clash::Clash;
 use super::flat_skin::FlatSkin;
 use super::found::{Met, NearFound};
 use super::if_round::IfRound;
+use super::in_the_way::{InTheWay, LandingPart, Over};
 use super::strips::Strips;
 use crate::body::{Development, Line};
 use crate::job::{Assembly, Drilling, HoleInBody, Join, Tube, front_on_skin};

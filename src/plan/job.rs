@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 use std::sync::Arc;
 
-use super::clash::{Clash, InTheWay, clashes};
+use super::clash::{Clash, clashes};
 use super::compass::{CompassHole, compass_holes};
 use super::cores::on_all_cores;
 use super::covered::Covered;
@@ -13,6 +13,7 @@ use super::earlier::{Earlier, KnownPiece};
 use super::falls::{Fall, falls};
 use super::found::found_in_bodies;
 use super::hole::PlacedHole;
+use super::in_the_way::InTheWay;
 use super::kept_clear::{KeptClear, kept_clear};
 use super::ligaments::with_ligaments;
 use super::of_copies::{OfCopies, hole_in};

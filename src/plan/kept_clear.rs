@@ -1,7 +1,8 @@
 //! Distances that were asked for and are kept: how much there is.
 
 use super::apart::Obstacle;
-use super::clash::{Clash, Cut, InTheWay};
+use super::clash::{Clash, Cut};
+use super::in_the_way::InTheWay;
 use super::leg::legs;
 use crate::job::Assembly;
 

@@ -2,8 +2,8 @@
 
 use kurbo::{BezPath, Point, Rect, Shape};
 
-use super::clash::{LandingPart, Towards};
 use super::flat_skin::FlatSkin;
+use super::in_the_way::{LandingPart, Towards};
 use super::outline::polyline;
 use crate::body::{Development, Line};
 use crate::job::Strip;

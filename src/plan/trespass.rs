@@ -1,8 +1,9 @@
 //! Holes that come into a strip of their body's skin, and holes that can't be cut at all.
 
-use super::clash::{Clash, InTheWay, LandingPart, Over};
+use super::clash::Clash;
 use super::flat_skin::FlatSkin;
 use super::hole::PlacedHole;
+use super::in_the_way::{InTheWay, LandingPart, Over};
 use super::strips::{SLIGHT, apart};
 use crate::job::{Assembly, BodyInSpace, PartingLine, Stays};
 use crate::measure::Units;

@@ -234,10 +234,8 @@ fn group_words(assembly: &Assembly, group: &[&Clash], near: &dyn Fn(&Clash) -> S
         InTheWay::TubeAndBody { .. } | InTheWay::Landing { .. } => {
             let what = name(assembly, worst.way, &|_| names.clone());
             if worst.leaves.is_some() {
-                return format!(
-                    "CLASH: {what}, overlap{}: clear when moved {by} over the skin",
-                    near(worst)
-                );
+                let moved = moved_words(assembly, worst, &format!("{by} over the skin"));
+                return format!("CLASH: {what}, overlap{}: {moved}", near(worst));
             }
             let how = if worst.apart_mm < 0.0 {
                 format!("overlap {by}")
@@ -250,6 +248,17 @@ fn group_words(assembly: &Assembly, group: &[&Clash], near: &dyn Fn(&Clash) -> S
     }
 }
 
+/// By what move a landing leaves what it lies over. Where a drain lands follows from its height over the floor.
+fn moved_words(assembly: &Assembly, clash: &Clash, by: &str) -> String {
+    let is_drain = clash.way.tubes().any(|tube| assembly.tubes[tube].drain.is_some());
+    let drain = if is_drain {
+        "; a drain is moved by its height over the floor"
+    } else {
+        ""
+    };
+    format!("clear when moved {by}{drain}")
+}
+
 /// How far apart or how deep, how far was asked for, and where.
 fn words(assembly: &Assembly, clash: &Clash, near: &str, units: Units) -> String {
     let what = clash_name(assembly, clash.way);
@@ -258,15 +267,12 @@ fn words(assembly: &Assembly, clash: &Clash, near: &str, units: Units) -> String
         "in the same place".to_owned()
     } else if let (Some(towards), Some(body)) = (clash.leaves, clash.way.body()) {
         let way = way_words(towards, &assembly.bodies[body]);
-        let by = units.show(-clash.apart_mm);
-        // Where it lands follows from its height over the floor.
-        let drain = clash.way.tubes().any(|tube| assembly.tubes[tube].drain.is_some());
-        let how = if drain {
-            "; a drain is moved by its height over the floor"
-        } else {
-            ""
-        };
-        return format!("CLASH: {what}, overlap{near}: clear when moved {by} over the skin {way}{how}");
+        let moved = moved_words(
+            assembly,
+            clash,
+            &format!("{} over the skin {way}", units.show(-clash.apart_mm)),
+        );
+        return format!("CLASH: {what}, overlap{near}: {moved}");
     } else if clash.apart_mm < 0.0 {
         format!("overlap by {}", units.show(-clash.apart_mm))
     } else {
