@@ -77,38 +77,17 @@ pub(super) fn hole_ordinates_panel(of: &HoleOrdinates) -> Panel {
 
 /// A table for marking by hand, in several shapes.
 fn panel_by_hand<const N: usize>(title: &str, heads: &[String; N], rows: &[[String; N]], under: &str) -> Panel {
-    Table {
-        title,
-        heads: Some(heads),
-        rows,
-        under,
-        told_of: None,
-    }
-    .panel_in_shapes()
+    Table::new(title, Some(heads), rows, under).panel_in_shapes()
 }
 
 /// Facts by name, a row each.
 pub(super) fn facts_panel(title: &str, rows: &[[String; 2]], under: &str) -> Panel {
-    Table {
-        title,
-        heads: None,
-        rows,
-        under,
-        told_of: None,
-    }
-    .panel()
+    Table::new(title, None, rows, under).panel()
 }
 
 /// A table with heads.
 pub(super) fn rows_panel<const N: usize>(title: &str, heads: &[String; N], rows: &[[String; N]], under: &str) -> Panel {
-    Table {
-        title,
-        heads: Some(heads),
-        rows,
-        under,
-        told_of: None,
-    }
-    .panel()
+    Table::new(title, Some(heads), rows, under).panel()
 }
 
 /// A table of `N` columns, the first flush left and the rest flush right, with words under it.
@@ -121,7 +100,18 @@ pub(super) struct Table<'a, const N: usize> {
     pub(super) told_of: Option<&'a [Vec<String>]>,
 }
 
-impl<const N: usize> Table<'_, N> {
+impl<'a, const N: usize> Table<'a, N> {
+    /// Without a column for sheets.
+    fn new(title: &'a str, heads: Option<&'a [String; N]>, rows: &'a [[String; N]], under: &'a str) -> Self {
+        Self {
+            title,
+            heads,
+            rows,
+            under,
+            told_of: None,
+        }
+    }
+
     pub(super) fn panel(&self) -> Panel {
         self.in_blocks(1, &self.widths(), CLOSE)
     }
