@@ -51,6 +51,7 @@ impl<'a> Lines<'a> {
     }
 
     /// The lines along the tube through one line of its wall.
+    #[inline]
     pub(super) fn through(&self, wall: &WallLine) -> WallRays<'a> {
         let (outward, girthwise) = self.frame.outward_and_girthwise(wall.facing);
         WallRays {
@@ -74,6 +75,7 @@ pub(super) struct WallRays<'a> {
 
 impl WallRays<'_> {
     /// Follows the line through the place at `radius` towards the body. `None` where it misses.
+    #[inline]
     pub(super) fn meet(&self, radius: f64) -> Option<WallHit> {
         let Hit { distance, normal } = self.body.first_hit(&self.line(radius))?;
         let facing = normal.dot(self.axis);
