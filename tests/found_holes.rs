@@ -69,28 +69,71 @@ fn a_hole_or_a_wall_that_comes_into_a_hole_as_found_is_a_clash() {
         let run = shop.run("batch job.json --check");
         (run.code(), run.out() + &run.err())
     };
-    for (along, says) in [
+    for (along, what, moved) in [
         // The bore's radius is 23 mm, the tube's 25 mm, the bung's 30 mm.
         (
             340.0,
-            "the hole and wall of t and old bung of drum, overlap by 15.00 mm",
+            "the hole and wall of t",
+            "15.01 mm over the skin towards the top end",
         ),
         (
             260.0,
-            "the hole and wall of t and old bung of drum, overlap by 15.00 mm",
+            "the hole and wall of t",
+            "15.01 mm over the skin towards the bottom end",
         ),
-        (354.0, "the wall of t and old bung of drum, overlap by 1.00 mm"),
-        (246.0, "the wall of t and old bung of drum, overlap by 1.00 mm"),
+        (354.0, "the wall of t", "1.01 mm over the skin towards the top end"),
+        (246.0, "the wall of t", "1.01 mm over the skin towards the bottom end"),
     ] {
         let (code, said) = said(along);
+        let line = said.lines().find(|line| line.contains("CLASH")).unwrap_or_default();
         assert!(
-            code == 1 && said.contains("CLASH") && said.contains(says),
+            code == 1
+                && line.contains(&format!("{what} and old bung of drum, overlap"))
+                && line.ends_with(&format!(": clear when moved {moved}")),
             "{along}: {said}"
         );
     }
     for along in [355.5, 244.5] {
         let (code, said) = said(along);
         assert!(code == 0 && !said.contains("CLASH"), "{along}: {said}");
+    }
+}
+
+#[test]
+fn moved_as_told_a_landing_is_clear_of_a_hole_as_found() {
+    let said = |along: f64, round: f64| {
+        let shop = Shop::open();
+        shop.write("job.json", job(&bung("0"), along, &round.to_string()).as_bytes());
+        let run = shop.run("batch job.json --check");
+        run.out() + &run.err()
+    };
+    // Up, down, right, left; where the way round is the shorter, and where it is the longer.
+    for [along, round] in [
+        [330.0, 20.0],
+        [280.0, -11.0],
+        [311.0, 31.0],
+        [296.0, -40.0],
+        [296.0, 44.0],
+    ] {
+        let told = said(along, round);
+        let line = told.lines().find(|line| line.contains("CLASH")).expect("a clash");
+        let words = line.split("clear when moved ").nth(1).expect("how far");
+        let by: f64 = words.split(" mm").next().unwrap_or_default().parse().expect("a number");
+        let [up, right] = match words.split("over the skin ").nth(1) {
+            Some("towards the bottom end") => [-1.0, 0.0],
+            Some("towards the top end") => [1.0, 0.0],
+            Some("to the left") => [0.0, -1.0],
+            Some("to the right") => [0.0, 1.0],
+            way => panic!("{way:?}"),
+        };
+        let moved = |by: f64| said(along + by * up, round + by * right);
+        assert!(!moved(by + 0.02).contains("CLASH"), "{along} {round}: {line}");
+        assert!(moved(by - 0.05).contains("CLASH"), "{along} {round}: {line}");
+        // No way is shorter.
+        for [up, right] in [[1.0, 0.0], [-1.0, 0.0], [0.0, 1.0], [0.0, -1.0]] {
+            let shorter = said(along + (by - 0.05) * up, round + (by - 0.05) * right);
+            assert!(shorter.contains("CLASH"), "{along} {round}: {line}\n{shorter}");
+        }
     }
 }
 

@@ -226,6 +226,13 @@ impl Assembly {
         kept
     }
 
+    /// A thing that is to be kept off on a body, by its place in the body's list, as a body of its own; none where it is in no
+    /// tube's way.
+    pub fn kept_off(&self, on: usize, index: usize) -> Option<usize> {
+        let name = format!("{} of {}", self.bodies[on].keep_off[index].name, self.bodies[on].name);
+        self.bodies.iter().position(|body| body.name == name)
+    }
+
     /// Where the words of a tube stand, for problems that are found in its geometry.
     pub fn word_of(&self, tube: &TubeInSpace) -> Option<&Place> {
         self.words.get(&tube.shared_name)

@@ -88,6 +88,15 @@ impl Units {
         self.show(((mm - SAME_MM) / step).ceil() * step)
     }
 
+    /// A length that is enough where `mm` are needed: to the next 0.01 mm, or the next of the job's fractions of an inch.
+    pub fn show_enough(self, mm: f64) -> String {
+        let step = match self {
+            Self::Millimetres => 0.01,
+            Self::Inches(to) => MM_PER_INCH / f64::from(to.in_an_inch()),
+        };
+        self.show(((mm - SAME_MM) / step).ceil() * step)
+    }
+
     /// What may be given: `0 to 25 mm`, `0 to 0.984 in`; both ends may be given as they are told.
     pub fn show_range(self, low_mm: f64, high_mm: f64) -> String {
         format!("{} to {}", self.plain(low_mm, f64::ceil), self.show_limit(high_mm))

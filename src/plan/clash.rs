@@ -7,7 +7,7 @@ use std::rc::Rc;
 use glam::{DVec2, DVec3};
 
 use super::apart::{Between, CutTube, MEETING, Obstacle, Other, between, deepest};
-use super::in_the_way::{InTheWay, Towards};
+use super::in_the_way::{InTheWay, Move};
 use super::leg::{Leg, legs, nearest};
 use super::near::{Boxes, Told};
 use crate::job::{Assembly, BodyInSpace, Piece};
@@ -36,8 +36,9 @@ pub struct Clash {
     pub is_bound: bool,
     /// What was asked for, in millimetres: 0, or the distance to be kept.
     pub asked_mm: f64,
-    /// Of a landing over what is to be kept off, where it has to be moved by that much.
-    pub leaves: Option<Towards>,
+    /// The least move of a landing by which it leaves what it lies over, or keeps the distance that was asked for, where it is
+    /// known.
+    pub leaves: Option<Move>,
     /// Where they are nearest, in space.
     pub at: DVec3,
 }
@@ -278,7 +279,11 @@ fn crossing([a, b]: [&Leg; 2], pieces: [&Piece; 2]) -> Option<Apart> {
 }
 
 /// How far a leg is from a body, and where; `None` where that is as much as was asked for.
-fn body_apart((leg, piece): (&Leg, &Piece), (body, obstacle): (&BodyInSpace, &Obstacle), asked: f64) -> Option<Apart> {
+pub(super) fn body_apart(
+    (leg, piece): (&Leg, &Piece),
+    (body, obstacle): (&BodyInSpace, &Obstacle),
+    asked: f64,
+) -> Option<Apart> {
     if apart_at_least(leg, body) >= asked - SLIGHT {
         return None;
     }

@@ -1,12 +1,14 @@
 //! Holes as they were found: where they lie on a body's skin, and how near others come to them.
 
 use std::f64::consts::TAU;
+use std::iter;
 
-use kurbo::Point;
+use kurbo::{Affine, Point};
 
 use super::flat_skin::FlatSkin;
-use super::in_the_way::LandingPart;
+use super::in_the_way::{LandingPart, Move, Towards};
 use super::outline::{Outline, clearance_within};
+use super::way_out::least_clear;
 use crate::body::Development;
 use crate::job::{Assembly, BodyInSpace, FoundHole};
 use crate::measure::Units;
@@ -104,21 +106,33 @@ impl Met {
 pub(crate) struct NearFound {
     /// The nearest of them by name, and what is left to it in millimetres, below 0 where they overlap.
     pub(super) nearest: Option<(String, f64)>,
-    /// Those that are overlapped, by the place in the body's list: what comes over it, and by how much in millimetres, 0 or
-    /// less.
-    pub(super) over: Vec<(usize, LandingPart, f64)>,
+    /// Those that are overlapped.
+    pub(super) over: Vec<OverFound>,
+}
+
+/// A hole that was found, and is overlapped.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct OverFound {
+    /// Its place in the body's list.
+    pub(super) index: usize,
+    /// What comes over it.
+    pub(super) part: LandingPart,
+    /// By how much, in millimetres, 0 or less.
+    pub(super) apart_mm: f64,
+    /// The least move that clears it.
+    pub(super) leaves: Option<Move>,
 }
 
 impl NearFound {
-    /// Of an outline on the whole skin of a body with these holes; `wall` gives where the tube's wall sits, nothing where it
-    /// doesn't.
+    /// Of an outline about `middle`, which is so far round, on the whole skin of a body with these holes; `wall` gives where the
+    /// tube's wall sits, nothing where it doesn't.
     pub(super) fn new(
         found: &[Met],
-        shape: &Development,
-        round: f64,
-        outline: &[Point],
+        flat: &FlatSkin<'_>,
+        (outline, middle, round): (&[Point], Point, f64),
         wall: impl Fn() -> Vec<Point>,
     ) -> Self {
+        let shape = &flat.shape;
         let mut near = Self::default();
         if found.is_empty() {
             return near;
@@ -133,7 +147,22 @@ impl NearFound {
             }
             let of_wall = wall.as_ref().map(|wall| found.apart(wall, round, shape, NEAR));
             let over = LandingPart::over(of_hole, of_wall, |apart| apart <= 0.0);
-            near.over.extend(over.map(|(part, apart)| (index, part, apart)));
+            near.over.extend(over.map(|(part, apart_mm)| {
+                let is_clear = |how: Affine| {
+                    let apart = |outline: &Outline| found.apart(&outline.moved(how), round, shape, NEAR);
+                    iter::once(&hole).chain(&wall).all(|outline| apart(outline) > 0.0)
+                };
+                let ways = Towards::ALL.into_iter().filter_map(|towards| {
+                    let by = least_clear(-apart_mm + NEAR, &|by| is_clear(towards.over(shape, middle, by)))?;
+                    Some((towards, by))
+                });
+                OverFound {
+                    index,
+                    part,
+                    apart_mm,
+                    leaves: Move::least(flat.body, shape, ways),
+                }
+            }));
         }
         near
     }

@@ -158,7 +158,7 @@ impl PlacedHole {
         };
         let lines = || wall_lines(stock, &hole.drilling);
         let strips = Strips::new(&flat, (&on_skin, carry * zero, hole.along_mm), wall, lines);
-        let near_found = NearFound::new(found, &flat.shape, hole.round, &on_skin, wall);
+        let near_found = NearFound::new(found, &flat, (&on_skin, carry * zero, hole.round), wall);
         Some(Self {
             of_tube,
             piece: None,

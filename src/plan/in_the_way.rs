@@ -2,6 +2,8 @@
 
 use std::iter;
 
+use crate::job::{Assembly, BodyInSpace};
+
 /// What is in the way of what. Tubes and bodies are told by their places in the assembly's lists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum InTheWay {
@@ -56,6 +58,12 @@ impl InTheWay {
             Self::TubeAndBody { body, .. } | Self::Holes { body, .. } | Self::Landing { body, .. } => Some(body),
         }
     }
+
+    /// The body on whose skin what is in it lies, where one is.
+    pub fn on(self, assembly: &Assembly) -> Option<&BodyInSpace> {
+        let body = &assembly.bodies[self.body()?];
+        Some(body.of_body.map_or(body, |(on, _)| &assembly.bodies[on]))
+    }
 }
 
 /// What of a tube's end comes over something on the skin that it lands on.
@@ -80,6 +88,17 @@ pub enum Towards {
     Right,
     /// The other way.
     Left,
+}
+
+/// A move of a landing over its body's skin.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Move {
+    /// Which way.
+    pub towards: Towards,
+    /// How far at least, over the skin, in millimetres.
+    pub by_mm: f64,
+    /// Whether the skin bends otherwise there, so that it is only nearly so far.
+    pub is_near: bool,
 }
 
 /// What there is on a body's skin that a landing must not come over.

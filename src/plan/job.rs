@@ -16,6 +16,7 @@ use super::hole::PlacedHole;
 use super::in_the_way::InTheWay;
 use super::kept_clear::{KeptClear, kept_clear};
 use super::ligaments::with_ligaments;
+use super::not_kept::NotKept;
 use super::of_copies::{OfCopies, hole_in};
 use super::of_tube::{Given, OfEnd, OfTube, SolvedOrNot};
 use super::piece::{Kind, piece_ends, piece_welds};
@@ -140,7 +141,7 @@ fn solved(job: &Resolved<Assembly>, earlier: &Earlier<'_>, progress: &dyn Fn(usi
 const AT_ONCE: usize = 512;
 
 /// The places of so many holes are kept, each of some 12 kB.
-const MOST_PLACES: usize = 3_000;
+const MOST_PLACES: usize = 12_000;
 
 fn solve(
     assembly: &Assembly,
@@ -309,10 +310,14 @@ fn piece_of(tube: &TubeInSpace, piece: &Piece) -> impl Fn(&str) -> String + use<
 /// What is in the way, holes that overlap or run off their body's end among it.
 fn all_clashes(assembly: &Assembly, holes: &[PlacedHole]) -> Vec<Clash> {
     let mut found = clashes(assembly);
+    let not_kept = NotKept::new(assembly, holes, &found);
     let told: HashSet<InTheWay> = holes.iter().flat_map(|hole| hole.told_already(assembly)).collect();
-    found.retain(|clash| clash.asked_mm > 0.0 || !told.contains(&clash.way));
+    found.retain(|clash| !told.contains(&clash.way));
+    for clash in &mut found {
+        clash.leaves = not_kept.leaves(clash.way);
+    }
     for hole in holes {
-        found.extend(hole.trespasses(assembly));
+        found.extend(hole.trespasses(assembly, &not_kept));
         found.extend(hole.off_the_end());
         found.extend(hole.over_found());
         let overlaps = hole.near.overlaps.iter();

@@ -2,7 +2,7 @@
 
 use super::apart::Obstacle;
 use super::clash::{Clash, Cut};
-use super::in_the_way::InTheWay;
+use super::in_the_way::{InTheWay, Over};
 use super::leg::legs;
 use crate::job::Assembly;
 
@@ -31,6 +31,13 @@ pub(super) fn kept_clear(assembly: &Assembly, clashes: &[Clash]) -> Vec<KeptClea
     let is_broken = |name: &str, body: usize| {
         clashes.iter().any(|clash| match clash.way {
             InTheWay::TubeAndBody { tube, body: of } => of == body && assembly.tubes[tube].shared_name == name,
+            // Told with its landing.
+            InTheWay::Landing {
+                tube,
+                body: on,
+                over: Over::KeptOff(index),
+                ..
+            } => assembly.kept_off(on, index) == Some(body) && assembly.tubes[tube].shared_name == name,
             _ => false,
         })
     };

@@ -112,8 +112,8 @@ pub(crate) struct Strips {
     /// between it and the wall of a tube that is set on, in millimetres; below 0 how far it would have to be moved.
     pub(crate) left: Vec<[Option<f64>; 2]>,
     /// Of those that something comes into, by their places in the body's order, how far the tube has to be moved over the skin
-    /// to leave what stands out of it too, in millimetres, above 0, and which way that is least.
-    leave: Vec<(usize, f64, Towards)>,
+    /// each of the two ways to leave what stands out of it too, in millimetres, above 0.
+    leave: Vec<(usize, [f64; 2])>,
 }
 
 impl Strips {
@@ -136,13 +136,7 @@ impl Strips {
             if both.into_iter().flatten().any(is_over) {
                 let standing = flat.standing(keep, along_mm, lines());
                 let all = [Some(hole), wall, standing].into_iter().flatten();
-                let [down, up] = ways_apart(span(all.flatten()), strip);
-                let ways = Towards::of(keep.strip);
-                leave.push(if down > up {
-                    (index, -down, ways[0])
-                } else {
-                    (index, -up, ways[1])
-                });
+                leave.push((index, ways_apart(span(all.flatten()), strip).map(|apart| -apart)));
             }
         }
         let to_end = outline.iter().filter_map(|place| flat.to_end(*place));
@@ -154,12 +148,13 @@ impl Strips {
         }
     }
 
-    /// What is to be kept off and is not: by its index, what comes into it, and how far to which side it has to be moved.
-    pub(super) fn trespasses(&self) -> impl Iterator<Item = (usize, LandingPart, f64, Towards)> {
-        self.leave.iter().filter_map(|(index, by, towards)| {
+    /// What is to be kept off and is not: by its index, what comes into it, and how far it has to be moved each of the two ways
+    /// in which the strip is left.
+    pub(super) fn trespasses(&self) -> impl Iterator<Item = (usize, LandingPart, [f64; 2])> {
+        self.leave.iter().filter_map(|(index, ways)| {
             let [hole, wall] = self.left[*index];
             let (part, _) = LandingPart::over(hole?, wall, is_over)?;
-            Some((*index, part, *by, *towards))
+            Some((*index, part, *ways))
         })
     }
 }
@@ -171,7 +166,7 @@ fn is_over(apart: f64) -> bool {
 
 impl Towards {
     /// The two ways in which a strip is left: down and up, right and left.
-    fn of(strip: Strip) -> [Self; 2] {
+    pub(super) fn of(strip: Strip) -> [Self; 2] {
         match strip {
             Strip::Round(_) => [Self::NearEnd, Self::FarEnd],
             Strip::Along { .. } => [Self::Right, Self::Left],

@@ -3,7 +3,8 @@
 use super::clash::Clash;
 use super::flat_skin::FlatSkin;
 use super::hole::PlacedHole;
-use super::in_the_way::{InTheWay, LandingPart, Over};
+use super::in_the_way::{InTheWay, LandingPart, Move, Over, Towards};
+use super::not_kept::NotKept;
 use super::strips::{SLIGHT, apart};
 use crate::job::{Assembly, BodyInSpace, PartingLine, Stays};
 use crate::measure::Units;
@@ -14,13 +15,24 @@ const STANDING: f64 = 0.5;
 
 impl PlacedHole {
     /// Clashes with what is to be kept off, and with the floor: what of it stands in the tube's way need not be told again.
-    pub(crate) fn trespasses(&self, assembly: &Assembly) -> Vec<Clash> {
+    /// `not_kept` are the distances that were asked for as well.
+    pub(crate) fn trespasses(&self, assembly: &Assembly, not_kept: &NotKept) -> Vec<Clash> {
+        let body = &assembly.bodies[self.hole.body];
         let kept = self.strips.trespasses();
-        let kept = kept.map(|(index, part, by, towards)| Clash {
-            leaves: Some(towards),
-            ..self.clash_of_landing(part, Over::KeptOff(index), -by)
+        let kept = kept.map(|(index, part, ways)| {
+            let strip = body.keep_off[index].strip;
+            let clash = self.clash_of_landing(part, Over::KeptOff(index), -ways[0].min(ways[1]));
+            let asked = self.way_of_kept_off(assembly, index).and_then(|way| not_kept.of(way));
+            let ways = asked.map_or(Some(ways), |asked| {
+                asked.ways.map(|farther| [0, 1].map(|way| ways[way].max(farther[way])))
+            });
+            Clash {
+                asked_mm: asked.map_or(0.0, |asked| asked.asked_mm),
+                leaves: ways.and_then(|ways| Move::least(body, &self.shape, Towards::of(strip).into_iter().zip(ways))),
+                ..clash
+            }
         });
-        let under = self.under_floor(&assembly.bodies[self.hole.body]);
+        let under = self.under_floor(body);
         let floor = under
             .filter(|under| *under < -SLIGHT)
             .map(|under| self.clash_of_landing(LandingPart::Hole, Over::Floor, under));
@@ -30,20 +42,23 @@ impl PlacedHole {
     /// Clashes with the holes that were found in its body.
     pub(crate) fn over_found(&self) -> impl Iterator<Item = Clash> {
         let over = self.near_found.over.iter();
-        over.map(|(index, part, apart)| self.clash_of_landing(*part, Over::Found(*index), *apart))
+        over.map(|over| Clash {
+            leaves: over.leaves,
+            ..self.clash_of_landing(over.part, Over::Found(over.index), over.apart_mm)
+        })
     }
 
     /// What the tube against the things themselves would be told as, of all that its hole or its wall comes into.
     pub(crate) fn told_already(&self, assembly: &Assembly) -> impl Iterator<Item = InTheWay> {
-        let body = &assembly.bodies[self.hole.body];
-        let names = self.strips.trespasses().map(|(index, ..)| {
-            let keep = &body.keep_off[index].name;
-            format!("{keep} of {}", body.name)
-        });
-        let things = names.filter_map(|name| assembly.bodies.iter().position(|body| body.name == name));
-        things.map(|body| InTheWay::TubeAndBody {
+        let trespasses = self.strips.trespasses();
+        trespasses.filter_map(|(index, ..)| self.way_of_kept_off(assembly, index))
+    }
+
+    /// The tube against the thing itself that is to be kept off, by its place in the body's list.
+    fn way_of_kept_off(&self, assembly: &Assembly, index: usize) -> Option<InTheWay> {
+        Some(InTheWay::TubeAndBody {
             tube: self.of_tube,
-            body,
+            body: assembly.kept_off(self.hole.body, index)?,
         })
     }
 

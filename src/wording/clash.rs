@@ -233,22 +233,27 @@ fn group_words(assembly: &Assembly, group: &[&Clash], near: &dyn Fn(&Clash) -> S
         // What is said of one, said of all.
         InTheWay::TubeAndBody { .. } | InTheWay::Landing { .. } => {
             let what = name(assembly, worst.way, &|_| names.clone());
-            if worst.leaves.is_some() {
-                let moved = moved_words(assembly, worst, &format!("{by} over the skin"));
-                return format!("CLASH: {what}, overlap{}: {moved}", near(worst));
-            }
-            let how = if worst.apart_mm < 0.0 {
+            let farthest = group.iter().filter_map(|clash| clash.leaves);
+            let farthest = farthest.max_by(|a, b| a.by_mm.total_cmp(&b.by_mm));
+            let moved = farthest.map_or_else(String::new, |farthest| {
+                let by = format!("by up to {} over the skin", units.show_enough(farthest.by_mm));
+                moved_words(assembly, worst, &by)
+            });
+            let how = if worst.apart_mm < 0.0 && farthest.is_some() {
+                "overlap".to_owned()
+            } else if worst.apart_mm < 0.0 {
                 format!("overlap {by}")
             } else {
                 let bound = if worst.is_bound { "at least " } else { "" };
                 format!("the nearest {bound}{} apart", units.show(worst.apart_mm))
             };
-            format!("CLASH: {what}, {how}{}{}", asked(worst, units), near(worst))
+            format!("CLASH: {what}, {how}{}{}{moved}", asked(worst, units), near(worst))
         }
     }
 }
 
-/// By what move a landing leaves what it lies over. Where a drain lands follows from its height over the floor.
+/// By what move a landing is clear: `: clear when moved 15.00 mm over the skin to the right`. Where a drain lands follows from
+/// its height over the floor.
 fn moved_words(assembly: &Assembly, clash: &Clash, by: &str) -> String {
     let is_drain = clash.way.tubes().any(|tube| assembly.tubes[tube].drain.is_some());
     let drain = if is_drain {
@@ -256,30 +261,31 @@ fn moved_words(assembly: &Assembly, clash: &Clash, by: &str) -> String {
     } else {
         ""
     };
-    format!("clear when moved {by}{drain}")
+    format!(": clear when moved {by}{drain}")
 }
 
-/// How far apart or how deep, how far was asked for, and where.
+/// How far apart or how deep, how far was asked for, where, and by what move it is clear.
 fn words(assembly: &Assembly, clash: &Clash, near: &str, units: Units) -> String {
     let what = clash_name(assembly, clash.way);
     let is_same_hole = matches!(clash.way, InTheWay::Holes { .. }) && clash.apart_mm == 0.0;
     let apart = if matches!(clash.way, InTheWay::SamePlace(_)) || is_same_hole {
         "in the same place".to_owned()
-    } else if let (Some(towards), Some(body)) = (clash.leaves, clash.way.body()) {
-        let way = way_words(towards, &assembly.bodies[body]);
-        let moved = moved_words(
-            assembly,
-            clash,
-            &format!("{} over the skin {way}", units.show(-clash.apart_mm)),
-        );
-        return format!("CLASH: {what}, overlap{near}: {moved}");
+    } else if clash.apart_mm <= 0.0 && clash.leaves.is_some() {
+        "overlap".to_owned()
     } else if clash.apart_mm < 0.0 {
         format!("overlap by {}", units.show(-clash.apart_mm))
     } else {
         let bound = if clash.is_bound { "at least " } else { "" };
         format!("{bound}{} apart", units.show(clash.apart_mm))
     };
-    format!("CLASH: {what}, {apart}{}{}", asked(clash, units), near)
+    let moved = clash.leaves.map_or_else(String::new, |leaves| {
+        let way = clash.way.on(assembly);
+        let way = way.map_or_else(String::new, |body| format!(" {}", way_words(leaves.towards, body)));
+        let about = if leaves.is_near { "about " } else { "" };
+        let by = format!("{about}{} over the skin{way}", units.show_enough(leaves.by_mm));
+        moved_words(assembly, clash, &by)
+    });
+    format!("CLASH: {what}, {apart}{}{near}{moved}", asked(clash, units))
 }
 
 /// `towards the bottom end`; `to the right`.
@@ -303,10 +309,16 @@ fn way_words(towards: Towards, body: &BodyInSpace) -> String {
     }
 }
 
+/// What was asked for; of what has no move of its own by how much it is too near.
 fn asked(clash: &Clash, units: Units) -> String {
-    if clash.asked_mm > 0.0 {
-        format!(", {} asked for", units.show(clash.asked_mm))
+    if clash.asked_mm == 0.0 {
+        return String::new();
+    }
+    let too_near = clash.asked_mm - clash.apart_mm;
+    let by = if clash.leaves.is_none() && clash.apart_mm >= 0.0 && !clash.is_bound {
+        format!(", too near by {}", units.show_enough(too_near))
     } else {
         String::new()
-    }
+    };
+    format!(", {} asked for{by}", units.show(clash.asked_mm))
 }
