@@ -153,25 +153,28 @@ struct Moved {
 }
 
 impl Moved {
-    /// `job` makes it of where the tube lands, along and round.
+    /// `job` makes it of where the tube lands, along and round; a hair is `near` millimetres.
     #[track_caller]
-    fn new(at: [f64; 2], job: &dyn Fn([f64; 2]) -> String) -> Self {
+    fn new(at: [f64; 2], near: f64, job: &dyn Fn([f64; 2]) -> String) -> Self {
         let told = said(&job(at));
         let lines: Vec<&str> = told.lines().filter(|line| line.contains("CLASH")).collect();
         let [line] = lines[..] else { panic!("one clash: {told}") };
         let words = line.split("clear when moved ").nth(1).expect("how far");
+        let words = words.trim_start_matches("about ");
         let by: f64 = words.split(" mm").next().unwrap_or_default().parse().expect("a number");
         let ways = [
             ("towards the bottom end", [-1.0, 0.0]),
             ("towards the top end", [1.0, 0.0]),
             ("to the left", [0.0, -1.0]),
             ("to the right", [0.0, 1.0]),
+            ("skin down", [-1.0, 0.0]),
+            ("skin up", [1.0, 0.0]),
         ];
         let way = ways.iter().find(|(way, _)| words.contains(way)).expect("which way").1;
         let moved = |by: f64| said(&job([at[0] + by * way[0], at[1] + by * way[1]]));
         Self {
-            clear: moved(by + 0.03),
-            not_yet: moved(by - 0.05),
+            clear: moved(by + near),
+            not_yet: moved(by - 0.02 - near),
             line: line.to_owned(),
         }
     }
@@ -188,7 +191,7 @@ fn moved_as_told_a_tube_that_leans_is_clear_of_what_stands_out_too() {
                 } else {
                     [390.0 + aside, 420.0]
                 };
-                let Moved { line, clear, not_yet } = Moved::new(at, &|at| leaning(strip, at, lean, 0.0));
+                let Moved { line, clear, not_yet } = Moved::new(at, 0.03, &|at| leaning(strip, at, lean, 0.0));
                 assert!(!clear.contains("CLASH"), "{strip} {lean:?} {aside}: {line}\n{clear}");
                 assert!(not_yet.contains("CLASH"), "{strip} {lean:?} {aside}: {line}\n{not_yet}");
                 // Where the wall alone is clear of the strip, what stands out is still in its way.
@@ -213,7 +216,7 @@ fn moved_as_told_a_tube_keeps_the_distance_that_was_asked_for() {
                 if !said(&leaning(strip, at, lean, asked)).contains("CLASH") {
                     continue;
                 }
-                let Moved { line, clear, not_yet } = Moved::new(at, &|at| leaning(strip, at, lean, asked));
+                let Moved { line, clear, not_yet } = Moved::new(at, 0.03, &|at| leaning(strip, at, lean, asked));
                 let what = format!("{strip} {lean:?} {aside} {asked}: {line}");
                 assert!(line.contains(&format!("{asked:.2} mm asked for")), "{what}");
                 assert!(!clear.contains("CLASH") && clear.contains("t stays"), "{what}\n{clear}");
@@ -223,6 +226,39 @@ fn moved_as_told_a_tube_keeps_the_distance_that_was_asked_for() {
                 );
             }
         }
+    }
+}
+
+#[test]
+fn a_move_over_a_plate_is_exact_and_one_round_an_oval_or_up_a_cone_is_about_as_far() {
+    let tube = |at: f64, round: f64| {
+        format!(
+            r#""t": {{ "stock": "a", "path": [ {{ "on": "drum", "along": {at}, "round": {round} }}, {{ "on": "drum", "along": {at}, "round": {round}, "out": 200 }} ] }}"#
+        )
+    };
+    let keep = r#", "keep_clear": [ { "tube": "t", "body": "it", "by": 9 } ]"#;
+    let on = |body: &str, strip: &str, at: [f64; 2]| {
+        format!(
+            r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "50mm x 2mm" }} }},
+  "bodies": {{ "drum": {{ {body}, "keep_off": [ {strip} ] }} }}, "tubes": {{ {} }}{keep} }}"#,
+            tube(at[0], at[1])
+        )
+    };
+    let plate = r#""shape": "plane", "at": [0, 0, 0], "out": [0, 0, 1], "zero": [0, 1, 0], "size": 3, "wide": 900, "high": 900"#;
+    let oval = r#""shape": "cylinder", "size": "570mm x 1.2mm", "section": { "oval": [600, 540] }, "from": [0, 0, 0], "to": [0, 0, 900], "zero": [1, 0, 0]"#;
+    let cone = r#""shape": "cone", "size": "600mm x 2mm", "size_to": "300mm x 2mm", "from": [0, 0, 0], "to": [0, 0, 700], "zero": [1, 0, 0]"#;
+    for (body, strip, at, about) in [
+        (plate, STANDING_RING, [350.0, 0.0], false),
+        (plate, BEAD, [0.0, 340.0], false),
+        (oval, STANDING_RING, [350.0, 50.0], false),
+        (oval, BEAD, [500.0, 340.0], true),
+        (cone, STANDING_RING, [350.0, 50.0], true),
+    ] {
+        let near = if about { 1.5 } else { 0.03 };
+        let Moved { line, clear, not_yet } = Moved::new(at, near, &|at| on(body, strip, at));
+        assert_eq!(line.contains("clear when moved about"), about, "{line}");
+        assert!(!clear.contains("CLASH"), "{line}\n{clear}");
+        assert!(not_yet.contains("CLASH"), "{line}\n{not_yet}");
     }
 }
 
