@@ -2,6 +2,8 @@
 
 use std::borrow::Cow;
 
+use glam::DVec3;
+
 use super::of_copies::OfCopies;
 use crate::job::{Assembly, BodyInSpace, DrainRequest, End, Ending, Touch, TubeInSpace};
 use crate::phrase::Phrase;
@@ -64,48 +66,62 @@ pub(super) fn solve_drains_after<'a>(
     problems.unless_any(Some((solved, drains)))
 }
 
-fn solve(assembly: &Assembly, tube: &TubeInSpace, request: &DrainRequest) -> Result<(TubeInSpace, Drain), Problem> {
+/// A tube moved over its body until the low edge of its hole is where it was asked for.
+struct Landed {
+    tube: TubeInSpace,
+    /// Where it lands along the body, in millimetres.
+    along_mm: f64,
+    /// The low edge, upwards along the body from where it begins, in millimetres.
+    low_mm: f64,
+}
+
+impl Landed {
+    fn new(assembly: &Assembly, tube: &TubeInSpace, request: &DrainRequest, axis: DVec3) -> Result<Self, Problem> {
+        let (mut tube, mut points) = (tube.clone(), request.points.clone());
+        let (mut low_mm, mut along_mm) = (f64::NAN, f64::NAN);
+        for _ in 0..ROUNDS {
+            let hole = assembly
+                .holes(&tube)
+                .into_iter()
+                .find(|hole| hole.is_at_start == request.is_at_start);
+            let hole = hole.ok_or_else(|| {
+                Problem::new("a drain needs a body in which a hole can be cut")
+                    .help("land it on a cylinder or a cone that stands")
+            })?;
+            along_mm = hole.along_mm;
+            let heights = hole_places(&hole.drilling)?;
+            let heights = heights.into_iter().map(|point| request.up * point.y);
+            low_mm = heights.fold(f64::MAX, f64::min);
+            let step = request.up * request.low_edge_along - low_mm;
+            if step.abs() < PRECISION {
+                break;
+            }
+            let shift = request.up * step * axis;
+            for (point, _) in points.iter_mut().zip(&request.moves).filter(|(_, moves)| **moves) {
+                *point += shift;
+            }
+            let line = request.shape.centre_line(&points)?;
+            (tube.nodes, tube.gaps) = (line.nodes, line.gaps);
+        }
+        let off = (low_mm - request.up * request.low_edge_along).abs();
+        if off > 1e-3 {
+            return Err(Problem::new("no place was found for this drain")
+                .figures(Phrase::from("its low edge stays ").length(off).words(" off"))
+                .help("give its direction with a \"step\", not by a far point")
+                .how_bad(off));
+        }
+        Ok(Self { tube, along_mm, low_mm })
+    }
+}
+
+fn solve(assembly: &Assembly, tube: &TubeInSpace, request: &DrainRequest) -> Result<Moved, Problem> {
     let ending = if request.is_at_start { &tube.start } else { &tube.end };
     let Ending::Lands { body: index, .. } = *ending else {
         return Err(Problem::new("a drain must land on a body").help("give its point \"on\" a round body"));
     };
     let body = &assembly.bodies[index];
-    let (mut tube, mut points) = (tube.clone(), request.points.clone());
-    let (mut low, mut along) = (f64::NAN, f64::NAN);
-    for _ in 0..ROUNDS {
-        let hole = assembly
-            .holes(&tube)
-            .into_iter()
-            .find(|hole| hole.is_at_start == request.is_at_start);
-        let hole = hole.ok_or_else(|| {
-            Problem::new("a drain needs a body in which a hole can be cut")
-                .help("land it on a cylinder or a cone that stands")
-        })?;
-        along = hole.along_mm;
-        let edge = hole_places(&hole.drilling)?
-            .into_iter()
-            .map(|point| request.up * point.y)
-            .fold(f64::MAX, f64::min);
-        low = edge;
-        let step = request.up * request.low_edge_along - edge;
-        if step.abs() < PRECISION {
-            break;
-        }
-        let shift = request.up * step * body.axis();
-        for (point, _) in points.iter_mut().zip(&request.moves).filter(|(_, moves)| **moves) {
-            *point += shift;
-        }
-        let line = request.shape.centre_line(&points)?;
-        (tube.nodes, tube.gaps) = (line.nodes, line.gaps);
-    }
-    let off = (low - request.up * request.low_edge_along).abs();
-    if off > 1e-3 {
-        return Err(Problem::new("no place was found for this drain")
-            .figures(Phrase::from("its low edge stays ").length(off).words(" off"))
-            .help("give its direction with a \"step\", not by a far point")
-            .how_bad(off));
-    }
-    let low_edge_mm = low - request.up * request.floor_along;
+    let Landed { tube, along_mm, low_mm } = Landed::new(assembly, tube, request, body.axis())?;
+    let low_edge_mm = low_mm - request.up * request.floor_along;
     let lip_along = lip_along(assembly, &tube, index, request).ok_or_else(|| {
         Problem::new("a part of the drain's wall misses its body")
             .help("move its landing round towards where the drain points, or use a narrower tube")
@@ -118,7 +134,7 @@ fn solve(assembly: &Assembly, tube: &TubeInSpace, request: &DrainRequest) -> Res
     });
     let drain = Drain {
         tube: tube.name.clone(),
-        along_mm: along,
+        along_mm,
         low_edge_mm,
         lip_mm,
         sill_mm,
