@@ -204,6 +204,11 @@ fn a_plates_edges_are_drawn_and_a_hole_that_runs_off_them_is_told() {
         }
         assert!(pdf.words.iter().any(|told| told.text.contains("400.00 x 300.00 mm")));
     }
+    let says = |pdf: &Pdf, words: &str| pdf.words.iter().any(|told| told.text.contains(words));
+    let (at_the_cross, _) = made(&job(0.0, 0.0));
+    assert!(says(&at_the_cross, "at the cross"));
+    let (beside_it, _) = made(&job(30.0, 0.0));
+    assert!(!says(&beside_it, "at the cross") && says(&beside_it, "right 30.00 mm"));
 }
 
 #[test]

@@ -112,11 +112,12 @@ impl<'a> Marked<'a> {
     fn labels(&self, index: usize, units: Units) -> [Label; 2] {
         let (up, side) = (self.hole.up_words(units), self.hole.side_words(units));
         // What is on a line is seen to be.
-        let in_one = match side.as_str() {
-            "on the line" => up.clone(),
-            _ => format!("{up}, {side}"),
+        let ways = match [up.as_str(), side.as_str()] {
+            ["on the line", "on the line"] => [vec!["at the cross".to_owned()], vec!["at the cross".to_owned()]],
+            [_, "on the line"] => [vec![up.clone(), side], vec![up]],
+            _ => [vec![up.clone(), side.clone()], vec![format!("{up}, {side}")]],
         };
-        [vec![up, side], vec![in_one]].map(|lines| Label {
+        ways.map(|lines| Label {
             number: hole_number(index),
             lines,
         })
