@@ -1,10 +1,11 @@
 //! The letters that a PDF's sheets use, put into it: as TrueType with those glyphs alone. A letter's code on the pages is
 //! its code point, so that words can be searched and copied (ISO 32000-1, 9.7 and 9.10.3).
 
-use flate2::{Compress, Compression, FlushCompress};
+use flate2::{Compress, FlushCompress};
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat};
 use subsetter::GlyphRemapper;
 
+use super::streams::LEVEL;
 use crate::layout::{Item, Sheet};
 use crate::letters::{Face, Glyph};
 use crate::problem::Problem;
@@ -179,7 +180,7 @@ fn to_unicode(letters: &[(u16, Glyph)]) -> String {
 
 fn compressed(dictionary: Dictionary, plain: &[u8]) -> Stream {
     let mut smaller = Vec::with_capacity(plain.len() + 64);
-    let done = Compress::new(Compression::new(6), true).compress_vec(plain, &mut smaller, FlushCompress::Finish);
+    let done = Compress::new(LEVEL, true).compress_vec(plain, &mut smaller, FlushCompress::Finish);
     let mut stream = Stream::new(dictionary, plain.to_vec());
     if matches!(done, Ok(flate2::Status::StreamEnd)) {
         stream.dict.set("Filter", "FlateDecode");
