@@ -1,7 +1,7 @@
 //! The part of a drawing within a rectangle: really cut, not hidden, so that nothing is left outside
 //! for a reader that looks at the lines alone.
 
-use kurbo::{BezPath, Line, ParamCurve, PathSeg, Point, Rect, Shape};
+use kurbo::{Affine, BezPath, Line, ParamCurve, PathSeg, Point, Rect, Shape};
 
 use super::drawing::{Drawing, Item, Text};
 
@@ -24,10 +24,14 @@ pub(super) fn clip(drawing: &Drawing, window: Rect) -> Drawing {
     clipped
 }
 
-/// Moves words that stand across the edges of all `windows` into the nearest one, so that none are lost.
+/// Moves words that stand across the edges of all `windows` into the nearest one, so that none are lost. The white just before
+/// them, which keeps lines off them, goes with them.
 pub(super) fn keep_words_whole(drawing: &mut Drawing, windows: &[Rect]) {
-    for (_, item) in &mut drawing.items {
-        let Item::Words(text) = item else { continue };
+    for index in 0..drawing.items.len() {
+        let (before, from) = drawing.items.split_at_mut(index);
+        let Some((_, Item::Words(text))) = from.first_mut() else {
+            continue;
+        };
         let bounds = text.bounds();
         if windows.iter().any(|window| holds(*window, bounds)) {
             continue;
@@ -47,8 +51,19 @@ pub(super) fn keep_words_whole(drawing: &mut Drawing, windows: &[Rect]) {
                 at: text.at + shift.to_vec2(),
                 ..text.clone()
             };
+            if let Some((_, Item::Fill(white, _))) = before.last_mut()
+                && is_round(white.bounding_box(), bounds)
+            {
+                white.apply_affine(Affine::translate(shift.to_vec2()));
+            }
         }
     }
+}
+
+/// Whether `outer` is what words within `inner` stand on: little more than they take.
+fn is_round(outer: Rect, inner: Rect) -> bool {
+    const MARGIN: f64 = 1.0;
+    holds(outer, inner) && holds(inner.inflate(MARGIN, MARGIN), outer)
 }
 
 fn shift_into(low: f64, high: f64, from: f64, to: f64) -> f64 {
@@ -111,6 +126,7 @@ mod tests {
     use kurbo::{Circle, ParamCurveArclen};
 
     use super::*;
+    use crate::layout::drawing::Layer;
 
     #[test]
     fn a_circle_through_four_windows_is_whole_again_in_their_sum() {
@@ -123,5 +139,32 @@ mod tests {
             .map(|window| length(&clip_stroke(&circle, *window)))
             .sum();
         assert!((sum - length(&circle)).abs() < 1e-6, "{sum}");
+    }
+
+    /// What keeps lines off words must not stay behind where a tile's edge moves them.
+    #[test]
+    fn the_white_behind_words_goes_with_them() {
+        let mut drawing = Drawing::default();
+        let words = Text::new((95.0, 10.0), 9.0, "upside down");
+        let white = words.bounds().inflate(0.5, 0.3);
+        // A mark that only happens to stand before them stays.
+        let mark = Rect::new(60.0, 0.0, 140.0, 40.0);
+        for before in [white, mark] {
+            drawing.fill(Layer::CrownLines, 1.0, before);
+            drawing.words(Layer::CrownLines, words.clone());
+        }
+        keep_words_whole(&mut drawing, &[Rect::new(0.0, 0.0, 100.0, 100.0)]);
+        let [
+            (_, Item::Fill(white, _)),
+            (_, Item::Words(words)),
+            (_, Item::Fill(still, _)),
+            _,
+        ] = &drawing.items[..]
+        else {
+            panic!("{drawing:?}");
+        };
+        assert!(words.bounds().x1 < 100.0);
+        assert!(holds(white.bounding_box(), words.bounds()), "{white:?}");
+        assert!((still.bounding_box().x0 - 60.0).abs() < 1e-9);
     }
 }
