@@ -86,7 +86,10 @@ fn both_ends_marked_from_their_tables_alone_fit_their_drums() {
             .find(|words| words.text.starts_with("Cut end up"))
             .expect("words under it");
         // To the right of the front with the cut end up is the line RIGHT of a start, the line LEFT of an end.
-        let right = ["Cut end up. Right: from FRONT.", "Cut end up. Right: FRONT to LEFT."][index];
+        let right = [
+            "Cut end up. Round: right from FRONT.",
+            "Cut end up. Round: right from FRONT, to LEFT.",
+        ][index];
         assert!(under.text.starts_with(right), "{name}: {}", under.text);
         // With the cut end up, seen from outside: to the right is up x outward.
         let right = up.cross(front);

@@ -449,9 +449,9 @@ fn results_come_in_the_units_asked_for() {
             millimetres.contains("55.00 mm from the header's centre"),
             "{millimetres}"
         );
-        assert!(!inches.contains("mm") && inches.contains("right, in"), "{inches}");
+        assert!(!inches.contains("mm") && inches.contains("round, in"), "{inches}");
         assert!(
-            !millimetres.contains(" in (") && millimetres.contains("right, mm"),
+            !millimetres.contains(" in (") && millimetres.contains("round, mm"),
             "{millimetres}"
         );
         // The report is for programs: always millimetres.

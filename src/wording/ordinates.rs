@@ -9,7 +9,7 @@ use crate::plan::{CROWN_LINES, Marks, MiterPlan, Station};
 pub struct Ordinates {
     /// Whose they are.
     pub title: String,
-    /// Of the columns: number, name of the line, right, up, weld.
+    /// Of the columns: number, name of the line, how far round to the right, up, weld.
     pub heads: [String; 5],
     /// In order to the right.
     pub rows: Vec<[String; 5]>,
@@ -29,14 +29,15 @@ pub(crate) fn of_miter(of: &MiterPlan, stations: usize, units: Units) -> Vec<Ord
 }
 
 /// How the table of an end is used.
-const UNDER: &str = "Cut end up. Right: from FRONT. Up: base line to cut. Weld: angle between the outer skins.";
+const UNDER: &str = "Cut end up. Round: right from FRONT. Up: base line to cut. Weld: between outer skins.";
 
-/// The same of a far end: the tube's lines have the same names at both.
-const UNDER_FAR: &str = "Cut end up. Right: FRONT to LEFT. Up: base line to cut. Weld: angle between the outer skins.";
-const UNDER_FAR_CORNERS: &str = "Cut end up. Right: FRONT to LEFT. Up: base line to cut. Weld: angle between the outer skins; over 180°: outside of a corner.";
+/// The same of a far end: the tube's lines have the same names at both, so LEFT comes first to the right of FRONT.
+const UNDER_FAR: &str =
+    "Cut end up. Round: right from FRONT, to LEFT. Up: base line to cut. Weld: between outer skins.";
+const UNDER_FAR_CORNERS: &str = "Cut end up. Round: right from FRONT, to LEFT. Up: base line to cut. Weld: between outer skins; over 180°: outside of a corner.";
 
 /// The same where the weld goes round the outside of a corner somewhere.
-const UNDER_CORNERS: &str = "Cut end up. Right: from FRONT. Up: base line to cut. Weld: angle between the outer skins; over 180°: outside of a corner.";
+const UNDER_CORNERS: &str = "Cut end up. Round: right from FRONT. Up: base line to cut. Weld: between outer skins; over 180°: outside of a corner.";
 
 /// What the table of an end or a hole of this name is called.
 pub(crate) fn by_hand(name: &str) -> String {
@@ -75,7 +76,7 @@ pub(crate) fn ordinates(name: &str, marks: &Marks, units: Units) -> Ordinates {
         heads: [
             "no.".to_owned(),
             String::new(),
-            format!("right, {unit}"),
+            format!("round, {unit}"),
             format!("up, {unit}"),
             "weld".to_owned(),
         ],

@@ -20,7 +20,7 @@ pub(crate) fn ground_table(of: &TrialPlan, units: Units) -> Option<Ordinates> {
     for (row, right) in table.rows.iter_mut().zip(right) {
         row[4] = units.show_bare(grind.depth_mm(360.0 * right / girth));
     }
-    table.under = "Cut end up. Right: from FRONT to the right. Up: base line to the new edge. Take off: along the tube, from the edge as it was cut.";
+    table.under = "Cut end up. Round: from FRONT to the right. Up: base line to the new edge. Take off: along the tube, from the edge as it was cut.";
     Some(table)
 }
 
@@ -43,6 +43,6 @@ pub(crate) fn readings_table(of: &TrialPlan, units: Units) -> Ordinates {
             _ => format!("{head}, {}", units.name()),
         }),
         rows: of.asked.readings.iter().enumerate().map(row).collect(),
-        under: "Cut end up. Right: from FRONT to the right, on the skin. Take off: along the tube, up to the new edge.",
+        under: "Cut end up. Round: from FRONT to the right, on the skin. Take off: along the tube, up to the new edge.",
     }
 }
