@@ -35,6 +35,10 @@ fn no_table_of_a_box_stands_on_a_sheet_by_itself() {
                 .succeeds();
             let pdf = Pdf::read(&shop.read("p.pdf"));
             assert!(pdf.pages.len() <= 5, "{} sheets in {units} on {paper}", pdf.pages.len());
+            assert!(
+                pdf.words.iter().all(|words| !words.text.contains("The start: Weld")),
+                "a sentence goes on after a colon"
+            );
             // All of its sixteen stations, in however many blocks, each with its heads.
             let table = pdf
                 .words

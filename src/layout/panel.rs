@@ -44,6 +44,8 @@ pub struct Panel {
     pub shapes: Vec<Panel>,
     /// The panels of one group, a body's or a piece's, stand on sheets that follow each other, those of a lower one first.
     pub group: usize,
+    /// The pattern of the end that this is of, where a piece has two: its wrap, or its table by hand.
+    pub of_end: Option<String>,
 }
 
 impl Panel {
@@ -58,6 +60,7 @@ impl Panel {
             sheet_numbers: Vec::new(),
             shapes: Vec::new(),
             group: 0,
+            of_end: None,
         }
     }
 
@@ -65,6 +68,17 @@ impl Panel {
     #[must_use]
     pub fn in_group(self, group: usize) -> Self {
         Self { group, ..self }
+    }
+
+    /// The same, its shapes too, of an end whose pattern has this name.
+    #[must_use]
+    pub fn of_end(self, pattern: &str) -> Self {
+        let shapes = self.shapes.into_iter().map(|shape| shape.of_end(pattern)).collect();
+        Self {
+            shapes,
+            of_end: Some(pattern.to_owned()),
+            ..self
+        }
     }
 
     /// Makes sure that it can be put on paper.

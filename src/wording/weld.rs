@@ -61,9 +61,13 @@ pub(crate) fn weld_sentence(weld: &EndWeld, sheet: &SheetOptions) -> String {
     format!("Weld: {}.", weld_words(weld, sheet))
 }
 
-/// What a wrap of a job says of a weld: its metal is in the cut list.
-pub(crate) fn short_weld(weld: &EndWeld, sheet: &SheetOptions) -> String {
-    format!("Weld {}.", sheet.units.show(weld.length_mm))
+/// What a wrap of a job says of a weld, `side` being said where the wrap has two ends: its metal is in the cut list.
+pub(crate) fn short_weld(side: Option<&str>, weld: &EndWeld, sheet: &SheetOptions) -> String {
+    let length = sheet.units.show(weld.length_mm);
+    match side {
+        Some(side) => format!("The {side}: weld {length}."),
+        None => format!("Weld {length}."),
+    }
 }
 
 /// What a wrap says where the skins at its end are too close.

@@ -21,7 +21,7 @@ struct Told<'a> {
     clash: Option<String>,
 }
 
-/// The wraps of a piece and the tables to mark it by hand.
+/// The wraps of a piece and the tables to mark it by hand, each end's table after its own wrap.
 pub(super) fn piece_panels(
     job: &JobPlan,
     kind: &Kind,
@@ -34,15 +34,20 @@ pub(super) fn piece_panels(
         clash: clashes.worst(kind.all.iter().map(|like| like.of_tube)),
     };
     let (ends, mut panels) = (piece_ends(kind, sheet), Vec::new());
-    let with_patterns = (0..2).filter(|end| kind.is_marked(*end));
     if kind.is_on_one_wrap() {
         panels.push(told.whole_wrap(&ends[0], sheet));
-    } else {
-        panels.extend(with_patterns.clone().map(|end| told.end_wrap(&ends, end, sheet)));
     }
-    for end in with_patterns.filter(|_| sheet.has(LeftOut::Tables)) {
-        let PlannedEnd { name, marks, .. } = &ends[end];
-        panels.extend(ordinates_panels(&ordinates(name, marks, sheet.units)));
+    for end in (0..2).filter(|end| kind.is_marked(*end)) {
+        let PlannedEnd {
+            name, marks, pattern, ..
+        } = &ends[end];
+        if !kind.is_on_one_wrap() {
+            panels.push(told.end_wrap(&ends, end, sheet).of_end(pattern));
+        }
+        if sheet.has(LeftOut::Tables) {
+            let tables = ordinates_panels(&ordinates(name, marks, sheet.units));
+            panels.extend(tables.into_iter().map(|table| table.of_end(pattern)));
+        }
     }
     panels
 }
@@ -128,13 +133,9 @@ fn weld_words(kind: &Kind, sides: &[usize], sheet: &SheetOptions) -> String {
         .iter()
         .filter_map(|side| Some((SIDES[*side], kind.welds[*side].as_ref()?)));
     let words = welds.map(|(side, weld)| {
-        let which = if sides.len() > 1 {
-            format!(" The {side}:")
-        } else {
-            String::new()
-        };
+        let which = (sides.len() > 1).then_some(side);
         let tight = tight_sentence(weld, sheet).map_or_else(String::new, |words| format!(" {words}"));
-        format!("{which} {}{tight}", short_weld(weld, sheet))
+        format!(" {}{tight}", short_weld(which, weld, sheet))
     });
     words.collect()
 }

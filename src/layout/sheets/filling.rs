@@ -5,7 +5,10 @@ use std::sync::Arc;
 
 use super::frame::{FOOT, GAP, RULER_CORNER, empty_sheet};
 use super::packing::FreeSpace;
+use super::stray::{OfEnd, is_stray, strays};
 use super::tile::{self, tiles};
+use kurbo::Rect;
+
 use crate::layout::drawing::Move;
 use crate::layout::page::{Area, Sheet};
 use crate::layout::panel::{Panel, Role, SheetNumbers};
@@ -39,6 +42,8 @@ pub(super) struct Way {
     pub(super) turns_first: bool,
     /// Whether a panel may take another of its shapes rather than a new sheet.
     pub(super) reshapes: bool,
+    /// Whether a table goes rather where it can't be taken for another end's.
+    pub(super) keeps_apart: bool,
 }
 
 impl Way {
@@ -47,6 +52,7 @@ impl Way {
         order: Order::Strict,
         turns_first: false,
         reshapes: false,
+        keeps_apart: true,
     };
 }
 
@@ -63,6 +69,10 @@ pub(super) struct Filling {
     on: BTreeSet<usize>,
     /// Whether the sheets of a group don't follow each other.
     is_torn: bool,
+    /// Its panels that are of ends.
+    of_ends: Vec<OfEnd>,
+    /// Tables of earlier groups that may be taken for another end's.
+    strays: usize,
     /// How many were given away.
     given: usize,
     open: VecDeque<OpenSheet>,
@@ -94,6 +104,8 @@ impl Filling {
             from: 0,
             on: BTreeSet::new(),
             is_torn: false,
+            of_ends: Vec::new(),
+            strays: 0,
             given: 0,
             open: VecDeque::new(),
             turned: BTreeSet::new(),
@@ -112,6 +124,11 @@ impl Filling {
     pub(super) fn is_torn(&self) -> bool {
         let span = self.on.first().zip(self.on.last());
         self.is_torn || span.is_some_and(|(first, last)| last - first + 1 > self.on.len())
+    }
+
+    /// How many tables may be taken for those of another end.
+    pub(super) fn strays(&self) -> usize {
+        self.strays + strays(&self.of_ends)
     }
 
     /// How many sheets there are, given away or open.
@@ -134,6 +151,8 @@ impl Filling {
             return;
         }
         self.is_torn = self.is_torn();
+        self.strays = self.strays();
+        self.of_ends.clear();
         self.group = group;
         if let (Some(first), Some(last)) = (self.on.first(), self.on.last()) {
             self.from = match self.way.order {
@@ -193,8 +212,16 @@ impl Filling {
 
     /// Whether it found room on an open sheet.
     fn place_on_open(&mut self, panel: &Panel, ways: &[u8]) -> bool {
-        let mut sheets = self.from.saturating_sub(self.given)..self.open.len();
-        sheets.any(|index| ways.iter().any(|turns| self.place_on(index, panel, *turns)))
+        let sheets = self.from.saturating_sub(self.given)..self.open.len();
+        let tries: &[bool] = match (&panel.of_end, panel.role) {
+            (Some(_), Role::Table) if self.way.keeps_apart => &[false, true],
+            _ => &[true],
+        };
+        tries.iter().any(|may_stray| {
+            sheets
+                .clone()
+                .any(|index| ways.iter().any(|turns| self.place_on(index, panel, *turns, *may_stray)))
+        })
     }
 
     /// Whether it found room on an open sheet in another shape.
@@ -203,7 +230,7 @@ impl Filling {
     }
 
     /// `index` counts the open sheets.
-    fn place_on(&mut self, index: usize, panel: &Panel, quarter_turns: u8) -> bool {
+    fn place_on(&mut self, index: usize, panel: &Panel, quarter_turns: u8, may_stray: bool) -> bool {
         let (width, height) = if quarter_turns == 1 {
             (panel.height, panel.width)
         } else {
@@ -211,7 +238,18 @@ impl Filling {
         };
         let number = self.given + index;
         let sheet = &mut self.open[index];
-        let Some(place) = sheet.space.place(width, height, GAP) else {
+        let place = match panel.of_end.as_ref().filter(|_| !may_stray) {
+            None => sheet.space.place(width, height, GAP),
+            Some(pattern) => {
+                let of_ends = &self.of_ends;
+                let own = of_ends.iter().filter(|of| of.sheet == number && of.pattern == *pattern);
+                // Under its own wrap.
+                let lefts: Vec<f64> = own.map(|of| of.place.x0).collect();
+                let suits = |place: Rect| !is_stray(of_ends, pattern, number, place);
+                sheet.space.place_where(width, height, GAP, (&lefts, suits))
+            }
+        };
+        let Some(place) = place else {
             return false;
         };
         let by = if quarter_turns == 1 {
@@ -224,6 +262,14 @@ impl Filling {
             by: by.into(),
         };
         sheet.sheet.add(Arc::clone(&panel.drawing), how);
+        if let Some(pattern) = &panel.of_end {
+            self.of_ends.push(OfEnd {
+                pattern: pattern.clone(),
+                is_table: panel.role == Role::Table,
+                sheet: number,
+                place,
+            });
+        }
         let numbers = panel.sheet_numbers.iter().cloned();
         sheet.sheet_numbers.extend(numbers.map(|numbers| numbers.moved(how)));
         let contents = match panel.role {
@@ -257,5 +303,44 @@ impl Filling {
         for tile in tiles(panel, largest) {
             self.place(&tile, give);
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::Rect;
+
+    use super::*;
+    use crate::layout::drawing::{Drawing, Layer, Pen};
+
+    fn of_end(pattern: &str, role: Role, (width, height): (f64, f64)) -> Panel {
+        let (mut drawing, frame) = (Drawing::default(), Rect::new(0.0, 0.0, width, height));
+        drawing.stroke(Layer::Notes, Pen::FINE, frame);
+        Panel::framed(pattern, role, drawing, frame).of_end(pattern)
+    }
+
+    /// The place under the START's wrap is the first that is free.
+    #[test]
+    fn the_table_of_an_end_does_not_stand_under_the_wrap_of_the_other() {
+        let area = Area {
+            width: 200.0,
+            height: 280.0,
+        };
+        let panels = [
+            of_end("start", Role::Pattern, (95.0, 80.0)),
+            of_end("end", Role::Pattern, (95.0, 90.0)),
+            of_end("end", Role::Table, (60.0, 70.0)),
+            of_end("start", Role::Table, (60.0, 70.0)),
+        ];
+        let strays = |keeps_apart: bool| {
+            let mut filling = Filling::new(area).going_on(Way {
+                keeps_apart,
+                ..Way::PLAIN
+            });
+            panels.iter().for_each(|panel| filling.add(panel, &mut |_| {}));
+            assert_eq!(filling.count(), 1);
+            filling.strays()
+        };
+        assert_eq!([strays(true), strays(false)], [0, 2]);
     }
 }

@@ -145,6 +145,7 @@ fn ways(reshapes: bool) -> impl Iterator<Item = Way> {
         order,
         turns_first,
         reshapes,
+        keeps_apart: true,
     })
 }
 
@@ -172,15 +173,27 @@ fn fewest(front: &Filling, rest: &[Panel], give: &mut impl FnMut(Sheet)) -> Fill
     filling
 }
 
-/// Less is better: sheets of a group that follow each other, then few sheets.
-fn worth(filling: &Filling) -> (bool, usize) {
-    (filling.is_torn(), filling.count())
+/// Less is better: sheets of a group that follow each other, then few sheets, then few tables that may be taken for
+/// another end's.
+fn worth(filling: &Filling) -> (bool, usize, usize) {
+    (filling.is_torn(), filling.count(), filling.strays())
 }
 
 /// Every way with every order of some panels, as they are given first.
 fn orders(panels: &[Panel], reshapes: bool) -> impl Iterator<Item = (Way, Vec<&Panel>)> {
-    let sorted = [as_given, tables_last, largest_first];
-    ways(reshapes).flat_map(move |way| sorted.into_iter().map(move |sort| (way, sort(panels))))
+    type Sort = fn(&[Panel]) -> Vec<&Panel>;
+    let sorted: [(Sort, bool); 5] = [
+        (as_given, true),
+        (wraps_first, true),
+        (wraps_first, false),
+        (tables_last, false),
+        (largest_first, false),
+    ];
+    ways(reshapes).flat_map(move |way| {
+        sorted
+            .into_iter()
+            .map(move |(sort, keeps_apart)| (Way { keeps_apart, ..way }, sort(panels)))
+    })
 }
 
 /// The sheets so far and some more panels on them; what is given away by then stays in front.
@@ -195,6 +208,13 @@ fn filled((so_far, given): (&Filling, &[Sheet]), way: Way, panels: &[&Panel]) ->
 /// Every table beside its pattern, if there is room: what is looked for together is together.
 fn as_given(panels: &[Panel]) -> Vec<&Panel> {
     panels.iter().collect()
+}
+
+/// Of every group both ends' wraps, then their tables, then the rest.
+fn wraps_first(panels: &[Panel]) -> Vec<&Panel> {
+    let mut order = as_given(panels);
+    order.sort_by_key(|panel| (panel.group, panel.of_end.is_none(), panel.role != Role::Pattern));
+    order
 }
 
 /// Of every group the patterns, then the tables.

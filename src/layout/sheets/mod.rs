@@ -6,6 +6,7 @@ mod frame;
 mod laid;
 mod packing;
 mod ruler;
+mod stray;
 mod tile;
 
 pub use cutter::cutter_drawings;

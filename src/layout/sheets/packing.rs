@@ -20,11 +20,27 @@ impl FreeSpace {
     /// Places a rectangle as high, then as far left, as it can be; `None` where there is no room.
     /// `gap` is kept free round it.
     pub(super) fn place(&mut self, width: f64, height: f64, gap: f64) -> Option<Rect> {
+        self.place_where(width, height, gap, (&[], |_| true))
+    }
+
+    /// The same at a place that `suits`: against what is left of it, or where it begins at one of `lefts`.
+    pub(super) fn place_where(
+        &mut self,
+        width: f64,
+        height: f64,
+        gap: f64,
+        (lefts, suits): (&[f64], impl Fn(Rect) -> bool),
+    ) -> Option<Rect> {
         let place = self
             .0
             .iter()
             .filter(|free| fits(free, width, height))
-            .map(|free| Rect::new(free.x0, free.y1 - height, free.x0 + width, free.y1))
+            .flat_map(|free| {
+                let within = lefts.iter().filter(|x| (free.x0..=free.x1 - width).contains(*x));
+                let left = within.copied().chain([free.x0]);
+                left.map(|x| Rect::new(x, free.y1 - height, x + width, free.y1))
+            })
+            .filter(|place| suits(*place))
             .max_by(|a, b| a.y1.total_cmp(&b.y1).then(b.x0.total_cmp(&a.x0)))?;
         self.take(place.inflate(gap, gap));
         Some(place)

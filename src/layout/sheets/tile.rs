@@ -48,7 +48,10 @@ pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> impl Iterator<Item = 
             y0: window.y0 - STRIP,
             ..window.inflate(EDGE, EDGE)
         };
-        Panel::framed(panel.name.clone(), panel.role, drawing, frame).in_group(panel.group)
+        Panel {
+            of_end: panel.of_end.clone(),
+            ..Panel::framed(panel.name.clone(), panel.role, drawing, frame).in_group(panel.group)
+        }
     })
 }
 
