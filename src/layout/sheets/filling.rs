@@ -69,7 +69,7 @@ pub(super) struct Filling {
     on: BTreeSet<usize>,
     /// Whether the sheets of a group don't follow each other.
     is_torn: bool,
-    /// Its panels that are of ends.
+    /// Its panels that are of ends, and earlier wraps on open sheets.
     of_ends: Vec<OfEnd>,
     /// Tables of earlier groups that may be taken for another end's.
     strays: usize,
@@ -152,7 +152,8 @@ impl Filling {
         }
         self.is_torn = self.is_torn();
         self.strays = self.strays();
-        self.of_ends.clear();
+        let given = self.given;
+        self.of_ends.retain(|of| !of.is_table && of.sheet >= given);
         self.group = group;
         if let (Some(first), Some(last)) = (self.on.first(), self.on.last()) {
             self.from = match self.way.order {

@@ -14,7 +14,7 @@ pub(super) struct OfEnd {
     pub(super) place: Rect,
 }
 
-/// Of the panels of one group, how many tables may be taken for another end's: those that stand under the wrap of another
+/// Of the panels of one group and the wraps before them, how many tables may be taken for another end's: those that stand under the wrap of another
 /// end, and those on a sheet that bears a wrap, but not their own.
 pub(super) fn strays(of_ends: &[OfEnd]) -> usize {
     let tables = of_ends.iter().filter(|of| of.is_table);
