@@ -167,10 +167,11 @@ fn with_figures(taken: &Taken, holes: &[Marked<'_>], room: Rect, units: Units) -
         let choices = labels.iter().enumerate().map(|(index, labels)| {
             let labels = kinds.iter().map(|kind| &labels[*kind]);
             let places = label_places(taken, holes, index, labels, room);
-            let places = places
-                .into_iter()
-                .filter(|(place, _)| over_guides || !taken.is_over_guide(*place));
-            places.collect()
+            let (over, clear): (Vec<_>, Vec<_>) =
+                places.into_iter().partition(|(place, _)| taken.is_over_guide(*place));
+            // Where one must stand over a guide, the others need not.
+            let over = over.into_iter().filter(|_| over_guides);
+            clear.into_iter().chain(over).collect()
         });
         apart(&choices.collect::<Vec<_>>())
     })?;
@@ -255,9 +256,14 @@ impl Label {
             (right, below),
             (left, below),
         ];
+        // Past a strip that the hole is at.
+        let farther = [2.0, 4.0, 7.0, 10.0].map(|by| [above + by, below - by]);
+        let columns = [right, left, beside_right, beside_left];
+        let farther = farther.into_iter().flatten().flat_map(move |y| columns.map(|x| (x, y)));
         outwards
             .into_iter()
             .chain(corners)
+            .chain(farther)
             .map(move |(x, y)| Rect::new(x, y, x + width, y + height))
     }
 
