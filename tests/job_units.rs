@@ -203,3 +203,50 @@ fn a_size_that_is_hardly_meant_in_its_units_is_asked_about_before_all_else() {
     assert!(told[0].starts_with(asks), "{told:?}");
     assert!(told.iter().all(|note| !note.contains("120 in:")), "{told:?}");
 }
+
+#[test]
+fn what_may_be_meant_in_the_other_unit_is_asked_before_what_is_wrong() {
+    let shop = Shop::open();
+    let first_line = |command: &str| {
+        let run = shop.run(command);
+        assert_eq!(run.code(), 2, "{command}: {}", run.out());
+        run.err().lines().next().unwrap_or_default().to_owned()
+    };
+    let tube_asks = "question: 48.3 in: was 48.3 mm meant?";
+    // What is wrong is found when the words are read, when it is solved, and in the size itself.
+    for (command, asks) in [
+        ("saddle --units in --branch 48.3 --header 60.3mm", tube_asks),
+        ("saddle --units in --branch 48.3x2 --header 60.3mm", tube_asks),
+        ("saddle --units in --branch 48.3x2 --header 48.3 --offset 40", tube_asks),
+        ("facets --units in --branch 48.3x2 --header 60.3mm", tube_asks),
+        ("miter --units in --tube 48.3x2 --turn 90 --radius 1", tube_asks),
+        (
+            "saddle --units in --branch 114.3x3 --header 20",
+            "question: 114.3 in: was 114.3 mm meant?",
+        ),
+        (
+            "saddle --units mm --branch 1.9x0.065 --header 1.5",
+            "question: 1.9 mm: was 1.9 in meant?",
+        ),
+    ] {
+        assert_eq!(first_line(command), asks, "{command}");
+    }
+    let doubted = |size: &str, along: f64| {
+        format!(
+            r#"{{ "units": "in", "stock": {{ "a": {{ "size": "{size}" }} }},
+            "bodies": {{ "tank": {{ "shape": "cylinder", "size": "40mm x 1mm", "from": [0, 0, 0], "to": [0, 0, 200] }} }},
+            "tubes": {{ "t": {{ "stock": "a", "path": [ {{ "on": "tank", "along": {along} }}, {{ "on": "tank", "along": {along}, "out": 60 }} ] }} }} }}"#
+        )
+    };
+    for (size, along) in [("48.3 x 2", 100.0), ("48.3", 100.0)] {
+        shop.write("doubted.json", doubted(size, along).as_bytes());
+        assert_eq!(first_line("batch doubted.json --check"), tube_asks, "{size}");
+    }
+    let misspelt = doubted("48.3 x 2", 100.0).replace("\"out\"", "\"uot\"");
+    shop.write("misspelt.json", misspelt.as_bytes());
+    let said = shop.run("batch misspelt.json --check").err();
+    assert!(said.contains(tube_asks) && said.contains("uot"), "{said}");
+    // A sound size is not asked about.
+    let sound = shop.run("saddle --units in --branch 1.9 --header 4 --angle 60").err();
+    assert!(!sound.contains("question:"), "{sound}");
+}

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::fmt;
 
-use super::{Place, Problem, Problems};
+use super::{Cause, Place, Problem, Problems};
 
 impl fmt::Display for Problem {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -60,7 +60,11 @@ impl fmt::Display for Alike<'_> {
             by,
             ..
         } = self.problem;
-        write!(out, "error: {what}")?;
+        let kind = match self.problem.cause {
+            Cause::Doubt => "question",
+            Cause::Input | Cause::Output => "error",
+        };
+        write!(out, "{kind}: {what}")?;
         // In place of the last one there may be the number of those that are left.
         let shown = if self.places.len() > PLACES { PLACES - 1 } else { PLACES };
         for place in self.places.iter().take(shown) {
