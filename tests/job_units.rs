@@ -170,10 +170,10 @@ fn a_size_that_is_hardly_meant_in_its_units_is_asked_about_before_all_else() {
     let notes = |command: &str| {
         let run = shop.run(command);
         let said = format!("{}{}", run.out(), run.err());
-        let notes = said.lines().filter(|line| line.starts_with("note: "));
+        let notes = said.lines().filter(|line| line.starts_with("question: ") || line.starts_with("note: "));
         notes.map(str::to_owned).collect::<Vec<_>>()
     };
-    let asks = "note: 48.3 in: was 48.3 mm meant?";
+    let asks = "question: 48.3 in: was 48.3 mm meant?";
     let saddle = |branch: &str, header: &str| {
         notes(&format!(
             "saddle --branch {branch} --header {header} --units in --out a.pdf"
@@ -181,9 +181,11 @@ fn a_size_that_is_hardly_meant_in_its_units_is_asked_about_before_all_else() {
     };
     let told = saddle("48.3x16ga", "88.9");
     assert!(
-        told[0].starts_with("note: 88.9 in: ") || told[0].starts_with(asks),
+        told[0].starts_with("question: 88.9 in: ") || told[0].starts_with(asks),
         "{told:?}"
     );
+    let run = shop.run("saddle --branch 48.3x2 --header 88.9 --units in --out b.pdf");
+    assert!(run.out().starts_with("question: "), "before all facts: {}", run.out());
     assert!(told.iter().any(|note| note.starts_with(asks)), "{told:?}");
     let sound = saddle("48.3mmx16ga", "36x0.25");
     assert!(sound.iter().all(|note| !note.contains("meant?")), "{sound:?}");
