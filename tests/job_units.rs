@@ -170,7 +170,9 @@ fn a_size_that_is_hardly_meant_in_its_units_is_asked_about_before_all_else() {
     let notes = |command: &str| {
         let run = shop.run(command);
         let said = format!("{}{}", run.out(), run.err());
-        let notes = said.lines().filter(|line| line.starts_with("question: ") || line.starts_with("note: "));
+        let notes = said
+            .lines()
+            .filter(|line| line.starts_with("question: ") || line.starts_with("note: "));
         notes.map(str::to_owned).collect::<Vec<_>>()
     };
     let asks = "question: 48.3 in: was 48.3 mm meant?";

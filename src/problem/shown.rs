@@ -109,7 +109,14 @@ impl fmt::Display for Problems {
             }
             let help = alike.problem.help.as_deref();
             let is_told = help.is_some_and(|help| help.len() > LONG_HELP && !helped.insert(help));
-            alike.told(out, if is_told { Some("as above: one of the same forms") } else { help })?;
+            alike.told(
+                out,
+                if is_told {
+                    Some("as above: one of the same forms")
+                } else {
+                    help
+                },
+            )?;
         }
         if more.is_empty() {
             return Ok(());
@@ -189,12 +196,20 @@ mod tests {
     fn a_list_of_forms_is_told_once() {
         let forms = "sizes look like this; ".repeat(10);
         let mut problems = Problems::none();
-        for (what, help) in [("one", &*forms), ("two", "mend it"), ("three", &*forms), ("four", "mend it")] {
+        for (what, help) in [
+            ("one", &*forms),
+            ("two", "mend it"),
+            ("three", &*forms),
+            ("four", "mend it"),
+        ] {
             problems.add(Problem::new(what).help(help));
         }
         let said = problems.to_string();
         assert_eq!(said.matches(forms.as_str()).count(), 1, "{said}");
-        assert!(said.contains("three\n   |  help: as above: one of the same forms"), "{said}");
+        assert!(
+            said.contains("three\n   |  help: as above: one of the same forms"),
+            "{said}"
+        );
         assert_eq!(said.matches("help: mend it").count(), 2, "{said}");
     }
 

@@ -72,7 +72,11 @@ fn drain_words(name: &str, are_many: bool, drain: &Drain, units: Units) -> Vec<S
         units.show(drain.along_mm),
         slope_words(drain.fall_deg, units)
     )];
-    if !falls {
+    if drain.stands {
+        words.push(format!(
+            "drain \"{name}\" stands upright: liquid stays in it up to there"
+        ));
+    } else if !falls {
         words.push(format!(
             "DRAIN \"{name}\" DOES NOT FALL: a part of it is level or rises, and liquid stays in it"
         ));
