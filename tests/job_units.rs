@@ -209,6 +209,48 @@ fn a_size_that_is_hardly_meant_in_its_units_is_asked_about_before_all_else() {
 }
 
 #[test]
+fn every_word_for_a_unit_is_understood_in_a_file_and_on_the_command_line_and_stands_in_the_schema() {
+    let shop = Shop::open();
+    let schema = girthline::job::schema::schema();
+    let listed: Vec<&str> = schema["properties"]["units"]["enum"]
+        .as_array()
+        .expect("words")
+        .iter()
+        .filter_map(|word| word.as_str())
+        .collect();
+    let inches = ["in", "inch", "inches", "\""];
+    let mm = ["mm", "millimetre", "millimetres", "millimeter", "millimeters"];
+    let mut all: Vec<&str> = inches.into_iter().chain(mm).collect();
+    let mut sorted = listed.clone();
+    all.sort_unstable();
+    sorted.sort_unstable();
+    assert_eq!(sorted, all);
+    for word in listed.into_iter().chain(["IN", "Inches", "MM", "mm.", "in."]) {
+        let in_inches = word.to_lowercase().starts_with('i') || word == "\"";
+        let text = job(
+            &format!(r#""units": {},"#, serde_json::Value::from(word)),
+            if in_inches { 25.4 } else { 1.0 },
+        );
+        shop.write("job.json", text.as_bytes());
+        let said = shop.run("batch job.json --check").succeeds().out();
+        assert_eq!(said.contains(" ft of tube"), in_inches, "{word}: {said}");
+        assert_eq!(said.contains(" m of tube"), !in_inches, "{word}: {said}");
+        let flags = ["ruler", "--units", word, "--out", "ruler.pdf"];
+        let written = shop.run_words(&flags).succeeds().out();
+        assert_eq!(
+            written.contains("as the job is in inches"),
+            in_inches,
+            "{word}: {written}"
+        );
+    }
+    for word in ["cm", "feet", "i", "m", ""] {
+        let run = shop.run_words(&["ruler", "--units", word, "--out", "ruler.pdf"]);
+        assert_eq!(run.code(), 2, "{word}");
+        assert!(run.err().contains("use in or mm"), "{word}: {}", run.err());
+    }
+}
+
+#[test]
 fn what_may_be_meant_in_the_other_unit_is_asked_before_what_is_wrong() {
     let shop = Shop::open();
     let first_line = |command: &str| {
