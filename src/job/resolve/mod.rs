@@ -46,7 +46,7 @@ pub struct Resolved<J> {
     /// What a person must know of how the words were read, or of the joint itself.
     pub warnings: Vec<String>,
     /// What of the warnings is asked before anything that turns out to be wrong.
-    pub(crate) doubts: Vec<Problem>,
+    pub doubts: Vec<Problem>,
 }
 
 impl<J> Resolved<J> {
