@@ -189,3 +189,22 @@ fn an_upright_part_of_a_drain_is_said_to_be_upright_and_a_steep_one_is_told_in_d
         assert_eq!(told_over_a_length, says.contains("per metre"), "{said}");
     }
 }
+
+#[test]
+fn a_standpipe_is_not_said_to_fail_to_fall_and_what_rises_or_lies_level_is() {
+    for (steps, stands) in [
+        (r#"{ "step": [200, 0, -10] }, { "step": [0, 0, 200] }"#, true),
+        (r#"{ "step": [200, 0, 0] }, { "step": [0, 0, 200] }"#, false),
+        (r#"{ "step": [200, 0, -10] }, { "step": [10, 0, 200] }"#, false),
+        (r#"{ "step": [200, 0, 10] }, { "step": [0, 0, -200] }"#, false),
+    ] {
+        let said = said(&job("48.3mm x 2mm", "", steps));
+        assert_eq!(said.contains("DOES NOT FALL"), !stands, "{steps}: {said}");
+        assert_eq!(
+            said.contains("stands upright: liquid stays in it"),
+            stands,
+            "{steps}: {said}"
+        );
+        assert!(said.contains("left standing"), "{steps}: {said}");
+    }
+}

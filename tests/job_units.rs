@@ -170,10 +170,12 @@ fn a_size_that_is_hardly_meant_in_its_units_is_asked_about_before_all_else() {
     let notes = |command: &str| {
         let run = shop.run(command);
         let said = format!("{}{}", run.out(), run.err());
-        let notes = said.lines().filter(|line| line.starts_with("note: "));
+        let notes = said
+            .lines()
+            .filter(|line| line.starts_with("question: ") || line.starts_with("note: "));
         notes.map(str::to_owned).collect::<Vec<_>>()
     };
-    let asks = "note: 48.3 in: was 48.3 mm meant?";
+    let asks = "question: 48.3 in: was 48.3 mm meant?";
     let saddle = |branch: &str, header: &str| {
         notes(&format!(
             "saddle --branch {branch} --header {header} --units in --out a.pdf"
@@ -181,9 +183,11 @@ fn a_size_that_is_hardly_meant_in_its_units_is_asked_about_before_all_else() {
     };
     let told = saddle("48.3x16ga", "88.9");
     assert!(
-        told[0].starts_with("note: 88.9 in: ") || told[0].starts_with(asks),
+        told[0].starts_with("question: 88.9 in: ") || told[0].starts_with(asks),
         "{told:?}"
     );
+    let run = shop.run("saddle --branch 48.3x2 --header 88.9 --units in --out b.pdf");
+    assert!(run.out().starts_with("question: "), "before all facts: {}", run.out());
     assert!(told.iter().any(|note| note.starts_with(asks)), "{told:?}");
     let sound = saddle("48.3mmx16ga", "36x0.25");
     assert!(sound.iter().all(|note| !note.contains("meant?")), "{sound:?}");
@@ -202,4 +206,93 @@ fn a_size_that_is_hardly_meant_in_its_units_is_asked_about_before_all_else() {
     let told = notes("batch inch.json --check");
     assert!(told[0].starts_with(asks), "{told:?}");
     assert!(told.iter().all(|note| !note.contains("120 in:")), "{told:?}");
+}
+
+#[test]
+fn every_word_for_a_unit_is_understood_in_a_file_and_on_the_command_line_and_stands_in_the_schema() {
+    let shop = Shop::open();
+    let schema = girthline::job::schema::schema();
+    let listed: Vec<&str> = schema["properties"]["units"]["enum"]
+        .as_array()
+        .expect("words")
+        .iter()
+        .filter_map(|word| word.as_str())
+        .collect();
+    let inches = ["in", "inch", "inches", "\""];
+    let mm = ["mm", "millimetre", "millimetres", "millimeter", "millimeters"];
+    let mut all: Vec<&str> = inches.into_iter().chain(mm).collect();
+    let mut sorted = listed.clone();
+    all.sort_unstable();
+    sorted.sort_unstable();
+    assert_eq!(sorted, all);
+    for word in listed.into_iter().chain(["IN", "Inches", "MM", "mm.", "in."]) {
+        let in_inches = word.to_lowercase().starts_with('i') || word == "\"";
+        let text = job(
+            &format!(r#""units": {},"#, serde_json::Value::from(word)),
+            if in_inches { 25.4 } else { 1.0 },
+        );
+        shop.write("job.json", text.as_bytes());
+        let said = shop.run("batch job.json --check").succeeds().out();
+        assert_eq!(said.contains(" ft of tube"), in_inches, "{word}: {said}");
+        assert_eq!(said.contains(" m of tube"), !in_inches, "{word}: {said}");
+        let flags = ["ruler", "--units", word, "--out", "ruler.pdf"];
+        let written = shop.run_words(&flags).succeeds().out();
+        assert_eq!(
+            written.contains("as the job is in inches"),
+            in_inches,
+            "{word}: {written}"
+        );
+    }
+    for word in ["cm", "feet", "i", "m", ""] {
+        let run = shop.run_words(&["ruler", "--units", word, "--out", "ruler.pdf"]);
+        assert_eq!(run.code(), 2, "{word}");
+        assert!(run.err().contains("use in or mm"), "{word}: {}", run.err());
+    }
+}
+
+#[test]
+fn what_may_be_meant_in_the_other_unit_is_asked_before_what_is_wrong() {
+    let shop = Shop::open();
+    let first_line = |command: &str| {
+        let run = shop.run(command);
+        assert_eq!(run.code(), 2, "{command}: {}", run.out());
+        run.err().lines().next().unwrap_or_default().to_owned()
+    };
+    let tube_asks = "question: 48.3 in: was 48.3 mm meant?";
+    // What is wrong is found when the words are read, when it is solved, and in the size itself.
+    for (command, asks) in [
+        ("saddle --units in --branch 48.3 --header 60.3mm", tube_asks),
+        ("saddle --units in --branch 48.3x2 --header 60.3mm", tube_asks),
+        ("saddle --units in --branch 48.3x2 --header 48.3 --offset 40", tube_asks),
+        ("facets --units in --branch 48.3x2 --header 60.3mm", tube_asks),
+        ("miter --units in --tube 48.3x2 --turn 90 --radius 1", tube_asks),
+        (
+            "saddle --units in --branch 114.3x3 --header 20",
+            "question: 114.3 in: was 114.3 mm meant?",
+        ),
+        (
+            "saddle --units mm --branch 1.9x0.065 --header 1.5",
+            "question: 1.9 mm: was 1.9 in meant?",
+        ),
+    ] {
+        assert_eq!(first_line(command), asks, "{command}");
+    }
+    let doubted = |size: &str, along: f64| {
+        format!(
+            r#"{{ "units": "in", "stock": {{ "a": {{ "size": "{size}" }} }},
+            "bodies": {{ "tank": {{ "shape": "cylinder", "size": "40mm x 1mm", "from": [0, 0, 0], "to": [0, 0, 200] }} }},
+            "tubes": {{ "t": {{ "stock": "a", "path": [ {{ "on": "tank", "along": {along} }}, {{ "on": "tank", "along": {along}, "out": 60 }} ] }} }} }}"#
+        )
+    };
+    for (size, along) in [("48.3 x 2", 100.0), ("48.3", 100.0)] {
+        shop.write("doubted.json", doubted(size, along).as_bytes());
+        assert_eq!(first_line("batch doubted.json --check"), tube_asks, "{size}");
+    }
+    let misspelt = doubted("48.3 x 2", 100.0).replace("\"out\"", "\"uot\"");
+    shop.write("misspelt.json", misspelt.as_bytes());
+    let said = shop.run("batch misspelt.json --check").err();
+    assert!(said.contains(tube_asks) && said.contains("uot"), "{said}");
+    // A sound size is not asked about.
+    let sound = shop.run("saddle --units in --branch 1.9 --header 4 --angle 60").err();
+    assert!(!sound.contains("question:"), "{sound}");
 }

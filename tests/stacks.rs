@@ -46,6 +46,12 @@ fn where_nothing_says_which_end_stays_the_best_of_both_is_built() {
         said.contains("= 1150.00 mm; 1180.00 mm available, 30.00 mm left over"),
         "{said}"
     );
+    let open = "upper keeps its bottom: the job doesn't say which end \"stays\"";
+    assert_eq!(said.matches(open).count(), 1, "{said}");
+    assert!(said.contains("upper parted 588.00 mm, its bottom kept,"), "{said}");
+    assert!(said.contains("upper parted 586.00 mm, its top kept,"), "{said}");
+    let (told_to, _) = made(&job(r#""stays": "top","#));
+    assert!(!told_to.contains("keeps its") && !told_to.contains("kept"), "{told_to}");
     let told = "upper";
     let kept = words
         .iter()

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use indicatif::{ProgressBar, ProgressStyle};
 
-use super::common::DrawFlags;
+use super::common::{DrawFlags, told};
 use super::job_file::JobPath;
 use super::outcome::Outcome;
 use crate::job::Assembly;
@@ -48,9 +48,7 @@ impl Args {
         drop(job);
         let said = said(&plan);
         if self.check {
-            let mut lines = said.summary;
-            lines.extend(said.ends);
-            lines.extend(said.notes.iter().map(|warning| format!("note: {warning}")));
+            let mut lines = told(&said);
             lines.extend(self.draw.ordinates(&plan));
             lines.push("Nothing was written.".to_owned());
             let is_well = plan.job().is_none_or(|job| job.cut_list.clashes.is_empty());

@@ -6,6 +6,7 @@ use super::number::leading_number;
 use super::size::{is_with_sides, split_at_times};
 use super::units::Units;
 use crate::phrase::Phrase;
+use crate::problem::Problem;
 
 /// Few tubes are larger, in inches, or smaller, in millimetres; none of them is refused for it.
 const MOST_IN: f64 = 24.0;
@@ -14,9 +15,36 @@ const LEAST_MM: f64 = 6.0;
 /// Inches are measured in such parts. What is no multiple of them and larger than most tubes was measured in millimetres.
 const PARTS: f64 = 16.0;
 
+/// What to ask of a size, in three sentences.
+pub struct DoubtedUnit {
+    /// `48.3 in: was 48.3 mm meant?`
+    pub asked: String,
+    /// How it was read.
+    pub read: String,
+    /// What to write, without a capital.
+    pub help: String,
+}
+
+impl DoubtedUnit {
+    /// All of it as a note.
+    pub fn note(&self) -> Phrase {
+        Phrase::from(format!("{} {}; {}", self.asked, self.read, self.help))
+    }
+
+    /// All of it as a question beside problems.
+    pub fn problem(self) -> Problem {
+        Problem::doubt(self.asked).figures(self.read).help(self.help)
+    }
+}
+
+/// Whether a note asks whether another unit was meant: it is told before all else.
+pub fn is_doubt(note: &str) -> bool {
+    note.contains(" meant? The number has no unit")
+}
+
 /// What to ask of a size whose number has no unit, was read in `units`, and is hardly meant so; none where it is sound. Of a
 /// body (`is_body`), which may be large, a number in sixteenths of an inch is taken for sound.
-pub fn doubted_unit(text: &str, units: Option<Units>, is_body: bool) -> Option<Phrase> {
+pub fn doubted_unit(text: &str, units: Option<Units>, is_body: bool) -> Option<DoubtedUnit> {
     let units = units?;
     let lower = text.trim().to_lowercase();
     let (word, rest) = lower.split_once(char::is_whitespace).unwrap_or((&lower, ""));
@@ -42,10 +70,10 @@ pub fn doubted_unit(text: &str, units: Option<Units>, is_body: bool) -> Option<P
         Units::Inches(_) => ["in", "mm", "inches"],
         Units::Millimetres => ["mm", "in", "millimetres"],
     };
-    is_doubted.then(|| {
-        Phrase::from(format!(
-            "{bare} {here}: was {bare} {other} meant? The number has no unit and is read in {read}; write \"{bare}{other}\", or \"{bare}{here}\" if that is right"
-        ))
+    is_doubted.then(|| DoubtedUnit {
+        asked: format!("{bare} {here}: was {bare} {other} meant?"),
+        read: format!("The number has no unit and is read in {read}"),
+        help: format!("write \"{bare}{other}\", or \"{bare}{here}\" if that is right"),
     })
 }
 
@@ -77,7 +105,7 @@ mod tests {
             ("6 x 1", mm, false, None),
             ("48.3 x 2", None, false, None),
         ] {
-            let asked = doubted_unit(text, units, is_body).map(|note| note.to_string());
+            let asked = doubted_unit(text, units, is_body).map(|doubted| doubted.note().to_string());
             match asks {
                 Some(words) => assert!(
                     asked.as_ref().is_some_and(|note| note.starts_with(words)),

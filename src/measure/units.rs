@@ -48,15 +48,28 @@ impl Units {
     /// Inches with the usual fractions.
     pub const INCHES: Self = Self::Inches(Fractions::ThirtySeconds);
 
-    /// Reads `in` or `mm`.
+    /// What they are called, letter case and a full stop behind it aside.
+    pub const WORDS: [(&'static str, Self); 9] = [
+        ("mm", Self::Millimetres),
+        ("in", Self::INCHES),
+        ("inch", Self::INCHES),
+        ("inches", Self::INCHES),
+        ("\"", Self::INCHES),
+        ("millimetre", Self::Millimetres),
+        ("millimetres", Self::Millimetres),
+        ("millimeter", Self::Millimetres),
+        ("millimeters", Self::Millimetres),
+    ];
+
+    /// Reads one of the words.
     ///
     /// # Errors
     /// Any other word.
     pub fn parse(text: &str) -> Result<Self, Problem> {
-        match text.trim().to_ascii_lowercase().as_str() {
-            "in" | "inch" | "inches" | "\"" => Ok(Self::INCHES),
-            "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => Ok(Self::Millimetres),
-            _ => Err(Problem::new(format!(
+        let word = text.trim().trim_end_matches('.');
+        match Self::WORDS.iter().find(|(known, _)| known.eq_ignore_ascii_case(word)) {
+            Some((_, units)) => Ok(*units),
+            None => Err(Problem::new(format!(
                 "{} is not a unit that bare numbers or results can be in",
                 quoted(text)
             ))

@@ -14,6 +14,8 @@ use crate::solver::{hole_places, lowest_of_lip};
 const ROUNDS: usize = 60;
 /// To where the low edge is brought, in millimetres.
 const PRECISION: f64 = 1e-7;
+/// What falls by less is level: the sine of its slope.
+const LEVEL: f64 = 8.7e-5;
 /// A body whose axis is this near to upright holds a flat pool over its floor.
 const UPRIGHT: f64 = 0.999_99;
 
@@ -35,6 +37,8 @@ pub struct Drain {
     pub left_litres: Option<f64>,
     /// The least fall of its legs on their way from the body, in degrees; negative where one rises.
     pub fall_deg: f64,
+    /// Whether a leg rises straight up, as a standpipe does that isn't meant to fall, and all other legs fall.
+    pub stands: bool,
 }
 
 /// Moves every drain to where it must land; without drains the assembly is as it was, and isn't copied.
@@ -140,6 +144,7 @@ fn solve(assembly: &Assembly, tube: &TubeInSpace, request: &DrainRequest) -> Res
         sill_mm,
         left_litres: sill_mm.and_then(|sill_mm| left(body, sill_mm)),
         fall_deg,
+        stands: stands(&tube, request.is_at_start),
     };
     Ok((tube, drain))
 }
@@ -178,6 +183,15 @@ fn fall(tube: &TubeInSpace, is_at_start: bool) -> f64 {
             .to_degrees()
     });
     falls.fold(f64::MAX, f64::min)
+}
+
+/// Whether a leg rises straight up on its way from the body, and each of the others falls.
+fn stands(tube: &TubeInSpace, is_at_start: bool) -> bool {
+    let sign = if is_at_start { 1.0 } else { -1.0 };
+    let legs = tube.nodes.windows(2);
+    let rises: Vec<f64> = legs.map(|leg| sign * (leg[1] - leg[0]).normalize().z).collect();
+    let (upright, others): (Vec<f64>, Vec<f64>) = rises.iter().partition(|rise| **rise > UPRIGHT);
+    !upright.is_empty() && others.iter().all(|rise| *rise < -LEVEL)
 }
 
 /// What stands over the floor of a body up to `height` mm, in litres.

@@ -7,7 +7,7 @@ use super::saddle::{NAME, SEAM_DEG};
 use super::{Plan, Planned};
 use crate::job::resolve::Resolved;
 use crate::job::{End, Facets};
-use crate::problem::Problem;
+use crate::problem::{Problem, Problems};
 use crate::solver::{
     FacetedEnd, FlatCut, Gap, Recipe, Round, best_cuts, best_recipe, best_single, gap, round_off, true_depth,
 };
@@ -117,7 +117,11 @@ impl FacetsPlan {
 ///
 /// # Errors
 /// Where a part of the tube misses the header.
-pub fn facets(job: &Resolved<Facets>) -> Result<Plan, Problem> {
+pub fn facets(job: &Resolved<Facets>) -> Result<Plan, Problems> {
+    job.asking(solved(job))
+}
+
+fn solved(job: &Resolved<Facets>) -> Result<Plan, Problem> {
     let end = PlannedEnd::solve(NAME, job.joint.joint.end(), &job.sheet, SEAM_DEG, false)?;
     let study = FacetStudy::new(&job.joint, &end.end).ok_or_else(|| {
         Problem::new("a part of the tube's wall passes beside the header")

@@ -91,7 +91,7 @@ pub fn batch_after(job: &Resolved<Assembly>, earlier: Option<&Plan>) -> Result<P
 
 fn told(job: &Resolved<Assembly>, plan: Result<Plan, Problems>) -> Result<Plan, Problems> {
     let tell = |mm: f64| job.sheet.units.show_telling(mm);
-    plan.map_err(|problems| problems.told(tell))
+    job.asking(plan.map_err(|problems| problems.told(tell)))
 }
 
 fn solved(job: &Resolved<Assembly>, earlier: &Earlier<'_>, progress: &dyn Fn(usize, usize)) -> Result<Plan, Problems> {

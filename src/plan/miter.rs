@@ -6,7 +6,7 @@ use super::saddle::SEAM_DEG;
 use super::{Plan, Planned};
 use crate::job::Miter;
 use crate::job::resolve::Resolved;
-use crate::problem::Problem;
+use crate::problem::{Problem, Problems};
 use crate::solver::EndCurve;
 
 /// The pattern of the first and the last piece.
@@ -24,7 +24,11 @@ pub struct MiterPlan {
 ///
 /// # Errors
 /// None that a resolved job can have; a miss is handed on.
-pub fn miter(job: &Resolved<Miter>) -> Result<Plan, Problem> {
+pub fn miter(job: &Resolved<Miter>) -> Result<Plan, Problems> {
+    job.asking(solved(job))
+}
+
+fn solved(job: &Resolved<Miter>) -> Result<Plan, Problem> {
     let (joint, sheet) = (&job.joint, &job.sheet);
     let end = PlannedEnd::solve(END_PIECES, joint.end(), sheet, SEAM_DEG, true)?.welded(sheet);
     Ok(Plan {

@@ -8,7 +8,7 @@ use super::piece::PlannedPiece;
 use super::{Plan, Planned};
 use crate::job::Saddle;
 use crate::job::resolve::Resolved;
-use crate::problem::{Place, Problem};
+use crate::problem::{Place, Problem, Problems};
 use crate::solver::{HoleOutline, hole_outline};
 
 /// The seam's azimuth unless another is asked for, on every wrap: at the back.
@@ -67,7 +67,11 @@ impl SaddlePlan {
 ///
 /// # Errors
 /// Where a part of the tube misses the header.
-pub fn saddle(job: &Resolved<Saddle>) -> Result<Plan, Problem> {
+pub fn saddle(job: &Resolved<Saddle>) -> Result<Plan, Problems> {
+    job.asking(solved(job))
+}
+
+fn solved(job: &Resolved<Saddle>) -> Result<Plan, Problem> {
     let (joint, sheet) = (&job.joint, &job.sheet);
     let end = PlannedEnd::solve(NAME, joint.end(), sheet, SEAM_DEG, false)?.welded(sheet);
     let hole = hole_outline(&joint.drilling()).map_err(|problem| {

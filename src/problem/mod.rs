@@ -23,6 +23,8 @@ pub use quoted::{quoted, shortened};
 pub enum Cause {
     /// What was typed or measured can't be right: exit code 2.
     Input,
+    /// What was typed may be meant otherwise: asked beside what is wrong, and no fault by itself.
+    Doubt,
     /// The files could not be written: exit code 1.
     Output,
 }
@@ -60,6 +62,14 @@ impl Problem {
             help: None,
             by: None,
             how_bad: None,
+        }
+    }
+
+    /// A question about what was typed, asked only beside problems.
+    pub(crate) fn doubt(what: impl Into<String>) -> Self {
+        Self {
+            cause: Cause::Doubt,
+            ..Self::new(what)
         }
     }
 

@@ -65,6 +65,15 @@ impl Problems {
         self.found.is_empty()
     }
 
+    /// The same behind what is to be asked first.
+    #[must_use]
+    pub(crate) fn behind(self, doubts: &[Problem]) -> Self {
+        let mut all = Self::none();
+        doubts.iter().cloned().for_each(|doubt| all.add(doubt));
+        all.add_all(&self);
+        all
+    }
+
     /// Adds all of others.
     pub fn add_all(&mut self, others: &Self) {
         others.iter().cloned().for_each(|problem| self.add(problem));

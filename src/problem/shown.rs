@@ -1,9 +1,9 @@
 //! Problems in words: one cause has one message, and there are never pages of them.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::fmt;
 
-use super::{Place, Problem, Problems};
+use super::{Cause, Place, Problem, Problems};
 
 impl fmt::Display for Problem {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -13,6 +13,9 @@ impl fmt::Display for Problem {
 
 /// So many messages are told in full.
 const TOLD: usize = 20;
+
+/// Help that is longer is a list of forms, in bytes: it is told once.
+const LONG_HELP: usize = 150;
 
 /// So many of one message's places.
 const PLACES: usize = 5;
@@ -52,15 +55,25 @@ impl<'a> Alike<'a> {
 
 impl fmt::Display for Alike<'_> {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.told(out, self.problem.help.as_deref())
+    }
+}
+
+impl Alike<'_> {
+    /// The message with this help.
+    fn told(&self, out: &mut fmt::Formatter<'_>, help: Option<&str>) -> fmt::Result {
         let Problem {
             what,
             figures,
-            help,
             against,
             by,
             ..
         } = self.problem;
-        write!(out, "error: {what}")?;
+        let kind = match self.problem.cause {
+            Cause::Doubt => "question",
+            Cause::Input | Cause::Output => "error",
+        };
+        write!(out, "{kind}: {what}")?;
         // In place of the last one there may be the number of those that are left.
         let shown = if self.places.len() > PLACES { PLACES - 1 } else { PLACES };
         for place in self.places.iter().take(shown) {
@@ -89,11 +102,21 @@ impl fmt::Display for Problems {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let all = Alike::all(&self.found);
         let (told, more) = all.split_at(all.len().min(TOLD));
+        let mut helped = HashSet::new();
         for (index, alike) in told.iter().enumerate() {
             if index > 0 {
                 out.write_str("\n\n")?;
             }
-            alike.fmt(out)?;
+            let help = alike.problem.help.as_deref();
+            let is_told = help.is_some_and(|help| help.len() > LONG_HELP && !helped.insert(help));
+            alike.told(
+                out,
+                if is_told {
+                    Some("as above: one of the same forms")
+                } else {
+                    help
+                },
+            )?;
         }
         if more.is_empty() {
             return Ok(());
@@ -167,6 +190,27 @@ mod tests {
         assert!(said.contains("error: there are 281 more problems"), "{said}");
         assert!(said.contains("280 of this kind: \"...\" is not known here"), "{said}");
         assert!(said.contains("1 of this kind: the tube is too short"), "{said}");
+    }
+
+    #[test]
+    fn a_list_of_forms_is_told_once() {
+        let forms = "sizes look like this; ".repeat(10);
+        let mut problems = Problems::none();
+        for (what, help) in [
+            ("one", &*forms),
+            ("two", "mend it"),
+            ("three", &*forms),
+            ("four", "mend it"),
+        ] {
+            problems.add(Problem::new(what).help(help));
+        }
+        let said = problems.to_string();
+        assert_eq!(said.matches(forms.as_str()).count(), 1, "{said}");
+        assert!(
+            said.contains("three\n   |  help: as above: one of the same forms"),
+            "{said}"
+        );
+        assert_eq!(said.matches("help: mend it").count(), 2, "{said}");
     }
 
     #[test]

@@ -72,7 +72,11 @@ fn drain_words(name: &str, are_many: bool, drain: &Drain, units: Units) -> Vec<S
         units.show(drain.along_mm),
         slope_words(drain.fall_deg, units)
     )];
-    if !falls {
+    if drain.stands {
+        words.push(format!(
+            "drain \"{name}\" stands upright: liquid stays in it up to there"
+        ));
+    } else if !falls {
         words.push(format!(
             "DRAIN \"{name}\" DOES NOT FALL: a part of it is level or rises, and liquid stays in it"
         ));
@@ -152,6 +156,7 @@ fn stack_words(stack: &Stack, units: Units) -> Vec<String> {
         units.show(stack.room_mm),
         units.show(stack.room_mm - stack.way().total_mm)
     )];
+    lines.extend(open_ends(stack));
     let others = stack.ways.iter().enumerate().filter(|(index, _)| *index != stack.taken);
     lines.extend(others.take(TOLD).map(|(index, way)| {
         format!(
@@ -170,12 +175,27 @@ fn stack_words(stack: &Stack, units: Units) -> Vec<String> {
     lines
 }
 
+/// Which end is kept of each parted part of which the job doesn't say it.
+fn open_ends(stack: &Stack) -> Option<String> {
+    let kept = stack.parts.iter().zip(&stack.way().kept);
+    let open = kept.filter(|(part, kept)| part.stays.is_none() && kept.is_parted);
+    let words: Vec<String> = open
+        .map(|(part, kept)| format!("{} keeps its {}", part.name, kept.stays.word()))
+        .collect();
+    let said = words.join(", ");
+    (!words.is_empty()).then(|| format!("  {said}: the job doesn't say which end \"stays\", so both were tried"))
+}
+
 fn way_words(stack: &Stack, way: &Parted, units: Units) -> String {
     let mut sum = String::new();
     for (index, part) in stack.parts.iter().enumerate() {
         let plus = if index > 0 { " + " } else { "" };
         let parted = if way.kept[index].is_parted { "parted" } else { "whole" };
         sum += &format!("{plus}{} {parted} {}", part.name, units.show(way.kept[index].height_mm));
+        // Where the job leaves it open, which end is kept is a part of the answer.
+        if part.stays.is_none() && way.kept[index].is_parted {
+            sum += &format!(", its {} kept,", way.kept[index].stays.word());
+        }
         if part.nests_mm > 0.0 {
             sum += &format!(" - nested {}", units.show(part.nests_mm));
         }

@@ -159,6 +159,7 @@ pub fn solved(trial: Trial) -> Plan {
         joint: trial,
         sheet,
         warnings: Vec::new(),
+        doubts: Vec::new(),
     };
     plan::trial(&job).expect("it is explained")
 }

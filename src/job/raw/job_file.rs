@@ -5,6 +5,7 @@ use schemars::JsonSchema;
 use super::said::{ByName, Name, Title};
 use super::{Section, Sheet, Spot, Stack, Word};
 use crate::job::limits::{MOST_ALSO, MOST_BODIES, MOST_ON_A_SKIN, MOST_POINTS, MOST_TUBES};
+use crate::measure::Units;
 
 /// Something with a name of its own.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,7 +29,7 @@ pub struct JobFile {
     #[schemars(with = "Option<Title>")]
     pub title: Option<Word>,
     /// Of all bare numbers in this file, needed where there are any; and of the results, unless `--units` asks for others.
-    #[schemars(extend("enum" = ["mm", "in"]))]
+    #[schemars(extend("enum" = Units::WORDS.map(|(word, _)| word), "examples" = ["mm", "in"]))]
     pub units: Option<Word>,
     /// Paper, and what is on it.
     #[schemars(with = "Option<Sheet>")]

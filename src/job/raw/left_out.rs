@@ -1,13 +1,13 @@
 //! A job without what is wrong in it, so that the rest can be looked at.
 
 use super::{JobFile, Named};
-use crate::problem::{Place, Problem, Problems};
+use crate::problem::{Cause, Place, Problem, Problems};
 
 impl JobFile {
     /// The job without the things in which these problems stand; `None` where one stands in no thing that could be left out.
     pub fn without(&self, problems: &Problems) -> Option<Self> {
         let mut left = self.clone();
-        for problem in problems.iter() {
+        for problem in problems.iter().filter(|problem| problem.cause != Cause::Doubt) {
             let path = problem.place.as_deref().and_then(path_of)?;
             if !left.leave_out(path) {
                 // With another problem it may be gone already.

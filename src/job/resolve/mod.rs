@@ -45,6 +45,15 @@ pub struct Resolved<J> {
     pub sheet: SheetOptions,
     /// What a person must know of how the words were read, or of the joint itself.
     pub warnings: Vec<String>,
+    /// What of the warnings is asked before anything that turns out to be wrong.
+    pub doubts: Vec<Problem>,
+}
+
+impl<J> Resolved<J> {
+    /// What was made of it; or what is wrong, behind what must be asked first.
+    pub(crate) fn asking<T, P: Into<Problems>>(&self, made: Result<T, P>) -> Result<T, Problems> {
+        made.map_err(|problems| problems.into().behind(&self.doubts))
+    }
 }
 
 /// A branch on a header.
@@ -142,6 +151,8 @@ struct Reader {
     unitless: Vec<Word>,
     problems: Problems,
     warnings: Vec<Phrase>,
+    /// Sizes that are asked about, each at its word.
+    doubts: Vec<Problem>,
     /// Names of bodies, stacks and tubes that are there and wrong: whatever uses them is not at fault.
     broken: BTreeSet<(&'static str, String)>,
     /// The ways in the file to what was left out as it can't be read.
@@ -163,6 +174,7 @@ impl Reader {
             unitless: Vec::new(),
             problems: Problems::none(),
             warnings: Vec::new(),
+            doubts: Vec::new(),
             broken: BTreeSet::new(),
             spoilt: Vec::new(),
             names: BTreeMap::new(),
@@ -230,11 +242,16 @@ impl Reader {
         let units = self.result_units();
         let warnings = self.warnings.iter().map(|warning| units.tell(warning)).collect();
         let problems = self.problems.told(|mm| units.show_telling(mm));
-        problems.unless_any(
-            joint
-                .zip(sheet)
-                .map(|(joint, sheet)| Resolved { joint, sheet, warnings }),
-        )
+        let doubts = self.doubts;
+        match problems.unless_any(joint.zip(sheet)) {
+            Ok((joint, sheet)) => Ok(Resolved {
+                joint,
+                sheet,
+                warnings,
+                doubts,
+            }),
+            Err(problems) => Err(problems.behind(&doubts)),
+        }
     }
 
     /// The units of results, where they were asked for.

@@ -16,8 +16,9 @@ pub fn what_else_is_wrong(read: &ReadSoFar<raw::JobFile>, sheet: &raw::Sheet) ->
     reader.spoilt = raw::ways(&read.spoiling);
     let assembly = assembly::resolve(&mut reader, &rest);
     let found = reader.finish(assembly, &with_welds(&rest, sheet));
+    let found = found.map_or_else(|problems| problems, |whole| Problems::none().behind(&whole.doubts));
     let mut told = Problems::none();
-    for problem in found.err().unwrap_or_default().iter() {
+    for problem in found.iter() {
         let may_lack = raw::way(problem).is_some_and(|way| read.lacking.contains(way));
         if !may_lack {
             told.add(problem.clone());

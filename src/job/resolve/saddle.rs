@@ -106,8 +106,8 @@ fn require_branch_wall(reader: &mut Reader, word: &Word, branch: Option<&TubeSiz
     if is_missing && touch.is_some_and(|touch| touch != Touch::Outside) {
         let problem = Problem::new("the branch's wall is not given, and the fit depends on it");
         let help = format!(
-            "add it, e.g. \"{typed} x {}\", \"{typed} x 16ga\" or a schedule; or let the outside touch, for an end bevelled to a knife edge",
-            reader.result_units().either("2mm", "0.065in"),
+            "add it: \"{typed} x {}\", or a schedule; or let the outside touch, for an end bevelled to a knife edge",
+            reader.result_units().either("2mm", "16ga"),
             typed = word.text.trim()
         );
         reader.refuse(word, problem.help(help).by("--touch outside"));
@@ -120,7 +120,7 @@ fn require_header_wall(reader: &mut Reader, word: &Word, header: Option<&Size>, 
             word,
             Problem::new("a set-in branch ends at the header's inner skin, and the header's wall is not given").help(
                 format!(
-                    "add it, e.g. \"{} x {}\"",
+                    "add it: \"{} x {}\"",
                     word.text.trim(),
                     reader.result_units().either("3mm", "1/8in")
                 ),

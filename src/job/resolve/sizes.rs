@@ -16,13 +16,13 @@ const HEADER_OD_MM: (f64, f64) = (3.0, 20_000.0);
 impl Reader {
     /// The size of a tube that is cut.
     pub(super) fn tube(&mut self, word: &Word) -> Option<TubeSize> {
+        self.doubt(word, false);
         let size = self.read(word, |text, units| {
             let size = parse_tube_size(text, units)?;
             let ways = [DVec2::Y, DVec2::X].map(|way| 2.0 * size.section.reach_towards(way));
             require_drawable(&ways, TUBE_OD_MM, "a tube", size.units).map(|()| size)
         })?;
         self.heard(size.units, &size.notes);
-        self.doubt(word, false);
         Some(size)
     }
 
@@ -44,22 +44,26 @@ impl Reader {
 
     /// The girth and wall of a header that is out of round: what its size says of being round is not for anybody.
     pub(super) fn girth_and_wall(&mut self, word: &Word) -> Option<Size> {
+        self.doubt(word, true);
         let size = self.read(word, |text, units| {
             let size = parse_size(text, units)?;
             require_drawable(&[size.od_mm], HEADER_OD_MM, "a header", size.units).map(|()| size)
         })?;
         self.spoken_units.get_or_insert(size.units);
-        self.doubt(word, true);
         let units = self.result_units();
         Some(Size { units, ..size })
     }
 
     /// Asks, before all else that is told, whether a number without a unit is meant as it is read.
     fn doubt(&mut self, word: &Word, is_body: bool) {
-        let doubted = doubted_unit(&word.text, self.bare_units(word), is_body);
-        if let Some(doubted) = doubted.filter(|doubted| !self.warnings.contains(doubted)) {
-            self.warnings.insert(0, doubted);
+        let Some(doubted) = doubted_unit(&word.text, self.bare_units(word), is_body) else {
+            return;
+        };
+        let note = doubted.note();
+        if !self.warnings.contains(&note) {
+            self.warnings.insert(0, note);
         }
+        self.doubts.push(doubted.problem().at(word));
     }
 
     /// Keeps what a size told.

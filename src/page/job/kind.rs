@@ -87,7 +87,11 @@ impl Kind {
 
     /// What it can be, where there are only so many; numbers that are there as text too are left out.
     pub(super) fn choices(self) -> Vec<&'static str> {
-        let choices = self.here["enum"].as_array().or_else(|| self.whole["enum"].as_array());
+        // Of several words for one thing the usual ones are offered.
+        let choices = self.here["examples"].as_array();
+        let choices = choices
+            .or_else(|| self.here["enum"].as_array())
+            .or_else(|| self.whole["enum"].as_array());
         choices.into_iter().flatten().filter_map(Value::as_str).collect()
     }
 }

@@ -79,7 +79,7 @@ fn plan(typed: &Typed) -> Result<Plan, Problems> {
         root_gap: typed.word("--root-gap"),
         round: typed.word("--round"),
     };
-    Ok(plan::facets(&resolve::facets(&joint, &typed.sheet())?)?)
+    plan::facets(&resolve::facets(&joint, &typed.sheet())?)
 }
 
 fn heard(plan: &Plan) -> Vec<(&'static str, String)> {

@@ -55,7 +55,7 @@ fn plan(typed: &Typed) -> Result<Plan, Problems> {
         pieces: typed.word("--pieces"),
         radius: typed.word("--radius"),
     };
-    Ok(plan::miter(&resolve::miter(&joint, &typed.sheet())?)?)
+    plan::miter(&resolve::miter(&joint, &typed.sheet())?)
 }
 
 fn heard(plan: &Plan) -> Vec<(&'static str, String)> {

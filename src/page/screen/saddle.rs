@@ -66,7 +66,7 @@ fn plan(typed: &Typed) -> Result<Plan, Problems> {
         weld_throat: typed.word("--weld-throat"),
         ..typed.sheet()
     };
-    Ok(plan::saddle(&resolve::saddle(&typed.saddle(), &sheet)?)?)
+    plan::saddle(&resolve::saddle(&typed.saddle(), &sheet)?)
 }
 
 fn heard(plan: &Plan) -> Vec<(&'static str, String)> {

@@ -113,7 +113,7 @@ fn plan(typed: &Typed) -> Result<Plan, Problems> {
             gap: typed.word("--gap"),
         },
     };
-    Ok(plan::trial(&resolve::trial(&trial, &typed.sheet())?)?)
+    plan::trial(&resolve::trial(&trial, &typed.sheet())?)
 }
 
 fn heard(plan: &Plan) -> Vec<(&'static str, String)> {

@@ -21,7 +21,7 @@ use crate::solver::solve_piece;
 /// Where the piece can't be cut as asked, or the readings are at places where nothing can be met.
 pub fn trial_of_job(job: &Resolved<EndRequest>) -> Result<Plan, Problems> {
     let tell = |problems: Problems| problems.told(|mm| job.sheet.units.show_telling(mm));
-    let plan = explained(&job.joint, &job.sheet).map_err(tell)?;
+    let plan = job.asking(explained(&job.joint, &job.sheet).map_err(tell))?;
     Ok(Plan {
         pieces: Vec::new(),
         of: Planned::Trial(Box::new(plan)),

@@ -24,7 +24,7 @@ use super::saddle::{NAME, SEAM_DEG};
 use super::{Plan, Planned};
 use crate::job::resolve::Resolved;
 use crate::job::{Misfit, OfferedUp, Thing, Touch, Trial};
-use crate::problem::Problem;
+use crate::problem::{Problem, Problems};
 use crate::solver::{FacetedEnd, Offered, OfferedGap, Recipe};
 use allowed::Allowed;
 use explain::{Explained, explain, with_one_more};
@@ -287,7 +287,11 @@ fn deciding(asked: &Trial, best: &OfferedGap, others: &[OfferedGap]) -> Option<D
 ///
 /// # Errors
 /// Where a part of the tube misses the header that it was cut for, or the readings are at places where nothing can be met.
-pub fn trial(job: &Resolved<Trial>) -> Result<Plan, Problem> {
+pub fn trial(job: &Resolved<Trial>) -> Result<Plan, Problems> {
+    job.asking(solved(job))
+}
+
+fn solved(job: &Resolved<Trial>) -> Result<Plan, Problem> {
     let end = PlannedEnd::solve(NAME, job.joint.offered.end.clone(), &job.sheet, SEAM_DEG, false)?;
     let end = PlannedEnd {
         pattern: STRIP.to_owned(),

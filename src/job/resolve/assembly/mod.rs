@@ -238,11 +238,12 @@ fn stock(reader: &mut Reader, stock: &Named<raw::Stock>) -> Option<StockTube> {
         if size.wall_mm.is_none() {
             return reader.refused(
                 word,
-                Problem::new("the tube's wall is not given, and the fit depends on it").help(format!(
-                    "add it, e.g. \"{} x {}\"",
-                    word.text,
-                    reader.result_units().either("2mm", "16ga")
-                )),
+                Problem::new("the tube's wall is not given, and the fit depends on it").help(
+                    reader.result_units().either(
+                        "add it behind the diameter, as in \"48.3mm x 2mm\"",
+                        "add it behind the diameter, as in \"1-7/8in x 16ga\"",
+                    ),
+                ),
             );
         }
         Some(size)
