@@ -177,9 +177,9 @@ fn a_file_that_is_not_utf_8_says_what_it_is_instead() {
 /// What people type in job files that isn't JSON: line and column, what stood there, what is usually meant.
 #[rustfmt::skip]
 const NOT_JSON: [(&str, &str, &str, &str); 15] = [
-    ("{ \"units\": \"in\",\n  \"height\": 34-1/2 }", "job.json:2:15", "\"-1/2 }\"", "stands in quotes: \"34-1/2\""),
+    ("{ \"units\": \"in\",\n  \"height\": 34-1/2 }", "job.json:2:13", "\"34-1/2 }\"", "stands in quotes: \"34-1/2\""),
     ("{ \"height\": 34 1/2 }", "job.json:1:16", "\"1/2 }\"", "stands in quotes: \"34 1/2\""),
-    ("{ \"height\": 48.3mm }", "job.json:1:17", "\"mm }\"", "\"48.3mm\""),
+    ("{ \"height\": 48.3mm }", "job.json:1:13", "\"48.3mm }\"", "\"48.3mm\""),
     ("{ \"height\": 34\" }", "job.json:1:15", "", "without the sign"),
     ("{ “units”: \"in\" }", "job.json:1:3", "“units”", "plain quotes"),
     ("{ \"units\": “in” }", "job.json:1:12", "“in”", "plain quotes"),
@@ -191,7 +191,7 @@ const NOT_JSON: [(&str, &str, &str, &str); 15] = [
     ("{ \"out\": 48,3 }", "job.json:1:13", "\"3 }\"", "a decimal point, not a comma"),
     ("{ \"out\": .5 }", "job.json:1:10", "\".5 }\"", "0.5"),
     ("{ \"at\": [0, 0, 600 }", "job.json:1:20", "\"}\"", "bracket"),
-    ("{ \"title\": \"x\"", "job.json:1:1", "here stands", "not closed"),
+    ("{ \"title\": \"x\"", "job.json:1:1", "this is not closed where the file ends", "bracket"),
 ];
 
 #[test]

@@ -195,7 +195,7 @@ pub const MITERS: [Wrong; 18] = [
 pub const OTHERS: [Wrong; 26] = [
     ("miter --tube 1.9in_x_0.065in --angle 45", &["--angle \"45\"", "--turn", "half of the turn"]),
     ("saddle --branch 2x2x1/8in --header 6in", &["three measures", "rect 2in x 2in x 1/8in"]),
-    ("facets --branch 1.9in_x_0.065in --header 4in --scribe 1/3", &["\"1/3\" has no unit", "1/3od", "1/3in"]),
+    ("facets --branch 1.9in_x_0.065in --header 4in --scribe 1/3", &["\"1/3\" is not a length that a tape shows", "1/3od", "1/3in"]),
     ("saddle --branch 48.3mm_x_2mm --header square_80mm_x_3mm", &["--header \"square 80mm x 3mm\"", "not round"]),
     ("facets --branch square_50mm_x_3mm_r_6mm --header 114.3mm",
         &["--branch \"square 50mm x 3mm r 6mm\"", "round tube only", "square 50.00 x 50.00 x 3.00 mm", "saddle"]),

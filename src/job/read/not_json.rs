@@ -15,9 +15,14 @@ pub(super) fn not_json(text: &str, at: usize, kind: &ParseErrorKind) -> (usize, 
         .unwrap_or(0);
     let (before, rest) = text.split_at(at);
     let standing = rest.trim_start();
-    let line = standing.lines().next().unwrap_or_default();
+    // With the number that goes on into it: 34-1/2.
+    let number = text[..text.len() - standing.len()].trim_end_matches(|c: char| c.is_ascii_digit() || c == '.');
+    let from = &text[number.len()..];
+    let line = from.lines().next().unwrap_or_default();
     let shown: String = line.chars().take(SHOWN).collect();
-    let stands = if shown.is_empty() {
+    let stands = if is_left_open(kind) {
+        "this is not closed where the file ends".to_owned()
+    } else if shown.is_empty() {
         "the file ends here".to_owned()
     } else {
         format!("here stands {}", quoted(shown.trim_end()))
@@ -25,19 +30,21 @@ pub(super) fn not_json(text: &str, at: usize, kind: &ParseErrorKind) -> (usize, 
     let problem = Problem::new("this is not JSON")
         .figures(format!("{stands} ({})", kind.to_string().to_lowercase()))
         .help(usually_meant(before, standing, kind));
-    (text.len() - standing.len(), problem)
+    (number.len(), problem)
+}
+
+fn is_left_open(kind: &ParseErrorKind) -> bool {
+    matches!(
+        kind,
+        ParseErrorKind::UnterminatedArray | ParseErrorKind::UnterminatedObject
+    )
 }
 
 /// What people mean who type this.
 fn usually_meant(before: &str, rest: &str, kind: &ParseErrorKind) -> &'static str {
     let next = rest.chars().next();
     let last = before.trim_end().chars().next_back();
-    if rest.is_empty()
-        || matches!(
-            kind,
-            ParseErrorKind::UnterminatedArray | ParseErrorKind::UnterminatedObject
-        )
-    {
+    if rest.is_empty() || is_left_open(kind) {
         return "a bracket } or ], or a quote \", that was opened is not closed; `girthline new` gives a job to start from";
     }
     if line_of(before, rest).contains(['“', '”', '„', '‘', '’']) {

@@ -112,6 +112,15 @@ fn cut(reader: &mut Reader, word: &Word, item: &str, scribe_mm: Option<f64>, od_
     })
 }
 
+/// Whether it is a plain fraction without a unit, as 1/3, that no inch tape has.
+fn is_no_inch_fraction(text: &str) -> bool {
+    let parts = text.trim().split_once('/');
+    let [part, of] = parts.map_or([None; 2], |(part, of)| {
+        [part, of].map(|digits| digits.parse::<u32>().ok())
+    });
+    part.is_some() && of.is_some_and(|of| !of.is_power_of_two())
+}
+
 /// A length, or a share of the diameter; `od_mm` is there unless the branch has problems of its own.
 fn read_scribe(reader: &mut Reader, word: Option<&Word>, od_mm: Option<f64>) -> Option<f64> {
     let Some(word) = word else {
@@ -119,6 +128,13 @@ fn read_scribe(reader: &mut Reader, word: Option<&Word>, od_mm: Option<f64>) -> 
     };
     let scribe = match parse_share_of_od(&word.text) {
         Some(share) => share * od_mm?,
+        None if is_no_inch_fraction(&word.text) => {
+            let text = word.text.trim();
+            let problem = Problem::new(format!("{} is not a length that a tape shows", quoted(text))).help(format!(
+                "write {text}od for that share of the diameter; as a length it is {text}in"
+            ));
+            return reader.refused(word, problem);
+        }
         None => reader.read(word, |text, units| {
             parse_length(text, units).map_err(|problem| match problem.help {
                 Some(help) => Problem {
