@@ -180,7 +180,7 @@ const NOT_JSON: [(&str, &str, &str, &str); 15] = [
     ("{ \"units\": \"in\",\n  \"height\": 34-1/2 }", "job.json:2:13", "\"34-1/2 }\"", "stands in quotes: \"34-1/2\""),
     ("{ \"height\": 34 1/2 }", "job.json:1:16", "\"1/2 }\"", "stands in quotes: \"34 1/2\""),
     ("{ \"height\": 48.3mm }", "job.json:1:13", "\"48.3mm }\"", "\"48.3mm\""),
-    ("{ \"height\": 34\" }", "job.json:1:15", "", "without the sign"),
+    ("{ \"height\": 34\" }", "job.json:1:13", "", "without the sign"),
     ("{ “units”: \"in\" }", "job.json:1:3", "“units”", "plain quotes"),
     ("{ \"units\": “in” }", "job.json:1:12", "“in”", "plain quotes"),
     ("{ 'units': \"in\" }", "job.json:1:3", "'units'", "double quotes"),
