@@ -118,6 +118,9 @@ fn moved_as_told_a_landing_is_clear_of_a_hole_as_found() {
         let told = said(along, round);
         let line = told.lines().find(|line| line.contains("CLASH")).expect("a clash");
         let words = line.split("clear when moved ").nth(1).expect("how far");
+        let words = words
+            .trim_start_matches("about ")
+            .trim_end_matches(", then check again");
         let by: f64 = words.split(" mm").next().unwrap_or_default().parse().expect("a number");
         let [up, right] = match words.split("over the skin ").nth(1) {
             Some("towards the bottom end") => [-1.0, 0.0],

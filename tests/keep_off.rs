@@ -40,6 +40,7 @@ fn clash(job: &str, what: &str) -> f64 {
         .unwrap_or_else(|| panic!("{what}: {said}"));
     let word = |words: &str| figures.split(words).nth(1).map(str::to_owned);
     let number = word(", overlap by ").or_else(|| word(": clear when moved "));
+    let number = number.map(|words| words.trim_start_matches("about ").to_owned());
     let (words, sign) = number
         .map(|words| (words, -1.0))
         .or_else(|| word(", ").map(|words| (words, 1.0)))
@@ -260,6 +261,24 @@ fn a_move_over_a_plate_is_exact_and_one_round_an_oval_or_up_a_cone_is_about_as_f
         assert!(!clear.contains("CLASH"), "{line}\n{clear}");
         assert!(not_yet.contains("CLASH"), "{line}\n{not_yet}");
     }
+}
+
+#[test]
+fn no_move_is_told_that_leads_off_the_body_or_under_its_floor() {
+    // The hole of 23 mm radius at 60 mm, the ring from 70 mm on: down is nearer, but 12 mm are left under the hole.
+    let ring =
+        |along: &str| format!(r#", "floor": 25, "keep_off": [ {{ "name": "clamp ring", "along": [{along}] }} ]"#);
+    let said = |ring: &str, along: f64| said(&job(ring, &square(along, "0"), ""));
+    let up = said(&ring("70, 80"), 60.0);
+    assert!(
+        up.contains("clear when moved 45.00 mm over the skin towards the top end"),
+        "{up}"
+    );
+    let down = said(&ring("90, 150"), 75.0);
+    assert!(
+        down.contains("clear when moved 10.00 mm over the skin towards the bottom end"),
+        "{down}"
+    );
 }
 
 #[test]

@@ -6,7 +6,7 @@ use std::iter;
 use kurbo::{Affine, Point};
 
 use super::flat_skin::FlatSkin;
-use super::in_the_way::{LandingPart, Move, Towards};
+use super::in_the_way::{LandingPart, Towards};
 use super::outline::{Outline, clearance_within};
 use super::way_out::least_clear;
 use crate::body::Development;
@@ -119,8 +119,8 @@ pub(super) struct OverFound {
     pub(super) part: LandingPart,
     /// By how much, in millimetres, 0 or less.
     pub(super) apart_mm: f64,
-    /// The least move that clears it.
-    pub(super) leaves: Option<Move>,
+    /// The moves that clear it, in millimetres.
+    pub(super) ways: Vec<(Towards, f64)>,
 }
 
 impl NearFound {
@@ -160,7 +160,7 @@ impl NearFound {
                     index,
                     part,
                     apart_mm,
-                    leaves: Move::least(flat.body, shape, ways),
+                    ways: ways.collect(),
                 }
             }));
         }

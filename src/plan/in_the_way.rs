@@ -97,7 +97,7 @@ pub struct Move {
     pub towards: Towards,
     /// How far at least, over the skin, in millimetres.
     pub by_mm: f64,
-    /// Whether the skin bends otherwise there, so that it is only nearly so far.
+    /// Whether the tube may be met otherwise there, so that it is only nearly so far.
     pub is_near: bool,
 }
 

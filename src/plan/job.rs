@@ -319,7 +319,7 @@ fn all_clashes(assembly: &Assembly, holes: &[PlacedHole]) -> Vec<Clash> {
     for hole in holes {
         found.extend(hole.trespasses(assembly, &not_kept));
         found.extend(hole.off_the_end());
-        found.extend(hole.over_found());
+        found.extend(hole.over_found(assembly));
         let overlaps = hole.near.overlaps.iter();
         found.extend(overlaps.map(|(other, apart)| hole.overlap(&holes[*other], *apart)));
     }

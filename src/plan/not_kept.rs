@@ -81,11 +81,15 @@ impl NotKept {
                 ways(assembly, hole, thing, clash.asked_mm - clash.apart_mm, &is_clear)
             });
             *alike += 1;
-            let body = &assembly.bodies[hole.hole.body];
             let ways = ways.flatten();
             let asked = Asked {
                 asked_mm: clash.asked_mm,
-                least: ways.and_then(|(towards, by)| Move::least(body, &hole.shape, towards.into_iter().zip(by))),
+                least: ways.and_then(|(towards, by)| {
+                    Move::least(
+                        &hole.shape,
+                        towards.into_iter().zip(by).filter(|way| hole.has_room(assembly, *way)),
+                    )
+                }),
                 ways: ways.map(|(_, by)| by),
             };
             all.insert(clash.way, asked);

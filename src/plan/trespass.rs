@@ -28,7 +28,10 @@ impl PlacedHole {
             });
             Clash {
                 asked_mm: asked.map_or(0.0, |asked| asked.asked_mm),
-                leaves: ways.and_then(|ways| Move::least(body, &self.shape, Towards::of(strip).into_iter().zip(ways))),
+                leaves: ways.and_then(|ways| {
+                    let ways = Towards::of(strip).into_iter().zip(ways);
+                    Move::least(&self.shape, ways.filter(|way| self.has_room(assembly, *way)))
+                }),
                 ..clash
             }
         });
@@ -39,11 +42,33 @@ impl PlacedHole {
         kept.chain(floor).collect()
     }
 
+    /// Whether the landing can be moved so far that way, in millimetres: its hole stays on its body, and over the floor.
+    pub(super) fn has_room(&self, assembly: &Assembly, (towards, by): (Towards, f64)) -> bool {
+        let body = &assembly.bodies[self.hole.body];
+        let Some(flat) = FlatSkin::new(body).filter(|_| towards.is_along()) else {
+            return true;
+        };
+        let Some(length) = body.length_mm() else { return true };
+        let (mut low, mut high) = (0.0, flat.up_of(length));
+        if let (Some(floor), true) = (body.floor_mm, body.axis().z.abs() > STANDING) {
+            if body.axis().z > 0.0 {
+                low = flat.up_of(floor);
+            } else {
+                high = flat.up_of(floor);
+            }
+        }
+        let [from, to] = self.strips.up.map(|up| up + towards.sign() * by);
+        from >= low - SLIGHT && to <= high + SLIGHT
+    }
+
     /// Clashes with the holes that were found in its body.
-    pub(crate) fn over_found(&self) -> impl Iterator<Item = Clash> {
+    pub(crate) fn over_found(&self, assembly: &Assembly) -> impl Iterator<Item = Clash> {
         let over = self.near_found.over.iter();
         over.map(|over| Clash {
-            leaves: over.leaves,
+            leaves: Move::least(
+                &self.shape,
+                over.ways.iter().copied().filter(|way| self.has_room(assembly, *way)),
+            ),
             ..self.clash_of_landing(over.part, Over::Found(over.index), over.apart_mm)
         })
     }

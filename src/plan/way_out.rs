@@ -4,7 +4,6 @@ use kurbo::{Affine, Point};
 
 use super::in_the_way::{Move, Towards};
 use crate::body::Development;
-use crate::job::BodyInSpace;
 
 /// Moves are found within this, in millimetres, and told no shorter than they are.
 const WITHIN: f64 = 2e-3;
@@ -68,19 +67,16 @@ impl Towards {
 
 impl Move {
     /// The least of the moves over a body's skin of this shape, of those that there are.
-    pub(super) fn least(
-        body: &BodyInSpace,
-        shape: &Development,
-        ways: impl IntoIterator<Item = (Towards, f64)>,
-    ) -> Option<Self> {
+    pub(super) fn least(shape: &Development, ways: impl IntoIterator<Item = (Towards, f64)>) -> Option<Self> {
         let least = ways.into_iter().min_by(|a, b| a.1.total_cmp(&b.1));
         least.map(|(towards, by_mm)| Self {
             towards,
             by_mm,
-            // Moved along a cone it is met where the cone is wider or narrower, round an oval where that bends otherwise.
+            // Moved along a cone it is met where the cone is wider or narrower; round a body it is met at another angle, unless
+            // the tube is turned with it.
             is_near: match towards.is_along() {
                 true => matches!(shape, Development::Sector { .. }),
-                false => body.if_round.is_some(),
+                false => !matches!(shape, Development::Plane),
             },
         })
     }

@@ -282,7 +282,8 @@ fn words(assembly: &Assembly, clash: &Clash, near: &str, units: Units) -> String
         let way = clash.way.on(assembly);
         let way = way.map_or_else(String::new, |body| format!(" {}", way_words(leaves.towards, body)));
         let about = if leaves.is_near { "about " } else { "" };
-        let by = format!("{about}{} over the skin{way}", units.show_enough(leaves.by_mm));
+        let then = if leaves.is_near { ", then check again" } else { "" };
+        let by = format!("{about}{} over the skin{way}{then}", units.show_enough(leaves.by_mm));
         moved_words(assembly, clash, &by)
     });
     format!("CLASH: {what}, {apart}{}{near}{moved}", asked(clash, units))

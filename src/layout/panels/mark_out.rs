@@ -69,7 +69,9 @@ pub(super) fn one_over_another(upper: Panel, lower: &Panel) -> Panel {
 
 /// Where every hole of a body is.
 fn tables(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&PlacedHole], units: Units) -> Vec<Panel> {
-    const RIGHT: &str = "Right and left as seen from outside with the far end up. All to the tube's axis.";
+    let [near, far] = body.full_end_names();
+    let under = format!("Right and left as seen from outside with the {far} up. All to the tube's axis.");
+    let along = format!("along from the {near}");
     let title = format!("Holes in {}", body.name);
     let nearest = "metal left to the nearest";
     let numbered = holes.iter().enumerate().map(|(index, hole)| (index + 1, *hole));
@@ -84,24 +86,24 @@ fn tables(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&PlacedHole], units:
             panels(&title, heads, &rows.collect::<Vec<_>>(), under)
         }
         Development::Strip { .. } => {
-            let heads = ["", "tube", "along from the end", "round from the zero line", nearest];
+            let heads = ["", "tube", &along, "round from the zero line", nearest];
             let rows = numbered.map(|(number, hole)| {
                 let place = [units.show(hole.hole.along_mm), round(hole, units)];
                 row(number, hole, place, units)
             });
-            panels(&title, heads, &rows.collect::<Vec<_>>(), RIGHT)
+            panels(&title, heads, &rows.collect::<Vec<_>>(), &under)
         }
         Development::Sector { .. } => {
-            let along = "along the axis from the end";
+            let along = format!("along the axis from the {near}");
             let heads = [
                 "",
                 "tube",
-                along,
+                &along,
                 "with the tape on the skin",
                 "round from the zero line",
                 nearest,
             ];
-            let under = format!("{RIGHT} Round is measured square to the axis at the hole's own height.");
+            let under = format!("{under} Round is measured square to the axis at the hole's own height.");
             let rows = numbered.map(|(number, hole)| {
                 let place = [
                     units.show(hole.hole.along_mm),

@@ -197,12 +197,14 @@ fn ends_and_seams(body: &BodyInSpace) -> [String; 2] {
 }
 
 /// What the drawing shows, and from where it is seen.
-fn view(body: &BodyInSpace, flat: &FlatSkin<'_>) -> &'static str {
-    match (&body.parting, flat.shape) {
+fn view(body: &BodyInSpace, flat: &FlatSkin<'_>) -> String {
+    let [near, _] = body.full_end_names();
+    let from_outside = format!("From outside, the {near} at the bottom, the zero line dashed.");
+    let words = match (&body.parting, flat.shape) {
         (Some(parting), _) => parting::view(parting),
-        (None, Development::Strip { .. }) => "From outside, its end at the bottom, the zero line dashed.",
+        (None, Development::Strip { .. }) => return from_outside,
         (None, Development::Sector { .. }) => {
-            "From outside, its end at the bottom, the zero line dashed. Round is on the arc, up along the skin."
+            return format!("{from_outside} Round is on the arc, up along the skin.");
         }
         (None, Development::Plane) if body.outside.edges_mm().is_some() => {
             "The plate from outside; the dashed lines cross at its point \"at\"."
@@ -210,7 +212,8 @@ fn view(body: &BodyInSpace, flat: &FlatSkin<'_>) -> &'static str {
         (None, Development::Plane) => {
             "The plate from outside; the dashed lines cross at its point \"at\". Its edges are not known: \"wide\" and \"high\" tell them."
         }
-    }
+    };
+    words.to_owned()
 }
 
 /// Height of a line of the words over it, in millimetres.
