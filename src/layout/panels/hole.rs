@@ -64,7 +64,10 @@ impl HolePattern<'_> {
     pub(super) fn panel_in_shapes(&self, widest: f64) -> Panel {
         let others = BESIDE.map(|column| Words::Beside { column });
         let narrower = Words::Under { narrowest: NARROW };
-        let shapes = others.into_iter().chain([narrower]).map(|words| self.drawn(words, SHORT_REACH));
+        let shapes = others
+            .into_iter()
+            .chain([narrower])
+            .map(|words| self.drawn(words, SHORT_REACH));
         Panel {
             shapes: shapes.filter(|panel| panel.width <= widest).collect(),
             ..self.panel()
@@ -216,7 +219,12 @@ const SIDE_TICK: f64 = 3.5;
 
 /// Line B at the right edge of the paper, past the words.
 fn side_tick(drawing: &mut Drawing, frame: Rect) {
-    drawing.line(Layer::CrownLines, Pen::PLAIN, (frame.x1 - SIDE_TICK, 0.0), (frame.x1, 0.0));
+    drawing.line(
+        Layer::CrownLines,
+        Pen::PLAIN,
+        (frame.x1 - SIDE_TICK, 0.0),
+        (frame.x1, 0.0),
+    );
     drawing.words(
         Layer::CrownLines,
         Text::new((frame.x1 - 0.8, 1.2), READ_PT, "B").align(Align::Right),
