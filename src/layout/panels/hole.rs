@@ -8,8 +8,9 @@ use crate::layout::label::{Paragraph, READ_PT, TITLE_PT, widest_column, write_co
 use crate::layout::panel::{Panel, Role};
 
 /// How far the lines reach past the hole round the body and along it, in millimetres.
-const REACH_ROUND: f64 = 12.0;
-const REACH_ALONG: f64 = 9.0;
+const REACH: (f64, f64) = (12.0, 9.0);
+/// The same where that saves a sheet.
+const SHORT_REACH: (f64, f64) = (8.0, 7.0);
 /// The paper round the hole is at least this wide, in millimetres, so that the words fit: few of them, or many.
 const NARROWEST: [f64; 2] = [70.0, 84.0];
 /// So many letters are many.
@@ -17,6 +18,20 @@ const MANY: usize = 150;
 
 /// Above that, for the word that says which way is up, in millimetres.
 const TOP: f64 = 5.0;
+
+/// The same at least where that saves a sheet, in millimetres.
+const NARROW: f64 = 52.0;
+/// Columns of words beside the hole, in millimetres.
+const BESIDE: [f64; 3] = [44.0, 56.0, 72.0];
+
+/// Where the words of a pattern stand.
+#[derive(Clone, Copy)]
+enum Words {
+    /// Under the hole, on paper of at least this width in millimetres.
+    Under { narrowest: f64 },
+    /// At its right, in a column of this width in millimetres.
+    Beside { column: f64 },
+}
 
 /// What a hole's pattern says.
 pub(super) struct HolePattern<'a> {
@@ -39,8 +54,33 @@ pub(super) struct HolePattern<'a> {
 }
 
 impl HolePattern<'_> {
-    /// Draws the hole, its top up, with a line along the body and one round it.
+    /// The hole, its top up, with a line along the body and one round it, its words under it.
     pub(super) fn panel(&self) -> Panel {
+        let narrowest = self.narrowest();
+        self.drawn(Words::Under { narrowest }, REACH)
+    }
+
+    /// The same, and with its words beside it or in a narrower column, where that is no wider than `widest` millimetres.
+    pub(super) fn panel_in_shapes(&self, widest: f64) -> Panel {
+        let others = BESIDE.map(|column| Words::Beside { column });
+        let narrower = Words::Under { narrowest: NARROW };
+        let shapes = others
+            .into_iter()
+            .chain([narrower])
+            .map(|words| self.drawn(words, SHORT_REACH));
+        Panel {
+            shapes: shapes.filter(|panel| panel.width <= widest).collect(),
+            ..self.panel()
+        }
+    }
+
+    /// How wide its paper is at least, in millimetres.
+    fn narrowest(&self) -> f64 {
+        let letters: usize = self.notes.iter().chain(&self.clash).map(String::len).sum();
+        NARROWEST[usize::from(letters > MANY)]
+    }
+
+    fn drawn(&self, words: Words, (round, along): (f64, f64)) -> Panel {
         let path = Affine::scale_non_uniform(self.girth_scale, 1.0) * self.outline.clone();
         let hole = path.bounding_box();
         let mut drawing = Drawing::default();
@@ -48,12 +88,13 @@ impl HolePattern<'_> {
 
         let to_paper = Affine::scale_non_uniform(self.girth_scale, 1.0);
         let front = self.front.map(|front| FrontMark::new(&path, to_paper * front));
-        let reach = hole.union_pt(Point::ZERO).inflate(REACH_ROUND, REACH_ALONG);
+        let reach = hole.union_pt(Point::ZERO).inflate(round, along);
         // A thick wall that is set on stands far outside its hole.
         let reach = front.as_ref().map_or(reach, |front| reach.union(front.bounds()));
-        let letters: usize = self.notes.iter().chain(&self.clash).map(String::len).sum();
-        let narrowest = NARROWEST[usize::from(letters > MANY)];
-        let side = ((narrowest - reach.width()) / 2.0).max(0.0);
+        let side = match words {
+            Words::Under { narrowest } => ((narrowest - reach.width()) / 2.0).max(0.0),
+            Words::Beside { .. } => 0.0,
+        };
         let paper = reach.inflate(side, 0.0);
         self.setting_lines(&mut drawing, reach, paper);
         waste_label(&mut drawing, hole);
@@ -64,15 +105,27 @@ impl HolePattern<'_> {
         let mut paragraphs = vec![Paragraph::strong(self.title, TITLE_PT)];
         paragraphs.extend(self.clash.iter().map(|clash| Paragraph::strong(clash, READ_PT)));
         paragraphs.extend(self.notes.iter().map(Paragraph::plain));
-        let column = (paper.width() - 4.0).min(widest_column(paper.width()));
-        let height = write_column(
-            &mut drawing,
-            Point::new(paper.x0 + 2.0, paper.y0 - 3.0),
-            column,
-            &paragraphs,
-        );
-        let frame = Rect::new(paper.x0, paper.y0 - height - 7.0, paper.x1, paper.y1 + TOP);
-        foot_tick(&mut drawing, frame);
+        let frame = match words {
+            Words::Under { .. } => {
+                let column = (paper.width() - 4.0).min(widest_column(paper.width()));
+                let corner = Point::new(paper.x0 + 2.0, paper.y0 - 3.0);
+                let height = write_column(&mut drawing, corner, column, &paragraphs);
+                let frame = Rect::new(paper.x0, paper.y0 - height - 7.0, paper.x1, paper.y1 + TOP);
+                foot_tick(&mut drawing, frame);
+                frame
+            }
+            Words::Beside { column } => {
+                let corner = Point::new(paper.x1 + 2.0, paper.y1 + TOP - 1.0);
+                let foot = corner.y - write_column(&mut drawing, corner, column, &paragraphs) - 1.0;
+                let right = corner.x + column + SIDE_TICK + 2.0;
+                let frame = Rect::new(paper.x0, paper.y0.min(foot), right, paper.y1 + TOP);
+                if foot < paper.y0 {
+                    drawing.line(Layer::CrownLines, Pen::CROWN, (0.0, foot), (0.0, paper.y0));
+                }
+                side_tick(&mut drawing, frame);
+                frame
+            }
+        };
         drawing.stroke(Layer::Notes, Pen::PLAIN, frame);
         drawing.stroke(Layer::CutLine, Pen::CUT, &path);
         Panel::framed(self.name, Role::Pattern, drawing, frame.inflate(0.5, 0.5))
@@ -158,6 +211,23 @@ fn foot_tick(drawing: &mut Drawing, frame: Rect) {
     drawing.words(
         Layer::CrownLines,
         Text::new((-1.2, frame.y0 + 0.8), READ_PT, "A").align(Align::Right),
+    );
+}
+
+/// Length of line B's tick at the right edge of the paper, in millimetres.
+const SIDE_TICK: f64 = 3.5;
+
+/// Line B at the right edge of the paper, past the words.
+fn side_tick(drawing: &mut Drawing, frame: Rect) {
+    drawing.line(
+        Layer::CrownLines,
+        Pen::PLAIN,
+        (frame.x1 - SIDE_TICK, 0.0),
+        (frame.x1, 0.0),
+    );
+    drawing.words(
+        Layer::CrownLines,
+        Text::new((frame.x1 - 0.8, 1.2), READ_PT, "B").align(Align::Right),
     );
 }
 

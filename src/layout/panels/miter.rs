@@ -29,7 +29,7 @@ pub(super) fn panels(plan: &MiterPlan, sheet: &SheetOptions, said: &Said) -> Vec
         notes[1] += &format!(" {}", weld_sentence(weld, sheet));
         notes.extend(tight_sentence(weld, sheet));
     }
-    let mut panels = vec![wrap("END PIECES, make 2", notes).panel()];
+    let mut panels = vec![wrap("END PIECES, make 2", notes).panel_in_shapes()];
     if let Some(length) = joint.middle_piece_mm().filter(|_| joint.pieces > 2) {
         let upper = CutEdge::above(curve, length / 2.0);
         let notes = middle_notes(joint, &upper, length, girth, units);
@@ -40,7 +40,7 @@ pub(super) fn panels(plan: &MiterPlan, sheet: &SheetOptions, said: &Said) -> Vec
             up: None,
             ..wrap(&format!("MIDDLE PIECES, make {}", joint.pieces - 2), notes)
         };
-        panels.push(middle.panel());
+        panels.push(middle.panel_in_shapes());
     }
     panels.push(saw_table(joint, units));
     if !sheet.has(LeftOut::Tables) {

@@ -1,5 +1,7 @@
 //! What is drawn of a branch on a header: wrap, hole, tables and picture.
 
+use std::f64::consts::PI;
+
 use kurbo::{Affine, Rect, Shape};
 
 use super::hole::HolePattern;
@@ -29,7 +31,7 @@ pub(super) fn panels(plan: &SaddlePlan, sheet: &SheetOptions, said: &Said) -> Ve
         notes.extend(tight_sentence(weld, sheet));
     }
     let wrap = of_end(end, format!("BRANCH END: {title}"), notes, sheet.stations);
-    let mut panels = vec![wrap.panel()];
+    let mut panels = vec![wrap.panel_in_shapes()];
     if sheet.has(LeftOut::Tables) {
         panels.extend(ordinates_panels(&ordinates("Branch end", &end.marks, units)));
     }
@@ -124,7 +126,9 @@ fn hole_pattern(plan: &SaddlePlan, paper_thickness_mm: f64, units: Units) -> Pan
         top: is_turned.then_some("ACUTE SIDE"),
         front: plan.front().map(|front| front + to_cross),
     };
-    pattern.panel()
+    // Round a small header the paper must not meet itself.
+    const MOST_OF_GIRTH: f64 = 0.8;
+    pattern.panel_in_shapes(MOST_OF_GIRTH * PI * joint.header.od_mm)
 }
 
 /// Where the line round the header is, and how far the hole reaches from it: both can be measured along the header.

@@ -37,6 +37,14 @@ const CLOSE: Spacing = Spacing {
     margin: 1.4,
 };
 
+/// Of a table by hand that would else take a sheet more.
+const TIGHT: Spacing = Spacing {
+    row: 3.5,
+    leading: 3.4,
+    over_words: 0.6,
+    margin: 1.2,
+};
+
 /// Between the lines under a table, in millimetres.
 const UNDER: f64 = 3.5;
 /// Of the column for sheet numbers, in millimetres.
@@ -116,10 +124,14 @@ impl<'a, const N: usize> Table<'a, N> {
         self.in_blocks(1, &self.widths(), CLOSE)
     }
 
-    /// The same, and its rows in two or three blocks beside each other: a table by hand goes where there is room.
+    /// The same, and with its rows closer, in one block or in two or three beside each other: a table by hand goes where there is
+    /// room.
     fn panel_in_shapes(&self) -> Panel {
         let widths = self.widths();
-        let lower = (2..=MOST_BLOCKS).map(|blocks| self.in_blocks(blocks, &widths, CLOSE));
+        let close = (1..=MOST_BLOCKS).map(|blocks| (blocks, CLOSE));
+        let tight = (1..MOST_BLOCKS).map(|blocks| (blocks, TIGHT));
+        let lower = close.chain(tight);
+        let lower = lower.map(|(blocks, spacing)| self.in_blocks(blocks, &widths, spacing));
         Panel {
             shapes: lower.filter(|panel| panel.width <= WIDEST_SHAPE).collect(),
             ..self.in_blocks(1, &widths, WIDE)

@@ -3,6 +3,7 @@
 //! A new kind of thing is a new file with [`Solid`], and a line in this one.
 
 mod ball;
+mod clashes;
 mod dome;
 mod eye;
 mod line;
@@ -40,8 +41,6 @@ use passing::{Passing, Which};
 use sight::Sight;
 use traced::Traced;
 
-/// The word at a clash, in points.
-const CLASH_PT: f64 = 9.0;
 /// Round what is shown a rim is left for numbers.
 const RIM: f64 = 1.16;
 
@@ -180,13 +179,16 @@ impl Scene {
             }
             parts.push((part.clone(), clip(&drawing, frame)));
         }
-        let marks = clash_marks(self.clashes.iter().map(|place| onto.flat(*place)), frame);
-        parts.push((Part::Words, clip(&marks, frame)));
         let sees = |place: DVec3| !hiding.of(frame).hides(place);
-        let drawings = parts.iter().map(|(_, drawing)| drawing);
         let flat = |place: DVec3| onto.flat(place);
-        let numbers = self.numbers.iter().map(|(_, number)| number);
-        let written = numbers::write(drawings, numbers, sees, flat, frame);
+        let numbers = || self.numbers.iter().map(|(_, number)| number);
+        let numbered: Vec<Point> = numbers::seen(numbers(), &sees, flat, (frame, &[]))
+            .map(|(_, at, _)| at)
+            .collect();
+        let (marks, boxes) = clashes::marks(self.clashes.iter().map(|place| flat(*place)), &numbered, frame);
+        parts.push((Part::Words, clip(&marks, frame)));
+        let drawings = parts.iter().map(|(_, drawing)| drawing);
+        let written = numbers::write(drawings, numbers(), sees, flat, (frame, &boxes));
         parts.extend(
             written
                 .into_iter()
@@ -259,39 +261,6 @@ impl Scene {
         let reaches = balls.iter().map(|(other, radius)| (*other - middle).length() + radius);
         Some((middle, reaches.fold(0.0, f64::max)))
     }
-}
-
-/// A heavy cross over everything where things clash, hidden or not, and the word beside it.
-fn clash_marks(places: impl Iterator<Item = Point>, frame: Rect) -> Drawing {
-    const HALF: f64 = 1.8;
-    const ASIDE: f64 = 3.0;
-    let heavy = Pen {
-        width_mm: 0.9,
-        ..Pen::PLAIN
-    };
-    let mut drawing = Drawing::default();
-    let mut words: Vec<Rect> = Vec::new();
-    for place in places {
-        for rise in [HALF, -HALF] {
-            drawing.line(Layer::Notes, heavy, place - (HALF, rise), place + (HALF, rise));
-        }
-        let beside = [(ASIDE, Align::Left), (-ASIDE, Align::Right)];
-        let texts = beside.map(|(aside, align)| {
-            let at = (place.x + aside, place.y + 1.5);
-            Text::new(at, CLASH_PT, "CLASH").bold().align(align)
-        });
-        let free = texts.into_iter().map(|text| (text.bounds().inflate(0.5, 0.4), text));
-        let free =
-            free.filter(|(around, _)| around.union(frame) == frame && !words.iter().any(|word| word.overlaps(*around)));
-        // Of clashes in one place one word is enough.
-        if let Some((around, text)) = free.into_iter().next() {
-            drawing.fill(Layer::Notes, 1.0, around);
-            drawing.stroke(Layer::Notes, EDGE, around);
-            drawing.note(text);
-            words.push(around);
-        }
-    }
-    drawing
 }
 
 /// What may hide a place.

@@ -33,6 +33,12 @@ struct Written {
 }
 
 impl Written {
+    /// Other words, which no number may stand on or lead through.
+    fn without_leader(words: Rect) -> Self {
+        let leader = Line::new(words.center(), words.center());
+        Self { words, leader }
+    }
+
     fn is_apart_from(&self, other: &Self) -> bool {
         let both = self.words.intersect(other.words);
         let overlap = both.width() > 0.0 && both.height() > 0.0;
@@ -41,24 +47,35 @@ impl Written {
     }
 }
 
-/// The numbers of what is seen, each with its index, beside what is drawn of it and within the frame. Equal ones may stand
+/// The numbers of what is seen, each with its index, and where its leader ends on the picture: within the frame, in none of the boxes.
+pub(super) fn seen<'a>(
+    numbers: impl Iterator<Item = &'a Numbered>,
+    sees: impl Fn(DVec3) -> bool,
+    flat: impl Fn(DVec3) -> Point,
+    (frame, boxes): (Rect, &[Rect]),
+) -> impl Iterator<Item = (usize, Point, &'a str)> {
+    numbers.enumerate().filter_map(move |(index, number)| {
+        let mut places = number.places.iter().map(|place| (*place, flat(*place)));
+        let is_free = |at: Point| frame.contains(at) && !boxes.iter().any(|taken| taken.contains(at));
+        let (_, at) = places.find(|(place, at)| is_free(*at) && sees(*place))?;
+        Some((index, at, number.words.as_str()))
+    })
+}
+
+/// The numbers of what is seen, each with its index, beside what is drawn of it and within the frame, clear of the boxes. Equal ones may stand
 /// for several things: of these the first is written first, and what finds no free place is left out.
 pub(super) fn write<'a>(
     drawings: impl Iterator<Item = &'a Drawing>,
     numbers: impl Iterator<Item = &'a Numbered>,
     sees: impl Fn(DVec3) -> bool,
     flat: impl Fn(DVec3) -> Point,
-    frame: Rect,
+    (frame, boxes): (Rect, &[Rect]),
 ) -> Vec<(usize, Drawing)> {
     let lines: Vec<Line> = drawings.flat_map(lines_of).collect();
-    let seen = numbers.enumerate().filter_map(|(index, number)| {
-        let mut places = number.places.iter().map(|place| (*place, flat(*place)));
-        let (_, at) = places.find(|(place, at)| frame.contains(*at) && sees(*place))?;
-        Some((index, at, number.words.as_str()))
-    });
+    let seen = seen(numbers, sees, flat, (frame, boxes));
     let mut known = BTreeSet::new();
     let (firsts, others): (Vec<_>, Vec<_>) = seen.partition(|(_, _, words)| known.insert(*words));
-    let mut written: Vec<Written> = Vec::new();
+    let mut written: Vec<Written> = boxes.iter().map(|words| Written::without_leader(*words)).collect();
     let mut drawn = Vec::new();
     for (index, at, words) in firsts.into_iter().chain(others) {
         let Some((place, text)) = best_place(at, words, &lines, &written, frame) else {
@@ -131,7 +148,7 @@ mod tests {
 
     const FRAME: Rect = Rect::new(0.0, 0.0, 60.0, 40.0);
 
-    fn written(places: &[(f64, f64)], line: Option<Line>) -> Vec<Rect> {
+    fn written(places: &[(f64, f64)], line: Option<Line>, boxes: &[Rect]) -> Vec<Rect> {
         let numbers: Vec<Numbered> = places
             .iter()
             .enumerate()
@@ -149,7 +166,7 @@ mod tests {
             numbers.iter(),
             |_| true,
             |place| Point::new(place.x, place.y),
-            FRAME,
+            (FRAME, boxes),
         );
         let items = numbers.iter().flat_map(|(_, drawing)| &drawing.items);
         let words = items.filter_map(|(_, item)| match item {
@@ -162,7 +179,7 @@ mod tests {
     #[test]
     fn a_number_stands_beside_its_line_and_not_on_it() {
         let line = Line::new((0.0, 20.0), (60.0, 20.0));
-        let words = written(&[(30.0, 20.0)], Some(line));
+        let words = written(&[(30.0, 20.0)], Some(line), &[]);
         assert_eq!(words.len(), 1);
         assert!(words[0].y0 > 20.0 || words[0].y1 < 20.0);
         assert!((words[0].center() - Point::new(30.0, 20.0)).hypot() < 8.0);
@@ -171,7 +188,7 @@ mod tests {
     #[test]
     fn numbers_of_crowded_things_never_overlap_and_those_without_room_are_left_out() {
         let crowd: Vec<(f64, f64)> = (0..300).map(|index| (15.0 + 0.1 * f64::from(index), 20.0)).collect();
-        let words = written(&crowd, None);
+        let words = written(&crowd, None, &[]);
         assert!(words.len() > 4 && words.len() < 300, "{}", words.len());
         for (index, a) in words.iter().enumerate() {
             assert!(a.union(FRAME) == FRAME);
@@ -180,5 +197,16 @@ mod tests {
                 assert!(both.width() <= 0.0 || both.height() <= 0.0, "{a} {b}");
             }
         }
+    }
+
+    #[test]
+    fn a_number_stands_neither_in_a_box_nor_under_it() {
+        // Beside its place, and large enough that a number has room on no line within.
+        let taken = Rect::new(31.0, 14.0, 50.0, 26.0);
+        let without = written(&[(30.0, 20.0)], None, &[]);
+        let words = written(&[(30.0, 20.0)], None, &[taken]);
+        assert!(without[0].overlaps(taken) && words.len() == 1 && !words[0].overlaps(taken));
+        // A place in a box is led to by nothing.
+        assert!(written(&[(40.0, 20.0)], None, &[taken]).is_empty());
     }
 }

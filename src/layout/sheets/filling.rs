@@ -33,6 +33,29 @@ pub(super) enum Order {
     Loose,
 }
 
+/// Which of its shapes a panel takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Shaping {
+    /// The one in which it is given.
+    AsGiven,
+    /// Another one rather than a new sheet.
+    WhereNeeded,
+    /// Of a pattern one of the others, so that what comes after it finds room; of a table the same as where needed.
+    OthersFirst,
+}
+
+impl Shaping {
+    /// A panel's shapes, the best one first.
+    fn shapes_of(self, panel: &Panel) -> Vec<&Panel> {
+        let given = std::iter::once(panel);
+        match (self, panel.role) {
+            (Self::AsGiven, _) => given.collect(),
+            (Self::OthersFirst, Role::Pattern) => panel.shapes.iter().chain(given).collect(),
+            (Self::WhereNeeded | Self::OthersFirst, _) => given.chain(&panel.shapes).collect(),
+        }
+    }
+}
+
 /// How panels are put on sheets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Way {
@@ -40,8 +63,8 @@ pub(super) struct Way {
     pub(super) order: Order,
     /// Whether patterns are tried turned before upright.
     pub(super) turns_first: bool,
-    /// Whether a panel may take another of its shapes rather than a new sheet.
-    pub(super) reshapes: bool,
+    /// Which of their shapes they take.
+    pub(super) shaping: Shaping,
     /// Whether a table goes rather where it can't be taken for another end's.
     pub(super) keeps_apart: bool,
 }
@@ -51,7 +74,7 @@ impl Way {
     pub(super) const PLAIN: Self = Self {
         order: Order::Strict,
         turns_first: false,
-        reshapes: false,
+        shaping: Shaping::AsGiven,
         keeps_apart: true,
     };
 }
@@ -200,13 +223,15 @@ impl Filling {
             (Role::Pattern, false) => &[0, 1],
             (Role::Pattern, true) => &[1, 0],
         };
-        if !self.place_on_open(panel, ways) && !self.reshape(panel) {
+        let shapes = self.way.shaping.shapes_of(panel);
+        let is_placed = |filling: &mut Self| shapes.iter().any(|shape| filling.place_on_open(shape, ways));
+        if !is_placed(self) {
             self.open.push_back(OpenSheet {
                 space: empty_sheet(self.area),
                 sheet: Sheet::default(),
                 sheet_numbers: Vec::new(),
             });
-            self.place_on_open(panel, ways);
+            is_placed(self);
         }
         self.give_all_but(LOOK_BACK, give);
     }
@@ -223,11 +248,6 @@ impl Filling {
                 .clone()
                 .any(|index| ways.iter().any(|turns| self.place_on(index, panel, *turns, *may_stray)))
         })
-    }
-
-    /// Whether it found room on an open sheet in another shape.
-    fn reshape(&mut self, panel: &Panel) -> bool {
-        self.way.reshapes && panel.shapes.iter().any(|shape| self.place_on_open(shape, &[0]))
     }
 
     /// `index` counts the open sheets.

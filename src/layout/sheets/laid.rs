@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::filling::{Filling, Order, Way};
+use super::filling::{Filling, Order, Shaping, Way};
 use super::frame::{frames, rulers};
 use crate::job::SheetOptions;
 use crate::layout::drawing::{Drawing, Move};
@@ -138,13 +138,13 @@ impl Room {
 }
 
 /// The ways that are tried, the one in which things are found most easily first.
-fn ways(reshapes: bool) -> impl Iterator<Item = Way> {
+fn ways(shaping: Shaping) -> impl Iterator<Item = Way> {
     let turns = [false, true].into_iter();
     let both = turns.flat_map(|turns_first| [Order::Strict, Order::Loose].map(|order| (order, turns_first)));
     both.map(move |(order, turns_first)| Way {
         order,
         turns_first,
-        reshapes,
+        shaping,
         keeps_apart: true,
     })
 }
@@ -155,19 +155,24 @@ fn fewest(front: &Filling, rest: &[Panel], give: &mut impl FnMut(Sheet)) -> Fill
     let before = rest.iter().take_while(|panel| panel.role != Role::Pattern).count();
     let (first, others) = rest.split_at(before);
     let begun = filled((front, &[]), Way::PLAIN, &as_given(first));
-    let best_of = |reshapes: bool| {
-        let from_pattern = orders(others, reshapes).map(|(way, panels)| filled((&begun.0, &begun.1), way, &panels));
-        let from_start = orders(rest, reshapes).map(|(way, panels)| filled((front, &[]), way, &panels));
+    let best_of = |shaping: Shaping| {
+        let from_pattern = orders(others, shaping).map(|(way, panels)| filled((&begun.0, &begun.1), way, &panels));
+        let from_start = orders(rest, shaping).map(|(way, panels)| filled((front, &[]), way, &panels));
         from_pattern.chain(from_start).min_by_key(|(filling, _)| worth(filling))
     };
-    let as_they_are = best_of(false);
-    let has_shapes = rest.iter().any(|panel| !panel.shapes.is_empty());
-    let may_be_fewer = as_they_are.as_ref().is_some_and(|(filling, _)| filling.count() > 1);
-    let reshaped = (has_shapes && may_be_fewer).then(|| best_of(true)).flatten();
-    let best = as_they_are
-        .into_iter()
-        .chain(reshaped)
-        .min_by_key(|(filling, _)| worth(filling));
+    let mut best = best_of(Shaping::AsGiven);
+    let has_shapes = |panel: &Panel| !panel.shapes.is_empty();
+    let more: [(Shaping, fn(&Panel) -> bool); 2] = [
+        (Shaping::WhereNeeded, |_| true),
+        (Shaping::OthersFirst, |panel| panel.role == Role::Pattern),
+    ];
+    for (shaping, is_shaped) in more {
+        let may_be_fewer = best.as_ref().is_some_and(|(filling, _)| filling.count() > 1);
+        if may_be_fewer && rest.iter().any(|panel| has_shapes(panel) && is_shaped(panel)) {
+            let both = best.into_iter().chain(best_of(shaping));
+            best = both.min_by_key(|(filling, _)| worth(filling));
+        }
+    }
     let (filling, given) = best.unwrap_or(begun);
     given.into_iter().for_each(give);
     filling
@@ -180,7 +185,7 @@ fn worth(filling: &Filling) -> (bool, usize, usize) {
 }
 
 /// Every way with every order of some panels, as they are given first.
-fn orders(panels: &[Panel], reshapes: bool) -> impl Iterator<Item = (Way, Vec<&Panel>)> {
+fn orders(panels: &[Panel], shaping: Shaping) -> impl Iterator<Item = (Way, Vec<&Panel>)> {
     type Sort = fn(&[Panel]) -> Vec<&Panel>;
     let sorted: [(Sort, bool); 5] = [
         (as_given, true),
@@ -189,7 +194,7 @@ fn orders(panels: &[Panel], reshapes: bool) -> impl Iterator<Item = (Way, Vec<&P
         (tables_last, false),
         (largest_first, false),
     ];
-    ways(reshapes).flat_map(move |way| {
+    ways(shaping).flat_map(move |way| {
         sorted
             .into_iter()
             .map(move |(sort, keeps_apart)| (Way { keeps_apart, ..way }, sort(panels)))

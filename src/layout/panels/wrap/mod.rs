@@ -9,7 +9,7 @@ use kurbo::{BezPath, Rect};
 use crate::job::WhichEnd;
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::hatch::hatch;
-use crate::layout::label::READ_PT;
+use crate::layout::label::{READ_PT, widest_column};
 use crate::layout::panel::{Panel, Role};
 use crate::layout::text::{self, width_mm};
 use crate::measure::show_angle;
@@ -94,6 +94,20 @@ pub(super) struct Wrap {
 impl Wrap {
     /// Draws it, cut end up, azimuth growing to the right.
     pub(super) fn panel(&self) -> Panel {
+        self.with_words(widest_column(self.girth_mm))
+    }
+
+    /// The same, and lower where that can be: with its words as wide as it is, which no tile would hold.
+    pub(super) fn panel_in_shapes(&self) -> Panel {
+        let is_lower = widest_column(self.girth_mm) < self.girth_mm;
+        Panel {
+            shapes: is_lower.then(|| self.with_words(self.girth_mm)).into_iter().collect(),
+            ..self.panel()
+        }
+    }
+
+    /// Draws it with the words under it in a column of at most `widest` millimetres.
+    fn with_words(&self, widest: f64) -> Panel {
         let mut drawing = Drawing::default();
         let top = self.upper.high.max(self.overlay.bounds().y1) + WASTE;
         drawing.add(&self.overlay, (0.0, 0.0));
@@ -118,7 +132,7 @@ impl Wrap {
         self.fold_lines(&mut drawing, bottom, top);
         self.crown_lines(&mut drawing, names, (bottom, top));
         self.base_line(&mut drawing);
-        let foot = self.write_notes(&mut drawing, bottom, top);
+        let foot = self.write_notes(&mut drawing, (bottom, top), widest);
         self.outline(&mut drawing, foot, top);
         let (layer, pen) = match self.edges_are {
             EdgesAre::Sawn => (Layer::Notes, Pen::PLAIN),

@@ -3,7 +3,7 @@
 use kurbo::{BezPath, Point, Shape};
 
 use crate::layout::drawing::{Align, Drawing, Layer, Text};
-use crate::layout::label::{Paragraph, READ_PT, TITLE_PT, widest_column, write_column};
+use crate::layout::label::{Paragraph, READ_PT, TITLE_PT, write_column};
 use crate::plan::CROWN_LINES;
 
 use super::{NAME_UNDER_NUMBERS, Wrap, tab_width};
@@ -14,8 +14,9 @@ const NARROW: f64 = 75.0;
 const BESIDE: f64 = 60.0;
 
 impl Wrap {
-    /// The arrow and the notes: under the wrap, or beside a narrow one. Gives the y of the wrap's foot.
-    pub(super) fn write_notes(&self, drawing: &mut Drawing, bottom: f64, top: f64) -> f64 {
+    /// The arrow and the notes: under the wrap in a column of at most `widest` millimetres, or beside a narrow one. Gives the y of
+    /// the wrap's foot.
+    pub(super) fn write_notes(&self, drawing: &mut Drawing, (bottom, top): (f64, f64), widest: f64) -> f64 {
         let mut paragraphs = vec![Paragraph::strong(self.title.clone(), TITLE_PT)];
         paragraphs.extend(self.clash.iter().map(|clash| Paragraph::strong(clash, READ_PT)));
         paragraphs.extend(self.notes.iter().map(Paragraph::plain));
@@ -33,7 +34,7 @@ impl Wrap {
             return bottom;
         }
         let indent = if self.up.is_some() { 17.0 } else { 2.0 };
-        let column = widest_column(self.girth_mm).min(self.girth_mm - indent - 2.0);
+        let column = widest.min(self.girth_mm - indent - 2.0);
         if let Some(foot) = self.write_within(drawing, (indent, column), &paragraphs) {
             return foot.min(bottom);
         }
