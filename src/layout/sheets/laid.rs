@@ -161,14 +161,15 @@ fn fewest(front: &Filling, rest: &[Panel], give: &mut impl FnMut(Sheet)) -> Fill
         from_pattern.chain(from_start).min_by_key(|(filling, _)| worth(filling))
     };
     let mut best = best_of(Shaping::AsGiven);
-    let has_shapes = |panel: &Panel| !panel.shapes.is_empty();
-    let more: [(Shaping, fn(&Panel) -> bool); 2] = [
-        (Shaping::WhereNeeded, |_| true),
-        (Shaping::OthersFirst, |panel| panel.role == Role::Pattern),
+    let has_shapes = |role| rest.iter().any(|panel| panel.role == role && !panel.shapes.is_empty());
+    let of_patterns = has_shapes(Role::Pattern);
+    let more = [
+        (Shaping::WhereNeeded, of_patterns || has_shapes(Role::Table)),
+        (Shaping::OthersFirst, of_patterns),
     ];
     for (shaping, is_shaped) in more {
         let may_be_fewer = best.as_ref().is_some_and(|(filling, _)| filling.count() > 1);
-        if may_be_fewer && rest.iter().any(|panel| has_shapes(panel) && is_shaped(panel)) {
+        if may_be_fewer && is_shaped {
             let both = best.into_iter().chain(best_of(shaping));
             best = both.min_by_key(|(filling, _)| worth(filling));
         }
