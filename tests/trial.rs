@@ -454,6 +454,8 @@ fn the_strip_goes_on_the_lines_that_are_on_the_tube() {
     }
     let pdf = Pdf::read(&shop.read("b.pdf"));
     assert!(pdf.says("GRINDING STRIP"));
+    let (readings, right) = (pdf.says("The readings"), pdf.says("right, mm"));
+    assert!(readings && !right, "by hand it is called round");
     let edge = pdf.on("cut-line").next().expect("the new edge");
     let bounds = kurbo::Shape::bounding_box(&edge.path);
     let heights = |what: &str| -> Vec<f64> {

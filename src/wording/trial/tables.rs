@@ -38,7 +38,7 @@ pub(crate) fn readings_table(of: &TrialPlan, units: Units) -> Ordinates {
     };
     Ordinates {
         title: "The readings".to_owned(),
-        heads: ["at", "right", "read", "explained", "take off"].map(|head| match head {
+        heads: ["at", "round", "read", "explained", "take off"].map(|head| match head {
             "at" => head.to_owned(),
             _ => format!("{head}, {}", units.name()),
         }),
