@@ -52,7 +52,11 @@ pub(crate) fn base_words(kind: &Kind, ends: &[PlannedEnd; 2], end: usize, units:
     let (to, apart) = if kind.is_square(other) {
         ("the square end", tip)
     } else if kind.is_marked(other) {
-        ("the other's", length - base_t - ends[other].marks.base_t)
+        match length - base_t - ends[other].marks.base_t {
+            // On a short piece the two lines have passed each other.
+            past if past < 0.0 => ("the other's, measured towards this end's cut", -past),
+            apart => ("the other's", apart),
+        }
     } else {
         ("the tip of the end that is cut already", tip)
     };

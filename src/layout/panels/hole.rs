@@ -96,7 +96,10 @@ impl HolePattern<'_> {
             Words::Beside { .. } => 0.0,
         };
         let paper = reach.inflate(side, 0.0);
-        self.setting_lines(&mut drawing, reach, paper);
+        let is_front_at_right = front
+            .as_ref()
+            .is_some_and(|front| front.arrow.bounding_box().x0 > hole.x1);
+        self.setting_lines(&mut drawing, reach, paper, is_front_at_right);
         waste_label(&mut drawing, hole);
         if let Some(front) = front {
             front.draw(&mut drawing);
@@ -132,7 +135,7 @@ impl HolePattern<'_> {
     }
 
     /// The line A along the body and the line B round it, by which the pattern is set.
-    fn setting_lines(&self, drawing: &mut Drawing, reach: Rect, paper: Rect) {
+    fn setting_lines(&self, drawing: &mut Drawing, reach: Rect, paper: Rect, is_front_at_right: bool) {
         let crown = Layer::CrownLines;
         // To the paper's edge on every side where there are no words, so that they can be laid on lines of the body.
         drawing.line(crown, Pen::CROWN, (0.0, reach.y0), (0.0, paper.y1 + TOP));
@@ -144,10 +147,12 @@ impl HolePattern<'_> {
             crown,
             Text::new((-1.5, reach.y1 + 1.2), READ_PT, "A").align(Align::Right),
         );
-        drawing.words(
-            crown,
-            Text::new((paper.x1 - 1.5, 1.2), READ_PT, "B").align(Align::Right),
-        );
+        let b = if is_front_at_right {
+            Text::new((paper.x0 + 1.5, 1.2), READ_PT, "B")
+        } else {
+            Text::new((paper.x1 - 1.5, 1.2), READ_PT, "B").align(Align::Right)
+        };
+        drawing.words(crown, b);
     }
 }
 
@@ -180,7 +185,10 @@ impl FrontMark {
         let word = if way.y.abs() > way.x.abs() {
             Text::new((middle.x + HALF_WIDTH + 1.2, middle.y - 1.2), READ_PT, "FRONT")
         } else {
-            Text::new((middle.x, middle.y + HALF_WIDTH + 1.0), READ_PT, "FRONT").align(Align::Middle)
+            // From the arrow's foot outwards, off the cut line.
+            let at = (foot.x + 1.0_f64.copysign(way.x), middle.y + HALF_WIDTH + 1.0);
+            let align = if way.x > 0.0 { Align::Left } else { Align::Right };
+            Text::new(at, READ_PT, "FRONT").align(align)
         };
         Self {
             arrow,
