@@ -370,6 +370,15 @@ fn the_jobs_that_are_spoilt_are_sound_and_have_every_key_and_word_of_the_schema(
             missing.remove(&known);
         }
     }
+    // Of several words for one unit the jobs have one: the others are tried in its place.
+    let is_sound_in = |text: &&str, units: &str| {
+        let mut job: serde_json::Value = serde_json::from_str(text).expect("JSON");
+        job["units"] = units.into();
+        reported(&job.to_string()).is_ok()
+    };
+    missing.retain(|(of, key, word)| {
+        [of.as_str(), key] != ["job", "units"] || !TEMPLATES.iter().any(|text| is_sound_in(text, word))
+    });
     assert!(missing.is_empty(), "no job to be spoilt has {missing:?}");
 }
 

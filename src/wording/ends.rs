@@ -54,7 +54,7 @@ pub(crate) fn base_words(kind: &Kind, ends: &[PlannedEnd; 2], end: usize, units:
     } else if kind.is_marked(other) {
         match length - base_t - ends[other].marks.base_t {
             // On a short piece the two lines have passed each other.
-            past if past < 0.0 => ("the other's, measured towards this end's cut", -past),
+            past if past < 0.0 => ("the other's, towards this cut", -past),
             apart => ("the other's", apart),
         }
     } else {

@@ -71,7 +71,7 @@ pub(super) fn one_over_another(upper: Panel, lower: &Panel) -> Panel {
 fn tables(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&PlacedHole], units: Units) -> Vec<Panel> {
     let [near, far] = body.full_end_names();
     let under = format!("Right and left as seen from outside with the {far} up. All to the tube's axis.");
-    let along = format!("along from the {near}");
+    let along = format!("from the {near}");
     let title = format!("Holes in {}", body.name);
     let nearest = "metal left to the nearest";
     let numbered = holes.iter().enumerate().map(|(index, hole)| (index + 1, *hole));

@@ -199,7 +199,7 @@ fn ends_and_seams(body: &BodyInSpace) -> [String; 2] {
 /// What the drawing shows, and from where it is seen.
 fn view(body: &BodyInSpace, flat: &FlatSkin<'_>) -> String {
     let [near, _] = body.full_end_names();
-    let from_outside = format!("From outside, the {near} at the bottom, the zero line dashed.");
+    let from_outside = format!("From outside, {near} down, the zero line dashed.");
     let words = match (&body.parting, flat.shape) {
         (Some(parting), _) => parting::view(parting),
         (None, Development::Strip { .. }) => return from_outside,
