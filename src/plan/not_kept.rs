@@ -118,8 +118,11 @@ fn ways(
     is_clear: &dyn Fn(&BodyInSpace) -> bool,
 ) -> Option<([Towards; 2], [f64; 2])> {
     let body = &assembly.bodies[hole.hole.body];
-    let is_it = |name: &str| thing.name == format!("{name} of {}", body.name);
-    let strip = body.keep_off.iter().find(|keep| is_it(&keep.name))?.strip;
+    let is_it = |index: &usize| {
+        let kept_off = assembly.kept_off(hole.hole.body, *index);
+        kept_off.is_some_and(|found| assembly.bodies[found].name == thing.name)
+    };
+    let strip = body.keep_off[(0..body.keep_off.len()).find(is_it)?].strip;
     let all = Towards::of(strip);
     let [one, other] = all.map(|towards| {
         least_clear(first, &|by| {

@@ -6,7 +6,7 @@ use super::place::whereabouts_words;
 use crate::job::{Assembly, BodyInSpace};
 use crate::measure::Units;
 use crate::phrase::stretches;
-use crate::plan::{Clash, InTheWay, JobPlan, LandingPart, Over, Towards, Whereabouts};
+use crate::plan::{Clash, InTheWay, JobPlan, LandingPart, Move, Over, Towards, Whereabouts};
 
 /// No more lines than these, of which a sheet has room; then how many more there are.
 const MOST_LINES: usize = 20;
@@ -236,8 +236,7 @@ fn group_words(assembly: &Assembly, group: &[&Clash], near: &dyn Fn(&Clash) -> S
             let farthest = group.iter().filter_map(|clash| clash.leaves);
             let farthest = farthest.max_by(|a, b| a.by_mm.total_cmp(&b.by_mm));
             let moved = farthest.map_or_else(String::new, |farthest| {
-                let by = format!("by up to {} over the skin", units.show_enough(farthest.by_mm));
-                moved_words(assembly, worst, &by)
+                moved_words(assembly, worst, farthest, ["by up to ", ""], units)
             });
             let how = if worst.apart_mm < 0.0 && farthest.is_some() {
                 "overlap".to_owned()
@@ -252,16 +251,21 @@ fn group_words(assembly: &Assembly, group: &[&Clash], near: &dyn Fn(&Clash) -> S
     }
 }
 
-/// By what move a landing is clear: `: clear when moved 15.00 mm over the skin to the right`. Where a drain lands follows from
-/// its height over the floor.
-fn moved_words(assembly: &Assembly, clash: &Clash, by: &str) -> String {
+/// By what move a landing is clear: `: clear when moved 15.00 mm over the skin to the right`, with what stands before the
+/// figure and behind the skin. Where a drain lands follows from its height over the floor.
+fn moved_words(assembly: &Assembly, clash: &Clash, leaves: Move, [before, way]: [&str; 2], units: Units) -> String {
     let is_drain = clash.way.tubes().any(|tube| assembly.tubes[tube].drain.is_some());
     let drain = if is_drain {
         "; a drain is moved by its height over the floor"
     } else {
         ""
     };
-    format!(": clear when moved {by}{drain}")
+    let [about, then] = match leaves.is_near {
+        true => ["about ", ", then check again"],
+        false => [""; 2],
+    };
+    let by = units.show_enough(leaves.by_mm);
+    format!(": clear when moved {before}{about}{by} over the skin{way}{then}{drain}")
 }
 
 /// How far apart or how deep, how far was asked for, where, and by what move it is clear.
@@ -281,10 +285,7 @@ fn words(assembly: &Assembly, clash: &Clash, near: &str, units: Units) -> String
     let moved = clash.leaves.map_or_else(String::new, |leaves| {
         let way = clash.way.on(assembly);
         let way = way.map_or_else(String::new, |body| format!(" {}", way_words(leaves.towards, body)));
-        let about = if leaves.is_near { "about " } else { "" };
-        let then = if leaves.is_near { ", then check again" } else { "" };
-        let by = format!("{about}{} over the skin{way}{then}", units.show_enough(leaves.by_mm));
-        moved_words(assembly, clash, &by)
+        moved_words(assembly, clash, leaves, ["", &way], units)
     });
     format!("CLASH: {what}, {apart}{}{near}{moved}", asked(clash, units))
 }
