@@ -41,7 +41,7 @@ fn without_the_cover_clashes_cautions_and_the_scale_are_on_the_first_sheet() {
             let starts = |words: &&Words| words.page == 0 && words.text.starts_with(start);
             pdf.words.iter().find(starts).unwrap_or_else(|| panic!("{start}"))
         };
-        let clash = first("CLASH: the holes for one and two in drum, overlap by");
+        let clash = first("CLASH: the holes for one and two in drum, overlap,");
         assert!(clash.bold && clash.size_pt > 10.0);
         assert!(!first("CAUTION. Never cut or weld a used drum").bold);
         assert!(first("1 Print at 100 %").text.contains("actual size"));

@@ -304,7 +304,7 @@ fn a_move_is_told_in_inches_that_are_enough() {
 }
 
 #[test]
-fn copies_that_are_too_near_are_told_with_the_farthest_move() {
+fn copies_that_are_too_near_are_told_with_their_move() {
     let tube = square(380.0, "0").replace(
         r#""stock""#,
         r#""repeat": { "times": 6, "turn": 60, "about": "drum" }, "stock""#,
@@ -317,7 +317,7 @@ fn copies_that_are_too_near_are_told_with_the_farthest_move() {
         "{told}"
     );
     assert!(
-        told.contains("clear when moved by up to 3.00 mm over the skin"),
+        told.contains("clear when moved 3.00 mm over the skin towards the top end"),
         "{told}"
     );
 }

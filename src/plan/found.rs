@@ -1,14 +1,12 @@
 //! Holes as they were found: where they lie on a body's skin, and how near others come to them.
 
 use std::f64::consts::TAU;
-use std::iter;
 
-use kurbo::{Affine, Point};
+use kurbo::Point;
 
 use super::flat_skin::FlatSkin;
-use super::in_the_way::{LandingPart, Towards};
+use super::in_the_way::LandingPart;
 use super::outline::{Outline, clearance_within};
-use super::way_out::least_clear;
 use crate::body::Development;
 use crate::job::{Assembly, BodyInSpace, FoundHole};
 use crate::measure::Units;
@@ -61,6 +59,11 @@ impl FlatSkin<'_> {
         self.body.found.iter().filter_map(|hole| self.on_skin(hole))
     }
 
+    /// All that were found in the body, to hold others against.
+    pub(super) fn all_met(&self) -> Vec<Met> {
+        self.found().map(|found| self.met(&found)).collect()
+    }
+
     /// None where the body is too narrow for the hole.
     fn on_skin<'a>(&self, hole: &'a FoundHole) -> Option<OnSkin<'a>> {
         let drilling = hole.drilling(self.body)?;
@@ -74,25 +77,38 @@ impl FlatSkin<'_> {
     }
 
     fn met(&self, found: &OnSkin<'_>) -> Met {
-        let there = Outline::new(found.outline.clone());
-        let turns = self.shape.turns_on().iter();
-        Met {
-            name: found.hole.name.clone(),
-            round: found.hole.round,
-            outlines: turns
-                .map(|turns| (*turns, there.moved(self.shape.turned(*turns))))
-                .collect(),
-        }
+        Met::new(
+            &self.shape,
+            (found.hole.name.clone(), found.hole.round),
+            found.outline.clone(),
+        )
     }
 }
 
 /// Whether one hole is in another is looked for no farther apart than this, in millimetres.
-const NEAR: f64 = 1.0;
+pub(super) const NEAR: f64 = 1.0;
 
 impl Met {
+    /// Of a name, so far round on a skin of this shape.
+    pub(super) fn new(shape: &Development, (name, round): (String, f64), outline: Vec<Point>) -> Self {
+        let there = Outline::new(outline);
+        let turns = shape.turns_on().iter();
+        Self {
+            name,
+            round,
+            outlines: turns.map(|turns| (*turns, there.moved(shape.turned(*turns)))).collect(),
+        }
+    }
+
+    /// Whether it may be no farther than this from a place, in millimetres, however many turns on it is met.
+    pub(super) fn may_reach(&self, place: Point, within: f64) -> bool {
+        let mut outlines = self.outlines.iter();
+        outlines.any(|(_, there)| there.bounds().inflate(within, within).contains(place))
+    }
+
     /// What is left between an outline about the line `round` from the zero line and the hole, in millimetres, where it is
     /// below `limit`, else `limit`; below 0 where they overlap. `shape` is that of the skin.
-    fn apart(&self, outline: &Outline, round: f64, shape: &Development, limit: f64) -> f64 {
+    pub(super) fn apart(&self, outline: &Outline, round: f64, shape: &Development, limit: f64) -> f64 {
         let is_straight = |turns: f64| shape.spans((self.round - round) / TAU + turns);
         let straight = self.outlines.iter().filter(|(turns, _)| is_straight(*turns));
         straight.fold(limit, |least, (_, there)| {
@@ -119,17 +135,15 @@ pub(super) struct OverFound {
     pub(super) part: LandingPart,
     /// By how much, in millimetres, 0 or less.
     pub(super) apart_mm: f64,
-    /// The moves that clear it, in millimetres.
-    pub(super) ways: Vec<(Towards, f64)>,
 }
 
 impl NearFound {
-    /// Of an outline about `middle`, which is so far round, on the whole skin of a body with these holes; `wall` gives where the
+    /// Of an outline that is so far round, on the whole skin of a body with these holes; `wall` gives where the
     /// tube's wall sits, nothing where it doesn't.
     pub(super) fn new(
         found: &[Met],
         flat: &FlatSkin<'_>,
-        (outline, middle, round): (&[Point], Point, f64),
+        (outline, round): (&[Point], f64),
         wall: impl Fn() -> Vec<Point>,
     ) -> Self {
         let shape = &flat.shape;
@@ -147,22 +161,8 @@ impl NearFound {
             }
             let of_wall = wall.as_ref().map(|wall| found.apart(wall, round, shape, NEAR));
             let over = LandingPart::over(of_hole, of_wall, |apart| apart <= 0.0);
-            near.over.extend(over.map(|(part, apart_mm)| {
-                let is_clear = |how: Affine| {
-                    let apart = |outline: &Outline| found.apart(&outline.moved(how), round, shape, NEAR);
-                    iter::once(&hole).chain(&wall).all(|outline| apart(outline) > 0.0)
-                };
-                let ways = Towards::ALL.into_iter().filter_map(|towards| {
-                    let by = least_clear(-apart_mm + NEAR, &|by| is_clear(towards.over(shape, middle, by)))?;
-                    Some((towards, by))
-                });
-                OverFound {
-                    index,
-                    part,
-                    apart_mm,
-                    ways: ways.collect(),
-                }
-            }));
+            near.over
+                .extend(over.map(|(part, apart_mm)| OverFound { index, part, apart_mm }));
         }
         near
     }

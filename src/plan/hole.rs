@@ -27,7 +27,7 @@ const TWELFTH: usize = 12;
 const FOOTPRINT: u32 = 720;
 
 /// A tube's wall is looked at where its hole is nearer to an end than this many walls.
-const NEAR_WALLS: f64 = 10.0;
+pub(super) const NEAR_WALLS: f64 = 10.0;
 
 /// A hole with its pattern.
 #[derive(Debug, Clone)]
@@ -152,13 +152,9 @@ impl PlacedHole {
         let is_near = to_end.is_some_and(|left| left < NEAR_WALLS * stock.wall_mm);
         let wall_to_end = (is_near && hole.join == Join::SetOn).then(|| nearest(&mut footprint(stock, &hole)));
         let on_skin: Vec<Point> = outline.points.iter().map(|place| carry * *place).collect();
-        let wall = || match hole.join {
-            Join::SetOn => footprint(stock, &hole).map(|place| carry * place).collect(),
-            Join::SetIn => Vec::new(),
-        };
-        let lines = || wall_lines(stock, &hole.drilling);
-        let strips = Strips::new(&flat, (&on_skin, carry * zero, hole.along_mm), wall, lines);
-        let near_found = NearFound::new(found, &flat, (&on_skin, carry * zero, hole.round), wall);
+        let wall = || wall_on_skin(stock, &hole, carry);
+        let strips = Strips::new(&flat, (&on_skin, carry * zero), wall);
+        let near_found = NearFound::new(found, &flat, (&on_skin, hole.round), wall);
         Some(Self {
             of_tube,
             piece: None,
@@ -231,6 +227,16 @@ impl PlacedHole {
         let mut places = self.places();
         places.iter_mut().for_each(|place| *place = self.onto_skin * *place);
         places
+    }
+
+    /// Where the tube's wall sits on that skin; nowhere where it is set in.
+    pub(super) fn wall_on_skin(&self, assembly: &Assembly) -> Vec<Point> {
+        let tube = &assembly.stock[assembly.tubes[self.of_tube].stock].tube;
+        wall_on_skin(
+            tube,
+            &self.hole,
+            self.onto_skin * Affine::translate(-self.site.to_vec2()),
+        )
     }
 
     /// The printed girth over the body's own at the hole: its paper lies half a sheet above the skin.
@@ -323,6 +329,14 @@ pub(super) fn front_laid_flat(tube: &Tube, drilling: &Drilling, front_way: DVec3
     Some(drilling.outer.lay_flat(place))
 }
 
+/// Where the wall of a tube that is set on sits on its body's whole skin laid flat; nowhere of one that is set in.
+fn wall_on_skin(tube: &Tube, hole: &HoleInBody, carry: Affine) -> Vec<Point> {
+    match hole.join {
+        Join::SetOn => footprint(tube, hole).map(|place| carry * place).collect(),
+        Join::SetIn => Vec::new(),
+    }
+}
+
 /// Places of the tube's outer skin on its body's, laid flat.
 fn footprint<'a>(tube: &'a Tube, hole: &'a HoleInBody) -> impl Iterator<Item = Point> + use<'a> {
     let outer = &hole.drilling.outer;
@@ -333,7 +347,7 @@ fn footprint<'a>(tube: &'a Tube, hole: &'a HoleInBody) -> impl Iterator<Item = P
 }
 
 /// Lines of the tube's outer skin, coming towards its body: every half degree, and where its corners are.
-fn wall_lines<'a>(tube: &'a Tube, drilling: &'a Drilling) -> impl Iterator<Item = Line> + use<'a> {
+pub(super) fn wall_lines<'a>(tube: &'a Tube, drilling: &'a Drilling) -> impl Iterator<Item = Line> + use<'a> {
     let steps = (0..FOOTPRINT).map(|step| TAU * f64::from(step) / f64::from(FOOTPRINT));
     steps.chain(tube.section.folds()).map(|azimuth| {
         let (wall, frame) = (tube.wall_line(azimuth), &drilling.frame);

@@ -64,6 +64,22 @@ impl InTheWay {
         let body = &assembly.bodies[self.body()?];
         Some(body.of_body.map_or(body, |(on, _)| &assembly.bodies[on]))
     }
+
+    /// The same whichever tubes are in it.
+    pub(crate) fn of_any_tube(self) -> Self {
+        match self {
+            Self::Tubes(_) => Self::Tubes([0; 2]),
+            Self::SamePlace(_) => Self::SamePlace([0; 2]),
+            Self::TubeAndBody { body, .. } => Self::TubeAndBody { tube: 0, body },
+            Self::Holes { body, .. } => Self::Holes { tubes: [0; 2], body },
+            Self::Landing { body, part, over, .. } => Self::Landing {
+                tube: 0,
+                body,
+                part,
+                over,
+            },
+        }
+    }
 }
 
 /// What of a tube's end comes over something on the skin that it lands on.
@@ -90,15 +106,19 @@ pub enum Towards {
     Left,
 }
 
-/// A move of a landing over its body's skin.
+/// A move of a landing over its body's skin, by which it leaves all that it comes over there and comes over nothing else.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Move {
+    /// The tube whose landing it is, by its place in the assembly's list. All copies of it are moved alike.
+    pub tube: usize,
     /// Which way.
     pub towards: Towards,
     /// How far at least, over the skin, in millimetres.
     pub by_mm: f64,
     /// Whether the tube may be met otherwise there, so that it is only nearly so far.
     pub is_near: bool,
+    /// How many things it clears.
+    pub clears: usize,
 }
 
 /// What there is on a body's skin that a landing must not come over.

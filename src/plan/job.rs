@@ -1,9 +1,8 @@
 //! What is known of a whole job: every piece and every hole is solved once, with its quantity.
 
-use std::collections::HashSet;
 use std::sync::Arc;
 
-use super::clash::{Clash, clashes};
+use super::all_clashes::all_clashes;
 use super::compass::{CompassHole, compass_holes};
 use super::cores::on_all_cores;
 use super::covered::Covered;
@@ -13,10 +12,8 @@ use super::earlier::{Earlier, KnownPiece};
 use super::falls::{Fall, falls};
 use super::found::found_in_bodies;
 use super::hole::PlacedHole;
-use super::in_the_way::InTheWay;
 use super::kept_clear::{KeptClear, kept_clear};
 use super::ligaments::with_ligaments;
-use super::not_kept::NotKept;
 use super::of_copies::{OfCopies, hole_in};
 use super::of_tube::{Given, OfEnd, OfTube, SolvedOrNot};
 use super::piece::{Kind, piece_ends, piece_welds};
@@ -305,23 +302,4 @@ fn piece_of(tube: &TubeInSpace, piece: &Piece) -> impl Fn(&str) -> String + use<
     let part = piece.name.strip_prefix(tube.name.as_str()).unwrap_or_default();
     let part = part.to_owned();
     move |name| format!("tube \"{name}{part}\"")
-}
-
-/// What is in the way, holes that overlap or run off their body's end among it.
-fn all_clashes(assembly: &Assembly, holes: &[PlacedHole]) -> Vec<Clash> {
-    let mut found = clashes(assembly);
-    let not_kept = NotKept::new(assembly, holes, &found);
-    let told: HashSet<InTheWay> = holes.iter().flat_map(|hole| hole.told_already(assembly)).collect();
-    found.retain(|clash| !told.contains(&clash.way));
-    for clash in &mut found {
-        clash.leaves = not_kept.leaves(clash.way);
-    }
-    for hole in holes {
-        found.extend(hole.trespasses(assembly, &not_kept));
-        found.extend(hole.off_the_end());
-        found.extend(hole.over_found(assembly));
-        let overlaps = hole.near.overlaps.iter();
-        found.extend(overlaps.map(|(other, apart)| hole.overlap(&holes[*other], *apart)));
-    }
-    found
 }

@@ -1,6 +1,7 @@
 //! Everything that is known of a joint or of a whole job, as facts: figures without units or words. Solves nothing that
 //! `solver` can be asked for, and draws nothing.
 
+mod all_clashes;
 mod apart;
 mod clash;
 mod compass;
@@ -22,6 +23,8 @@ mod if_round;
 mod in_the_way;
 mod job;
 mod kept_clear;
+mod landing;
+mod landing_moves;
 mod leg;
 mod ligaments;
 mod marks;

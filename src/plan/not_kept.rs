@@ -9,7 +9,7 @@ use glam::{DAffine3, DVec3};
 use super::apart::Obstacle;
 use super::clash::{Clash, body_apart};
 use super::hole::PlacedHole;
-use super::in_the_way::{InTheWay, Move, Towards};
+use super::in_the_way::{InTheWay, Towards};
 use super::leg::legs;
 use super::way_out::least_clear;
 use crate::job::{Assembly, BodyInSpace, Strip};
@@ -31,14 +31,14 @@ pub(super) struct Asked {
     /// How far the landing would have to be moved over the skin each of the two ways in which the strip is left, in
     /// millimetres; none where that isn't known.
     pub(super) ways: Option<[f64; 2]>,
-    /// The less of them.
-    least: Option<Move>,
+    /// The landing that would be moved, by its place in the list of holes.
+    pub(super) hole: usize,
 }
 
 impl NotKept {
     /// Of these clashes, of tubes that have these holes.
     pub(crate) fn new(assembly: &Assembly, holes: &[PlacedHole], clashes: &[Clash]) -> Self {
-        let mut found: Vec<(&Clash, &PlacedHole, &BodyInSpace)> = clashes
+        let mut found: Vec<(&Clash, usize, &BodyInSpace)> = clashes
             .iter()
             .filter(|clash| clash.asked_mm > 0.0)
             .filter_map(|clash| {
@@ -47,8 +47,9 @@ impl NotKept {
                 };
                 let thing = &assembly.bodies[body];
                 let (on, _) = thing.of_body?;
-                let beside = holes.iter().filter(|hole| hole.of_tube == tube && hole.hole.body == on);
-                let apart = |hole: &PlacedHole| hole.hole.drilling.frame.origin.distance(clash.at);
+                let is_beside = |hole: &PlacedHole| hole.of_tube == tube && hole.hole.body == on;
+                let beside = (0..holes.len()).filter(|hole| is_beside(&holes[*hole]));
+                let apart = |hole: &usize| holes[*hole].hole.drilling.frame.origin.distance(clash.at);
                 let nearest = beside.min_by(|a, b| apart(a).total_cmp(&apart(b)))?;
                 Some((clash, nearest, thing))
             })
@@ -61,10 +62,11 @@ impl NotKept {
         };
         let mut told: HashMap<(&str, &str), usize> = HashMap::new();
         let mut all = HashMap::new();
-        for (clash, hole, thing) in found {
+        for (clash, number, thing) in found {
             if all.contains_key(&clash.way) {
                 continue;
             }
+            let hole = &holes[number];
             let alike = told
                 .entry((&assembly.tubes[hole.of_tube].shared_name, &thing.name))
                 .or_default();
@@ -81,16 +83,10 @@ impl NotKept {
                 ways(assembly, hole, thing, clash.asked_mm - clash.apart_mm, &is_clear)
             });
             *alike += 1;
-            let ways = ways.flatten();
             let asked = Asked {
                 asked_mm: clash.asked_mm,
-                least: ways.and_then(|(towards, by)| {
-                    Move::least(
-                        &hole.shape,
-                        towards.into_iter().zip(by).filter(|way| hole.has_room(assembly, *way)),
-                    )
-                }),
-                ways: ways.map(|(_, by)| by),
+                ways: ways.flatten(),
+                hole: number,
             };
             all.insert(clash.way, asked);
         }
@@ -99,11 +95,6 @@ impl NotKept {
 
     pub(super) fn of(&self, way: InTheWay) -> Option<Asked> {
         self.0.get(&way).copied()
-    }
-
-    /// The least move of a clash that isn't told with its landing.
-    pub(crate) fn leaves(&self, way: InTheWay) -> Option<Move> {
-        self.0.get(&way)?.least
     }
 }
 
@@ -116,15 +107,14 @@ fn ways(
     thing: &BodyInSpace,
     first: f64,
     is_clear: &dyn Fn(&BodyInSpace) -> bool,
-) -> Option<([Towards; 2], [f64; 2])> {
+) -> Option<[f64; 2]> {
     let body = &assembly.bodies[hole.hole.body];
     let is_it = |index: &usize| {
         let kept_off = assembly.kept_off(hole.hole.body, *index);
         kept_off.is_some_and(|found| assembly.bodies[found].name == thing.name)
     };
     let strip = body.keep_off[(0..body.keep_off.len()).find(is_it)?].strip;
-    let all = Towards::of(strip);
-    let [one, other] = all.map(|towards| {
+    let [one, other] = Towards::of(strip).map(|towards| {
         least_clear(first, &|by| {
             let back = moved(body, strip, hole, -towards.sign() * by);
             is_clear(&BodyInSpace {
@@ -133,7 +123,7 @@ fn ways(
             })
         })
     });
-    Some((all, [one?, other?]))
+    Some([one?, other?])
 }
 
 /// What is moved over a body's skin at a hole's place so far, in millimetres: along to the far end, or round to the right.

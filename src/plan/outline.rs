@@ -52,6 +52,11 @@ impl Outline {
         outline
     }
 
+    /// The box round all of it.
+    pub(super) fn bounds(&self) -> Rect {
+        self.boxes.first().map_or(Rect::ZERO, |all| all.bounds)
+    }
+
     /// The same somewhere else.
     pub(crate) fn moved(&self, how: Affine) -> Self {
         Self::new(self.points.iter().map(|point| how * *point).collect())

@@ -5,11 +5,13 @@ use kurbo::{BezPath, Point, Rect, Shape};
 use super::flat_skin::FlatSkin;
 use super::in_the_way::{LandingPart, Towards};
 use super::outline::polyline;
-use crate::body::{Development, Line};
+use crate::body::Development;
 use crate::job::Strip;
 
 /// Overlaps below this are rounding, in millimetres.
 pub(super) const SLIGHT: f64 = 0.01;
+/// A body that leans no more than this stands: the least upward part of its axis.
+pub(super) const STANDING: f64 = 0.5;
 /// From the least to the greatest of some figures.
 pub(super) type Span = [f64; 2];
 
@@ -19,7 +21,7 @@ pub(super) fn apart(one: Span, other: Span) -> f64 {
 }
 
 /// The same moved down, and moved up.
-fn ways_apart(one: Span, other: Span) -> [f64; 2] {
+pub(super) fn ways_apart(one: Span, other: Span) -> [f64; 2] {
     [other[0] - one[1], one[0] - other[1]]
 }
 
@@ -31,7 +33,7 @@ pub(super) fn span(values: impl Iterator<Item = f64>) -> Span {
 
 impl FlatSkin<'_> {
     /// An outline about `middle` and a strip, both measured across the strip: up the skin, or aside, to the left.
-    fn across(&self, strip: Strip, outline: &[Point], middle: Point) -> [Span; 2] {
+    pub(super) fn across(&self, strip: Strip, outline: &[Point], middle: Point) -> [Span; 2] {
         match strip {
             Strip::Round(ends) => {
                 let up = outline.iter().map(|place| self.shape.up(*place));
@@ -111,50 +113,35 @@ pub(crate) struct Strips {
     /// Of each thing that is to be kept off on the body, in the body's order, what is left between it and the hole, and
     /// between it and the wall of a tube that is set on, in millimetres; below 0 how far it would have to be moved.
     pub(crate) left: Vec<[Option<f64>; 2]>,
-    /// Of those that something comes into, by their places in the body's order, how far the tube has to be moved over the skin
-    /// each of the two ways to leave what stands out of it too, in millimetres, above 0.
-    leave: Vec<(usize, [f64; 2])>,
 }
 
 impl Strips {
-    /// Of an outline on the whole skin about `middle`, which is so far along; `wall` gives where the tube's wall sits, where it
-    /// sits on the skin, `lines` those of its outer skin, coming from outside.
-    pub(crate) fn new<L: Iterator<Item = Line>>(
+    /// Of an outline on the whole skin about `middle`; `wall` gives where the tube's wall sits, where it sits on the skin.
+    pub(crate) fn new(
         flat: &FlatSkin<'_>,
-        (outline, middle, along_mm): (&[Point], Point, f64),
+        (outline, middle): (&[Point], Point),
         wall: impl Fn() -> Vec<Point>,
-        lines: impl Fn() -> L,
     ) -> Self {
         let body = flat.body;
         let wall = if body.keep_off.is_empty() { Vec::new() } else { wall() };
-        let (mut left, mut leave) = (Vec::new(), Vec::new());
-        for (index, keep) in body.keep_off.iter().enumerate() {
+        let left = body.keep_off.iter().map(|keep| {
             let [hole, strip] = flat.across(keep.strip, outline, middle);
             let wall = (!wall.is_empty()).then(|| flat.across(keep.strip, &wall, middle)[0]);
-            let both = [Some(apart(hole, strip)), wall.map(|wall| apart(wall, strip))];
-            left.push(both);
-            if both.into_iter().flatten().any(is_over) {
-                let standing = flat.standing(keep, along_mm, lines());
-                let all = [Some(hole), wall, standing].into_iter().flatten();
-                leave.push((index, ways_apart(span(all.flatten()), strip).map(|apart| -apart)));
-            }
-        }
+            [Some(apart(hole, strip)), wall.map(|wall| apart(wall, strip))]
+        });
         let to_end = outline.iter().filter_map(|place| flat.to_end(*place));
         Self {
             up: span(outline.iter().map(|place| flat.shape.up(*place))),
             farthest_in: to_end.reduce(f64::max),
-            left,
-            leave,
+            left: left.collect(),
         }
     }
 
-    /// What is to be kept off and is not: by its index, what comes into it, and how far it has to be moved each of the two ways
-    /// in which the strip is left.
-    pub(super) fn trespasses(&self) -> impl Iterator<Item = (usize, LandingPart, [f64; 2])> {
-        self.leave.iter().filter_map(|(index, ways)| {
-            let [hole, wall] = self.left[*index];
-            let (part, _) = LandingPart::over(hole?, wall, is_over)?;
-            Some((*index, part, *ways))
+    /// What is to be kept off and is not: by its index, what comes into it, and how far it has to be moved at least, below 0.
+    pub(super) fn trespasses(&self) -> impl Iterator<Item = (usize, LandingPart, f64)> {
+        self.left.iter().enumerate().filter_map(|(index, [hole, wall])| {
+            let (part, by) = LandingPart::over((*hole)?, *wall, is_over)?;
+            Some((index, part, by))
         })
     }
 }

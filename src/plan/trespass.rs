@@ -3,74 +3,30 @@
 use super::clash::Clash;
 use super::flat_skin::FlatSkin;
 use super::hole::PlacedHole;
-use super::in_the_way::{InTheWay, LandingPart, Move, Over, Towards};
+use super::in_the_way::{InTheWay, LandingPart, Over};
 use super::not_kept::NotKept;
-use super::strips::{SLIGHT, apart};
+use super::strips::{SLIGHT, STANDING, apart};
 use crate::job::{Assembly, BodyInSpace, PartingLine, Stays};
 use crate::measure::Units;
 use crate::problem::Problem;
 
-/// A body that leans no more than this stands: the least upward part of its axis.
-const STANDING: f64 = 0.5;
-
 impl PlacedHole {
-    /// Clashes with what is to be kept off, and with the floor: what of it stands in the tube's way need not be told again.
-    /// `not_kept` are the distances that were asked for as well.
+    /// Clashes with what is to be kept off, with the floor, with the body's end and with the holes that were found in it: what of
+    /// them stands in the tube's way need not be told again. `not_kept` are the distances that were asked for as well.
     pub(crate) fn trespasses(&self, assembly: &Assembly, not_kept: &NotKept) -> Vec<Clash> {
         let body = &assembly.bodies[self.hole.body];
-        let kept = self.strips.trespasses();
-        let kept = kept.map(|(index, part, ways)| {
-            let strip = body.keep_off[index].strip;
-            let clash = self.clash_of_landing(part, Over::KeptOff(index), -ways[0].min(ways[1]));
+        let kept = self.strips.trespasses().map(|(index, part, by)| {
             let asked = self.way_of_kept_off(assembly, index).and_then(|way| not_kept.of(way));
-            let ways = asked.map_or(Some(ways), |asked| {
-                asked.ways.map(|farther| [0, 1].map(|way| ways[way].max(farther[way])))
-            });
             Clash {
                 asked_mm: asked.map_or(0.0, |asked| asked.asked_mm),
-                leaves: ways.and_then(|ways| {
-                    let ways = Towards::of(strip).into_iter().zip(ways);
-                    Move::least(&self.shape, ways.filter(|way| self.has_room(assembly, *way)))
-                }),
-                ..clash
+                ..self.clash_of_landing(part, Over::KeptOff(index), by)
             }
         });
-        let under = self.under_floor(body);
-        let floor = under
-            .filter(|under| *under < -SLIGHT)
-            .map(|under| self.clash_of_landing(LandingPart::Hole, Over::Floor, under));
-        kept.chain(floor).collect()
-    }
-
-    /// Whether the landing can be moved so far that way, in millimetres: its hole stays on its body, and over the floor.
-    pub(super) fn has_room(&self, assembly: &Assembly, (towards, by): (Towards, f64)) -> bool {
-        let body = &assembly.bodies[self.hole.body];
-        let Some(flat) = FlatSkin::new(body).filter(|_| towards.is_along()) else {
-            return true;
-        };
-        let Some(length) = body.length_mm() else { return true };
-        let (mut low, mut high) = (0.0, flat.up_of(length));
-        if let (Some(floor), true) = (body.floor_mm, body.axis().z.abs() > STANDING) {
-            if body.axis().z > 0.0 {
-                low = flat.up_of(floor);
-            } else {
-                high = flat.up_of(floor);
-            }
-        }
-        let [from, to] = self.strips.up.map(|up| up + towards.sign() * by);
-        from >= low - SLIGHT && to <= high + SLIGHT
-    }
-
-    /// Clashes with the holes that were found in its body.
-    pub(crate) fn over_found(&self, assembly: &Assembly) -> impl Iterator<Item = Clash> {
+        let under = self.under_floor(body).filter(|under| *under < -SLIGHT);
+        let floor = under.map(|under| self.clash_of_landing(LandingPart::Hole, Over::Floor, under));
         let over = self.near_found.over.iter();
-        over.map(|over| Clash {
-            leaves: Move::least(
-                &self.shape,
-                over.ways.iter().copied().filter(|way| self.has_room(assembly, *way)),
-            ),
-            ..self.clash_of_landing(over.part, Over::Found(over.index), over.apart_mm)
-        })
+        let found = over.map(|over| self.clash_of_landing(over.part, Over::Found(over.index), over.apart_mm));
+        kept.chain(floor).chain(self.off_the_end()).chain(found).collect()
     }
 
     /// What the tube against the things themselves would be told as, of all that its hole or its wall comes into.
@@ -80,7 +36,7 @@ impl PlacedHole {
     }
 
     /// The tube against the thing itself that is to be kept off, by its place in the body's list.
-    fn way_of_kept_off(&self, assembly: &Assembly, index: usize) -> Option<InTheWay> {
+    pub(super) fn way_of_kept_off(&self, assembly: &Assembly, index: usize) -> Option<InTheWay> {
         Some(InTheWay::TubeAndBody {
             tube: self.of_tube,
             body: assembly.kept_off(self.hole.body, index)?,

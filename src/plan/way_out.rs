@@ -1,8 +1,9 @@
-//! How far a landing is moved over its body's skin until it is clear of something.
+//! How far a landing is moved over its body's skin until it is clear of what is there.
 
 use kurbo::{Affine, Point};
 
 use super::in_the_way::{Move, Towards};
+use super::strips::{SLIGHT, Span};
 use crate::body::Development;
 
 /// Moves are found within this, in millimetres, and told no shorter than they are.
@@ -32,12 +33,32 @@ pub(super) fn least_clear(first: f64, is_clear: &dyn Fn(f64) -> bool) -> Option<
     Some(high)
 }
 
+/// What stops a move however far it leads.
+pub(super) const EVERYWHERE: Span = [f64::NEG_INFINITY, f64::INFINITY];
+
+/// The least distance that lies in none of these stops and at which nothing else is in the way, in millimetres; none where
+/// there is none. `past` gives the distance from which on what is in the way at one is not.
+pub(super) fn first_clear(stops: &[Span], past: &dyn Fn(f64) -> Option<f64>) -> Option<f64> {
+    let mut by = 0.0;
+    loop {
+        let stopped = stops
+            .iter()
+            .filter(|[from, to]| *from + SLIGHT < by && by < *to - SLIGHT);
+        let beyond = stopped.map(|[_, to]| *to).reduce(f64::max).or_else(|| past(by));
+        match beyond {
+            None => return Some(by).filter(|by| *by > 0.0),
+            Some(beyond) if beyond > FARTHEST => return None,
+            Some(beyond) => by = beyond,
+        }
+    }
+}
+
 impl Towards {
     /// All of them.
     pub(super) const ALL: [Self; 4] = [Self::NearEnd, Self::FarEnd, Self::Right, Self::Left];
 
     /// Whether it leads along the body.
-    pub(super) fn is_along(self) -> bool {
+    pub(crate) fn is_along(self) -> bool {
         matches!(self, Self::NearEnd | Self::FarEnd)
     }
 
@@ -66,10 +87,16 @@ impl Towards {
 }
 
 impl Move {
-    /// The least of the moves over a body's skin of this shape, of those that there are.
-    pub(super) fn least(shape: &Development, ways: impl IntoIterator<Item = (Towards, f64)>) -> Option<Self> {
+    /// The least of the moves of a tube's landing over a body's skin of this shape, of those that there are.
+    pub(super) fn least(
+        shape: &Development,
+        tube: usize,
+        ways: impl IntoIterator<Item = (Towards, f64)>,
+    ) -> Option<Self> {
         let least = ways.into_iter().min_by(|a, b| a.1.total_cmp(&b.1));
         least.map(|(towards, by_mm)| Self {
+            tube,
+            clears: 1,
             towards,
             by_mm,
             // Moved along a cone it is met where the cone is wider or narrower; round a body it is met at another angle, unless

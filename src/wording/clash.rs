@@ -128,22 +128,6 @@ fn copies<'a>(assembly: &'a Assembly, clash: &Clash) -> Option<(&'a str, Vec<usi
     is_one.then(|| (first, named.into_iter().map(|(_, number)| number).collect()))
 }
 
-/// The same whichever tubes are in it.
-fn of_any_tube(way: InTheWay) -> InTheWay {
-    match way {
-        InTheWay::Tubes(_) => InTheWay::Tubes([0; 2]),
-        InTheWay::SamePlace(_) => InTheWay::SamePlace([0; 2]),
-        InTheWay::TubeAndBody { body, .. } => InTheWay::TubeAndBody { tube: 0, body },
-        InTheWay::Holes { body, .. } => InTheWay::Holes { tubes: [0; 2], body },
-        InTheWay::Landing { body, part, over, .. } => InTheWay::Landing {
-            tube: 0,
-            body,
-            part,
-            over,
-        },
-    }
-}
-
 /// Clashes of copies of one tube that are of one kind, in the order of the first of each; those that are few, and all
 /// others, by themselves.
 fn grouped<'c>(assembly: &Assembly, clashes: &'c [Clash]) -> Vec<Vec<&'c Clash>> {
@@ -153,7 +137,7 @@ fn grouped<'c>(assembly: &Assembly, clashes: &'c [Clash]) -> Vec<Vec<&'c Clash>>
             groups.push(vec![clash]);
             continue;
         };
-        let kind = (tube, of_any_tube(clash.way), clash.asked_mm.to_bits());
+        let kind = (tube, clash.way.of_any_tube(), clash.asked_mm.to_bits());
         let group = *known.entry(kind).or_insert_with(|| {
             groups.push(Vec::new());
             groups.len() - 1
@@ -233,12 +217,10 @@ fn group_words(assembly: &Assembly, group: &[&Clash], near: &dyn Fn(&Clash) -> S
         // What is said of one, said of all.
         InTheWay::TubeAndBody { .. } | InTheWay::Landing { .. } => {
             let what = name(assembly, worst.way, &|_| names.clone());
-            let farthest = group.iter().filter_map(|clash| clash.leaves);
-            let farthest = farthest.max_by(|a, b| a.by_mm.total_cmp(&b.by_mm));
-            let moved = farthest.map_or_else(String::new, |farthest| {
-                moved_words(assembly, worst, farthest, ["by up to ", ""], units)
-            });
-            let how = if worst.apart_mm < 0.0 && farthest.is_some() {
+            let moved = worst
+                .leaves
+                .map_or_else(String::new, |leaves| moved_words(assembly, worst, leaves, units));
+            let how = if worst.apart_mm <= 0.0 && worst.leaves.is_some() {
                 "overlap".to_owned()
             } else if worst.apart_mm < 0.0 {
                 format!("overlap {by}")
@@ -251,11 +233,11 @@ fn group_words(assembly: &Assembly, group: &[&Clash], near: &dyn Fn(&Clash) -> S
     }
 }
 
-/// By what move a landing is clear: `: clear when moved 15.00 mm over the skin to the right`, with what stands before the
-/// figure and behind the skin. Where a drain lands follows from its height over the floor.
-fn moved_words(assembly: &Assembly, clash: &Clash, leaves: Move, [before, way]: [&str; 2], units: Units) -> String {
-    let is_drain = clash.way.tubes().any(|tube| assembly.tubes[tube].drain.is_some());
-    let drain = if is_drain {
+/// By what move a landing is clear: `: clear when moved 15.00 mm over the skin to the right`. Where a drain lands along its body
+/// follows from its height over the floor.
+fn moved_words(assembly: &Assembly, clash: &Clash, leaves: Move, units: Units) -> String {
+    let tube = &assembly.tubes[leaves.tube];
+    let drain = if tube.drain.is_some() && leaves.towards.is_along() {
         "; a drain is moved by its height over the floor"
     } else {
         ""
@@ -264,8 +246,19 @@ fn moved_words(assembly: &Assembly, clash: &Clash, leaves: Move, [before, way]: 
         true => ["about ", ", then check again"],
         false => [""; 2],
     };
+    let of = match leaves.clears {
+        1 => String::new(),
+        2 => " of both".to_owned(),
+        more => format!(" of all {more}"),
+    };
+    let who = match clash.way {
+        InTheWay::Holes { .. } => format!("{} is ", tube.shared_name),
+        _ => String::new(),
+    };
+    let way = clash.way.on(assembly);
+    let way = way.map_or_else(String::new, |body| format!(" {}", way_words(leaves.towards, body)));
     let by = units.show_enough(leaves.by_mm);
-    format!(": clear when moved {before}{about}{by} over the skin{way}{then}{drain}")
+    format!(": clear{of} when {who}moved {about}{by} over the skin{way}{then}{drain}")
 }
 
 /// How far apart or how deep, how far was asked for, where, and by what move it is clear.
@@ -282,11 +275,9 @@ fn words(assembly: &Assembly, clash: &Clash, near: &str, units: Units) -> String
         let bound = if clash.is_bound { "at least " } else { "" };
         format!("{bound}{} apart", units.show(clash.apart_mm))
     };
-    let moved = clash.leaves.map_or_else(String::new, |leaves| {
-        let way = clash.way.on(assembly);
-        let way = way.map_or_else(String::new, |body| format!(" {}", way_words(leaves.towards, body)));
-        moved_words(assembly, clash, leaves, ["", &way], units)
-    });
+    let moved = clash
+        .leaves
+        .map_or_else(String::new, |leaves| moved_words(assembly, clash, leaves, units));
     format!("CLASH: {what}, {apart}{}{near}{moved}", asked(clash, units))
 }
 
