@@ -662,3 +662,33 @@ fn a_clash_is_placed_along_its_own_tubes() {
         assert!(names.split(" against ").any(|name| name == along), "{line}");
     }
 }
+
+#[test]
+fn holes_in_a_tube_that_overlap_are_placed_along_that_tube() {
+    let brace = |name: &str, along: f64| {
+        format!(
+            r#""{name}": {{ "stock": "b", "path": [ {{ "on": "rail", "along": {along}, "round": 0 }}, {{ "on": "rail", "along": {along}, "round": 0, "out": 120 }} ] }}"#
+        )
+    };
+    let job = format!(
+        r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "60.3mm x 2.9mm" }}, "b": {{ "size": "33.7mm x 2.6mm" }} }}, "bodies": {{}},
+  "tubes": {{ "rail": {{ "stock": "a", "path": [ {{ "at": [0, 0, 0] }}, {{ "at": [500, 0, 0] }} ] }}, {}, {} }} }}"#,
+        brace("one", 230.0),
+        brace("two", 250.0)
+    );
+    let job = read_job("job.json", &job).unwrap_or_else(|problems| panic!("{problems}"));
+    let job = job_file(&job, &job.sheet).unwrap_or_else(|problems| panic!("{problems}"));
+    let plan = plan::batch(&job, &|_, _| ()).unwrap_or_else(|problems| panic!("{problems}"));
+    let notes = said(&plan).notes;
+    let of_holes = notes
+        .iter()
+        .find(|line| line.contains("the holes for one and two in rail"));
+    let of_holes = of_holes.unwrap_or_else(|| panic!("{notes:?}"));
+    // Tubes of 33.7 mm, 20 mm apart: 13.7 mm more.
+    assert!(
+        of_holes.contains(
+            ", 250.00 mm along rail from its START: clear when one is moved 13.71 mm over the skin towards the"
+        ),
+        "{of_holes}"
+    );
+}

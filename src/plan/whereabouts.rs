@@ -37,9 +37,19 @@ pub(crate) enum Whereabouts {
 }
 
 impl Whereabouts {
-    /// Where a clash is: the body in it where its skin is near, else the body whose skin is nearest, where one is near;
-    /// else the tube in it whose centre line is nearest.
+    /// Where a clash is: along the tube that others land on where it is on its skin; the body in it where its skin is near, else
+    /// the body whose skin is nearest, where one is near; else the tube in it whose centre line is nearest.
     pub(crate) fn of(assembly: &Assembly, clash: &Clash) -> Self {
+        let along_tube = |tube: usize| {
+            let tube = &assembly.tubes[tube];
+            let (off, along_mm) = along(tube, clash.at)?;
+            let name = tube.name.clone();
+            Some((off, Self::Tube { name, along_mm }))
+        };
+        let on = clash.way.body().and_then(|body| assembly.bodies[body].of_tube);
+        if let Some((_, place)) = on.and_then(along_tube) {
+            return place;
+        }
         let bodies = assembly.bodies.iter().enumerate();
         let of_its_own = bodies.filter(|(_, body)| body.of_tube.is_none() && body.of_body.is_none());
         let near = of_its_own.filter_map(|(index, body)| {
@@ -49,12 +59,7 @@ impl Whereabouts {
         if let Some((.., place)) = near.min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))) {
             return place;
         }
-        let tubes = clash.way.tubes().filter_map(|tube| {
-            let tube = &assembly.tubes[tube];
-            let (off, along_mm) = along(tube, clash.at)?;
-            let name = tube.name.clone();
-            Some((off, Self::Tube { name, along_mm }))
-        });
+        let tubes = clash.way.tubes().filter_map(along_tube);
         let nearest = tubes.min_by(|a, b| a.0.total_cmp(&b.0));
         nearest.map_or_else(|| Self::Space(clash.at.to_array()), |(_, place)| place)
     }
