@@ -108,3 +108,37 @@ fn a_job_with_neither_tubes_nor_stacks_is_refused() {
         run.err()
     );
 }
+
+#[test]
+fn of_drums_that_nest_and_fit_neither_way_the_figures_are_told() {
+    let said = |upper: &str, lower: &str, more: &str| {
+        let body = |name: &str, size: &str| {
+            format!(
+                r#""{name} drum": {{ "shape": "cylinder", "size": "{size}", "stack": "hopper", "part": "{name}", "zero": [1, 0, 0] }}"#
+            )
+        };
+        let bodies = format!(
+            r#", "bodies": {{ {}, {} }}"#,
+            body("lower", lower),
+            body("upper", upper)
+        );
+        let job = job(r#""stays": "top","#);
+        let job = job.replace(r#""nests": 25"#, more);
+        let (start, _) = job.rsplit_once('}').expect("a job");
+        let (said, _) = made(&format!("{start}{bodies} }}"));
+        let line = said
+            .lines()
+            .find(|line| line.contains("upper nests in lower, and neither"));
+        line.map(str::to_owned)
+    };
+    // Alike, of 572 mm and 1.2 mm: round 1797.0 mm outside, 7.54 mm less inside.
+    let alike = said("572mm x 1.2mm", "572mm x 1.2mm", r#""nests": 25"#).expect("a note");
+    assert!(
+        alike.contains("round upper 1796.99 mm outside, round lower 1789.45 mm inside; slit, crimp or flare"),
+        "{alike}"
+    );
+    // The upper goes into the lower, or over it.
+    assert_eq!(said("569mm x 1.2mm", "572mm x 1.2mm", r#""nests": 25"#), None);
+    assert_eq!(said("575mm x 1.2mm", "572mm x 1.2mm", r#""nests": 25"#), None);
+    assert_eq!(said("572mm x 1.2mm", "572mm x 1.2mm", r#""nests": 0"#), None);
+}

@@ -28,7 +28,17 @@ impl Units {
         self.show_to(mm, 0)
     }
 
-    /// The same with more decimals, in millimetres or beside the fractions.
+    /// A length that somebody gave: a whole number of 64ths of an inch is told as that, whichever fractions the job has.
+    pub fn show_given(self, mm: f64) -> String {
+        let parts = mm / MM_PER_INCH * 64.0;
+        let is_whole = (parts - parts.round()).abs() < 1e-6;
+        match self {
+            Self::Inches(_) if is_whole => Self::Inches(Fractions::SixtyFourths).show(mm),
+            _ => self.show(mm),
+        }
+    }
+
+    /// A length with more decimals, in millimetres or beside the fractions.
     pub fn show_to(self, mm: f64, places: u32) -> String {
         let Self::Inches(to) = self else {
             return format!("{} mm", decimals(mm, places.max(2)));
@@ -299,6 +309,9 @@ mod tests {
         assert_eq!(told(Fractions::Sixteenths, 1.9), "1-7/8 in (1.900)");
         assert_eq!(told(Fractions::Sixteenths, -0.25), "-1/4 in (-0.250)");
         assert_eq!(told(Fractions::Sixteenths, 0.99), "1 in (0.990)");
+        let given = |inches: f64| INCHES.show_given(inches * MM_PER_INCH);
+        assert_eq!(given(1.0 / 64.0), "1/64 in (0.016)");
+        assert_eq!([given(0.016), given(0.5)], ["1/32 in (0.016)", "1/2 in (0.500)"]);
     }
 
     #[test]

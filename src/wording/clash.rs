@@ -313,5 +313,5 @@ fn asked(clash: &Clash, units: Units) -> String {
     } else {
         String::new()
     };
-    format!(", {} asked for{by}", units.show(clash.asked_mm))
+    format!(", {} asked for{by}", units.show_given(clash.asked_mm))
 }

@@ -47,7 +47,7 @@ pub(crate) fn compass_title(hole: &CompassHole) -> String {
 pub(crate) fn compass_place(hole: &CompassHole, units: Units) -> Vec<String> {
     let CompassHole { apex, .. } = hole;
     let clearance = if hole.clearance_mm > 0.0 {
-        format!(", clearance {}", units.show(hole.clearance_mm))
+        format!(", clearance {}", units.show_given(hole.clearance_mm))
     } else {
         String::new()
     };

@@ -81,7 +81,7 @@ pub(super) fn kept_clear_notes(job: &JobPlan, units: Units) -> Vec<String> {
             "{} stays {bound}{} clear of {body}{nearest}, {} asked for",
             tube.shared_name,
             units.show(kept.left_mm),
-            units.show(kept.asked_mm)
+            units.show_given(kept.asked_mm)
         )
     });
     kept.collect()

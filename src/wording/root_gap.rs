@@ -8,7 +8,7 @@ pub(crate) fn root_gap_note(joint: &Saddle, units: Units) -> Option<String> {
     (joint.root_gap_mm > 0.0).then(|| {
         format!(
             "A root gap of {} is in this pattern: hold the cut end that far off the header all round, square to the header's skin, before you tack it.",
-            units.show(joint.root_gap_mm)
+            units.show_given(joint.root_gap_mm)
         )
     })
 }

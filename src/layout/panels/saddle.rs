@@ -101,7 +101,7 @@ fn hole_pattern(plan: &SaddlePlan, paper_thickness_mm: f64, units: Units) -> Pan
         Join::SetOn => "No wall given: drawn to the branch's OD. Cut well inside the line.".to_owned(),
         Join::SetIn => format!(
             "Set-in: the branch passes through; clearance {} all round. Cut square to the wall.",
-            units.show(joint.clearance_mm)
+            units.show_given(joint.clearance_mm)
         ),
     };
     let mut notes = vec![format!(

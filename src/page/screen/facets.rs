@@ -94,6 +94,6 @@ fn heard(plan: &Plan) -> Vec<(&'static str, String)> {
         ("--saw-back", show_angle(asked.saw_back_deg)),
         ("--saw-limit", show_angle(asked.saw_limit_deg)),
         ("--gap", units.show(asked.gap_limit_mm)),
-        ("--root-gap", units.show(asked.joint.root_gap_mm)),
+        ("--root-gap", units.show_given(asked.joint.root_gap_mm)),
     ]
 }

@@ -77,8 +77,8 @@ fn heard(plan: &Plan) -> Vec<(&'static str, String)> {
     vec![
         ("--angle", show_angle(joint.angle_deg)),
         ("--offset", units.show(joint.offset_mm)),
-        ("--clearance", units.show(joint.clearance_mm)),
-        ("--root-gap", units.show(joint.root_gap_mm)),
+        ("--clearance", units.show_given(joint.clearance_mm)),
+        ("--root-gap", units.show_given(joint.root_gap_mm)),
         ("--turned", show_angle(joint.turned_deg)),
     ]
 }

@@ -130,7 +130,7 @@ fn heard(plan: &Plan) -> Vec<(&'static str, String)> {
         heard.extend([
             ("--angle", show_angle(joint.angle_deg)),
             ("--offset", units.show(joint.offset_mm)),
-            ("--root-gap", units.show(joint.root_gap_mm)),
+            ("--root-gap", units.show_given(joint.root_gap_mm)),
             ("--turned", show_angle(joint.turned_deg)),
         ]);
     }

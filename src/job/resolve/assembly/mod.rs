@@ -9,6 +9,7 @@ mod keep_off;
 mod leads_out;
 mod made;
 mod miters;
+mod nests;
 mod points;
 mod seams;
 mod section;
@@ -64,6 +65,7 @@ pub(super) fn resolve(reader: &mut Reader, job: &raw::JobFile) -> Option<Assembl
     let bodies_are_whole = bodies(reader, job, &mut assembly) && stacks_are_whole;
     if bodies_are_whole {
         stacks::warn_of_unmarked(reader, &assembly.stacks, &assembly.bodies);
+        nests::warn_of_tight(reader, &job.bodies, &assembly.stacks, &assembly.bodies);
     }
     for tube in &job.tubes {
         reader.name("tube of the file", &tube.name.text);
