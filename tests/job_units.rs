@@ -296,3 +296,32 @@ fn what_may_be_meant_in_the_other_unit_is_asked_before_what_is_wrong() {
     let sound = shop.run("saddle --units in --branch 1.9 --header 4 --angle 60").err();
     assert!(!sound.contains("question:"), "{sound}");
 }
+
+#[test]
+fn lengths_that_fit_only_in_the_other_unit_are_asked_about() {
+    let shop = Shop::open();
+    let questions = |stock: &str, holes: &str, along: &str| {
+        let job = format!(
+            r#"{{ "units": "in", "stock": {{ "a": {{ "size": "0.84in x 0.109in"{stock} }} }},
+            "bodies": {{ "tank": {{ "shape": "cylinder", "size": "22-1/2in x 18ga", "from": [0, 0, 0], "to": [0, 0, 34.5]{holes} }} }},
+            "tubes": {{ "t": {{ "stock": "a", "path": [ {{ "on": "tank", "along": {along} }}, {{ "on": "tank", "along": {along}, "out": 6 }} ] }} }} }}"#
+        );
+        shop.write("job.json", job.as_bytes());
+        let run = shop.run("batch job.json --check");
+        assert_eq!(run.code(), 2, "{job}");
+        let said = run.err();
+        let asked = said.lines().filter_map(|line| line.strip_prefix("question: "));
+        asked.map(str::to_owned).collect::<Vec<String>>()
+    };
+    assert_eq!(
+        questions(r#", "stick": 6000, "kerf": 3"#, "", "12"),
+        ["6000 in: was 6000 mm meant?", "3 in: was 3 mm meant?"]
+    );
+    let hole = r#", "holes": [ { "name": "bung", "along": 380, "across": 2 } ]"#;
+    assert_eq!(questions("", hole, "12"), ["380 in: was 380 mm meant?"]);
+    assert_eq!(questions("", "", "350"), ["350 in: was 350 mm meant?"]);
+    // Wrong in either unit, or told with its unit.
+    assert_eq!(questions("", "", "\"350in\""), [""; 0]);
+    assert_eq!(questions("", "", "1200"), [""; 0]);
+    assert_eq!(questions(r#", "kerf": 30"#, "", "12"), [""; 0]);
+}

@@ -6,7 +6,7 @@ use super::units::{MM_PER_INCH, Units};
 use crate::problem::{Problem, quoted, shortened};
 
 /// No length in a shop is longer than this, in millimetres (100 m); longer ones are slips of the pen.
-const LONGEST: f64 = 100_000.0;
+pub const LONGEST: f64 = 100_000.0;
 
 /// Reads a length, in millimetres. `units` is what a bare number is read in.
 ///

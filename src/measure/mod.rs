@@ -16,9 +16,9 @@ mod tube_size;
 mod units;
 
 pub use angle::{parse_angle, show_angle, show_angle_within};
-pub use doubted::{doubted_unit, is_doubt};
+pub use doubted::{doubted_length, doubted_unit, is_doubt};
 pub use fall::parse_fall;
-pub use length::{parse_length, parse_share_of_od};
+pub use length::{LONGEST, parse_length, parse_share_of_od};
 pub use rounded::{decimals, nearest_whole, telling};
 pub use size::{Size, parse_size};
 pub use tables::{SizeRow, paper_size, paper_words, size_rows};

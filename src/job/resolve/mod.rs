@@ -18,7 +18,7 @@ mod weld;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::measure::{Fractions, Units, parse_angle, parse_length};
+use crate::measure::{Fractions, Units, parse_angle};
 use crate::phrase::Phrase;
 use crate::problem::{Place, Problem, Problems, quoted};
 use crate::section::Section;
@@ -316,27 +316,6 @@ impl Reader {
             Some(here) => problem.at(here),
             None => problem,
         });
-    }
-
-    fn length(&mut self, word: &Word) -> Option<f64> {
-        self.read(word, parse_length)
-    }
-
-    /// A length that a word says, from `low` to `high`; else the problem, which `help` says how to mend by that range in
-    /// words.
-    fn within(
-        &mut self,
-        word: &Word,
-        length: f64,
-        [low, high]: [f64; 2],
-        problem: Problem,
-        help: impl Fn(&str) -> String,
-    ) -> Option<f64> {
-        if (low..=high).contains(&length) {
-            return Some(length);
-        }
-        let help = help(&self.result_units().show_range(low, high));
-        self.refused(word, problem.figures(Phrase::default().length(length)).help(help))
     }
 
     fn angle(&mut self, word: &Word) -> Option<f64> {

@@ -4,7 +4,9 @@ use glam::DVec2;
 
 use super::{Reader, is_head};
 use crate::job::raw::Word;
-use crate::measure::{Size, TubeSize, Units, doubted_unit, parse_size, parse_tube_size};
+use crate::measure::{
+    LONGEST, Size, TubeSize, Units, doubted_length, doubted_unit, parse_length, parse_size, parse_tube_size,
+};
 use crate::phrase::Phrase;
 use crate::problem::Problem;
 use crate::section::Profile;
@@ -52,6 +54,42 @@ impl Reader {
         self.spoken_units.get_or_insert(size.units);
         let units = self.result_units();
         Some(Size { units, ..size })
+    }
+
+    /// A length that a word says.
+    pub(super) fn length(&mut self, word: &Word) -> Option<f64> {
+        let length = self.read(word, parse_length);
+        if length.is_none() {
+            self.doubt_length(word, [0.0, LONGEST]);
+        }
+        length
+    }
+
+    /// A length that a word says, from `low` to `high`; else the problem, which `help` says how to mend by that range in
+    /// words.
+    pub(super) fn within(
+        &mut self,
+        word: &Word,
+        length: f64,
+        range: [f64; 2],
+        problem: Problem,
+        help: impl Fn(&str) -> String,
+    ) -> Option<f64> {
+        let [low, high] = range;
+        if (low..=high).contains(&length) {
+            return Some(length);
+        }
+        self.doubt_length(word, range);
+        let help = help(&self.result_units().show_range(low, high));
+        self.refused(word, problem.figures(Phrase::default().length(length)).help(help))
+    }
+
+    /// Asks, beside what is wrong with a length without a unit, whether it is meant in the other unit, where it would be from
+    /// `low` to `high`.
+    pub(super) fn doubt_length(&mut self, word: &Word, [low, high]: [f64; 2]) {
+        let is_right = |mm: f64| (low..=high).contains(&mm);
+        let doubted = doubted_length(&word.text, self.bare_units(word), is_right);
+        self.doubts.extend(doubted.map(|doubted| doubted.problem().at(word)));
     }
 
     /// Asks, before all else that is told, whether a number without a unit is meant as it is read.

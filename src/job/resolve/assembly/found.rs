@@ -41,6 +41,7 @@ fn one(reader: &mut Reader, raw: &raw::FoundHole, body: &BodyInSpace) -> Option<
         let figures = Phrase::default().length(along_mm).words(", the body reaches from ");
         let figures = figures.length(low).words(" to ").length(high);
         let problem = Problem::new(format!("the middle of this hole is not on \"{}\"", body.name)).figures(figures);
+        reader.doubt_length(along?, [low, high]);
         return reader.refused(along?, problem.help("measure it along the body from its end"));
     }
     if across_mm <= 0.0 || !round.is_finite() {

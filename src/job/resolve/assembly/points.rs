@@ -115,6 +115,13 @@ fn on_body(reader: &mut Reader, raw: &raw::Point, on: &Word, assembly: &Assembly
             .help("give \"round\" in degrees, or another \"along\"");
         return reader.refused(word, problem);
     }
+    // What is not moved out lands there.
+    let off_it = body
+        .reach_along()
+        .filter(|[low, high]| out == 0.0 && !(*low..=*high).contains(&along));
+    if let (Some(reach), Some(word)) = (off_it, &raw.along) {
+        reader.doubt_length(word, reach);
+    }
     let Site { point, normal } = body.surface.site(along, angle);
     require_on_head(reader, raw.along.as_ref().unwrap_or(&raw.here), body, point)?;
     Some(point + out * normal)
