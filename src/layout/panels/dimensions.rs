@@ -29,6 +29,8 @@ const ONE_LINE: f64 = 0.5;
 const MIXED: f64 = 2.0;
 /// A shorter dimension line than this, in millimetres, is not drawn.
 const SHORTEST: f64 = 5.0;
+/// Kept free between one and words or another hole, in millimetres: more than between words and their own leader.
+const ROUND_WORDS: f64 = 0.8;
 /// An arrow's length and half its width, in millimetres.
 const ARROW: (f64, f64) = (1.6, 0.35);
 /// Half a cross at a hole's middle, in millimetres; of close ones it is less, by their distance.
@@ -225,7 +227,9 @@ fn dimension_lines(drawing: &mut Drawing, taken: &Taken, holes: &[Marked<'_>]) {
         let mut in_the_way = taken.no_lines.clone();
         in_the_way.extend(others.iter().flat_map(|other| &other.outlines).map(|part| part.around));
         let is_clear = |piece: Line| {
-            !in_the_way.iter().any(|other| passes(piece, other.inflate(0.3, 0.3)))
+            !in_the_way
+                .iter()
+                .any(|other| passes(piece, other.inflate(ROUND_WORDS, ROUND_WORDS)))
                 && !taken
                     .leaders
                     .iter()

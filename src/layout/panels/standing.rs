@@ -9,17 +9,18 @@ use super::taken::{CLEAR, Taken};
 /// How far words stay away from other holes, in millimetres.
 const ASIDE: f64 = 1.6;
 /// A leader begins so far from its words, and is so long at least, in millimetres.
-const GAP: f64 = 0.2;
+const GAP: f64 = 0.4;
 const SHORTEST: f64 = 2.0;
 /// A leader keeps so far away from other holes, in millimetres.
 const PAST: f64 = 0.3;
 
 /// What speaks against a place, so that the least is taken: over a dashed line or a strip's edge, what a leader is for itself
-/// and by the millimetre, what it crosses, and each of the places that are better.
+/// and by the millimetre, dashed lines and other things that it crosses, and each of the places that are better.
 const OVER_GUIDE: f64 = 1000.0;
 const OVER_EDGE: f64 = 400.0;
 const LEADER: f64 = 4.0;
 const LONG: f64 = 0.25;
+const CROSSES_GUIDE: f64 = 25.0;
 const CROSSES: f64 = 6.0;
 const LATER: f64 = 0.1;
 /// Of two labels that are in each other's way, at first; more each time that both stay where they are.
@@ -111,7 +112,7 @@ impl Site<'_> {
             place,
             leader: Some(line),
             kind,
-            cost: cost + LEADER + LONG * line.length() + CROSSES * self.crossed(index, line) as f64,
+            cost: cost + LEADER + LONG * line.length() + self.crossed(index, line),
         })
     }
 
@@ -121,17 +122,14 @@ impl Site<'_> {
             && !self.others(index).any(|other| other.is_passed(line, PAST))
     }
 
-    /// How much a leader crosses that it had better not: the dashed lines, the skin's edge, wedges and what is measured.
-    fn crossed(&self, index: usize, line: Line) -> usize {
+    /// What speaks against a leader for what it crosses: dashed lines, the skin's edge, wedges and what is measured.
+    fn crossed(&self, index: usize, line: Line) -> f64 {
         let taken = self.taken;
-        let lines = taken
-            .guides
-            .iter()
-            .chain(&taken.lines)
-            .filter(|other| meet(**other, line));
-        let boxes = taken.boxes.iter().filter(|taken| passes(line, **taken));
+        let met = |lines: &[Line]| lines.iter().filter(|other| meet(**other, line)).count();
+        let boxes = taken.boxes.iter().filter(|taken| passes(line, **taken)).count();
         // Its own hole is one of them.
-        lines.count() + boxes.count().saturating_sub(1) + usize::from(self.is_along_measure(index, line))
+        let others = met(&taken.lines) + boxes.saturating_sub(1) + usize::from(self.is_along_measure(index, line));
+        CROSSES_GUIDE * met(&taken.guides) as f64 + CROSSES * others as f64
     }
 
     /// Whether a leader lies so nearly along one of its hole's own measures that the two can't be told apart.

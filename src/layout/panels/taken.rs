@@ -90,3 +90,58 @@ impl Taken {
         true
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A dashed line across and a strip's edge up and down, and words over one of them or both.
+    #[test]
+    fn words_blank_out_a_dashed_line_and_never_the_edge_of_a_strip() {
+        let across = Line::new((-50.0, 1.0), (50.0, 1.0));
+        let upright = Line::new((3.0, -50.0), (3.0, 50.0));
+        let place = Rect::new(0.0, 0.0, 10.0, 3.0);
+        for (guides, edges, drawn) in [
+            (vec![], vec![upright], vec![]),
+            (vec![across], vec![], vec![place]),
+            (vec![across], vec![upright], vec![place, Rect::new(3.0, 0.0, 3.0, 3.0)]),
+        ] {
+            let mut taken = Taken {
+                guides,
+                edges,
+                ..Taken::default()
+            };
+            let mut drawing = Drawing::default();
+            taken.make_room(&mut drawing, place);
+            let bounds = drawing.items.iter().map(|(_, item)| match item {
+                Item::Stroke(path, _) => path.bounding_box(),
+                item => item.bounds(),
+            });
+            assert_eq!(bounds.collect::<Vec<_>>(), drawn);
+            assert!(!taken.is_free(place));
+        }
+    }
+
+    #[test]
+    fn words_keep_off_dashed_lines_and_edges_as_long_as_there_is_room() {
+        let taken = || Taken {
+            guides: vec![Line::new((0.0, 0.0), (0.0, 100.0))],
+            edges: vec![Line::new((50.0, 0.0), (50.0, 100.0))],
+            ..Taken::default()
+        };
+        let at = |x: f64| Text::new((x, 50.0), 9.0, "words");
+        for (places, best) in [
+            ([-5.0, 45.0, 20.0], 20.0),
+            ([-5.0, 45.0, -4.0], 45.0),
+            ([-5.0, -4.0, -3.0], -5.0),
+        ] {
+            let mut drawing = Drawing::default();
+            assert!(taken().write_first_free(&mut drawing, places.into_iter().map(at)));
+            let written = drawing.items.iter().find_map(|(_, item)| match item {
+                Item::Words(text) => Some(text.at.x),
+                _ => None,
+            });
+            assert_eq!(written, Some(best));
+        }
+    }
+}
