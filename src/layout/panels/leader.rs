@@ -8,7 +8,7 @@ const NEAR: f64 = 3.0;
 /// And so many times nearer to it than to any other hole.
 const NEARER: f64 = 1.5;
 /// A leader whose middle is nearer to another line than this can be taken for it, in millimetres.
-const ALONG: f64 = 1.5;
+const ALONG: f64 = 2.0;
 /// How good a distance must be, in millimetres.
 const WITHIN: f64 = 1e-6;
 

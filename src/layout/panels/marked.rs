@@ -14,6 +14,8 @@ const ASIDE: [f64; 5] = [4.0, 8.0, 12.0, 18.0, 26.0];
 /// Steps from level with the hole to the farthest above and below it, and how high each is, in millimetres.
 const STEPS: i32 = 20;
 const STEP: f64 = 1.6;
+/// Over and under its hole a label begins above it, ends above it, or stands in one of so many steps between.
+const COLUMNS: u32 = 8;
 
 /// A hole on the sheet.
 pub(super) struct Marked<'a> {
@@ -108,10 +110,7 @@ fn farther(around: Rect, middle: Point, (width, height): (f64, f64)) -> impl Ite
     let heights = (-STEPS..=STEPS).map(move |step| middle.y + STEP * f64::from(step) - height / 2.0);
     heights.flat_map(move |y| {
         let sides = ASIDE.map(|aside| [around.x1 + aside, around.x0 - aside - width]);
-        sides
-            .into_iter()
-            .flatten()
-            .chain([middle.x - width / 2.0])
-            .map(move |x| (x, y))
+        let over = (0..=COLUMNS).map(move |column| middle.x - width * f64::from(column) / f64::from(COLUMNS));
+        sides.into_iter().flatten().chain(over).map(move |x| (x, y))
     })
 }

@@ -15,19 +15,20 @@ const SHORTEST: f64 = 2.0;
 const PAST: f64 = 0.3;
 
 /// What speaks against a place, so that the least is taken: over a dashed line or a strip's edge, what a leader is for itself
-/// and by the millimetre, dashed lines and other things that it crosses, and each of the places that are better.
+/// and by the millimetre, the zero line, the skin's edge and other things that it crosses, and each of the places that are better.
 const OVER_GUIDE: f64 = 1000.0;
 const OVER_EDGE: f64 = 400.0;
 const LEADER: f64 = 4.0;
-const LONG: f64 = 0.25;
-const CROSSES_GUIDE: f64 = 25.0;
+const LONG: f64 = 0.35;
+const CROSSES_LINE: f64 = 25.0;
 const CROSSES: f64 = 6.0;
 const LATER: f64 = 0.1;
-/// Of two labels that are in each other's way, at first; more each time that both stay where they are.
+/// Of two labels that are in each other's way, at first; so many times more with each round in which they are.
 const IN_THE_WAY: f64 = 50.0;
+const HEAVIER: f64 = 1.5;
 /// Rounds in which labels give way to each other, and pairs of places that are held against each other at most.
 const ROUNDS: usize = 60;
-const PAIRS: usize = 6_000_000;
+const PAIRS: usize = 3_000_000;
 
 /// What a label is: how large, and which of its lines a leader on its right leads to, in millimetres from the top.
 #[derive(Debug, Clone, Copy)]
@@ -128,8 +129,8 @@ impl Site<'_> {
         let met = |lines: &[Line]| lines.iter().filter(|other| meet(**other, line)).count();
         let boxes = taken.boxes.iter().filter(|taken| passes(line, **taken)).count();
         // Its own hole is one of them.
-        let others = met(&taken.lines) + boxes.saturating_sub(1) + usize::from(self.is_along_measure(index, line));
-        CROSSES_GUIDE * met(&taken.guides) as f64 + CROSSES * others as f64
+        let others = boxes.saturating_sub(1) + usize::from(self.is_along_measure(index, line));
+        CROSSES_LINE * (met(&taken.guides) + met(&taken.lines)) as f64 + CROSSES * others as f64
     }
 
     /// Whether a leader lies so nearly along one of its hole's own measures that the two can't be told apart.
@@ -160,12 +161,31 @@ fn start(label: Size, place: Rect, middle: Point) -> Point {
     Point::new(x, y)
 }
 
-/// One of each label's places, no two in each other's way; none for those that find no place. The orders in which they give
-/// way to each other are tried one after another, as long as some find no place or stand badly.
+/// One of each label's places, no two in each other's way; none for those that find no place. Places over nothing come first,
+/// then those over strips' edges: only where labels find no place so, or one has no other, may they be over dashed lines.
 pub(super) fn apart(choices: &[Vec<Stand>]) -> Vec<Option<Stand>> {
+    let mut best: Vec<Option<Stand>> = Vec::new();
+    for limit in [OVER_EDGE, OVER_GUIDE, f64::MAX] {
+        let allowed = choices.iter().map(|stands| {
+            let has_some = stands.iter().any(|stand| stand.cost < limit);
+            let stands = stands.iter().filter(|stand| !has_some || stand.cost < limit);
+            stands.copied().collect()
+        });
+        let chosen = in_best_order(&allowed.collect::<Vec<_>>());
+        let count = |chosen: &[Option<Stand>]| chosen.iter().flatten().count();
+        if best.is_empty() || count(&chosen) > count(&best) {
+            best = chosen;
+        }
+        if best.iter().all(Option::is_some) {
+            break;
+        }
+    }
+    best
+}
+
+/// The orders in which labels give way to each other are tried one after another, until all find a place.
+fn in_best_order(choices: &[Vec<Stand>]) -> Vec<Option<Stand>> {
     let index: Vec<usize> = (0..choices.len()).collect();
-    let mut backwards = index.clone();
-    backwards.reverse();
     let at = |which: usize| {
         choices[which]
             .first()
@@ -176,28 +196,18 @@ pub(super) fn apart(choices: &[Vec<Stand>]) -> Vec<Option<Stand>> {
         order.sort_by(|a, b| by(at(*a)).total_cmp(&by(at(*b))));
         order
     };
-    let orders = [
-        index.clone(),
-        backwards,
-        sorted(|at| at.y),
-        sorted(|at| -at.y),
-        sorted(|at| at.x),
-    ];
-    let mut best: Option<(f64, Vec<Option<Stand>>)> = None;
-    for order in orders {
-        let chosen = Search::new(choices).chosen(&order);
-        let cost = chosen
-            .iter()
-            .map(|stand| stand.map_or(10.0 * OVER_GUIDE, |stand| stand.cost))
-            .sum::<f64>();
-        if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-            best = Some((cost, chosen));
+    let orders: [fn(Point) -> f64; 4] = [|_| 0.0, |at| at.y, |at| -at.y, |at| at.x];
+    let mut best: Vec<Option<Stand>> = Vec::new();
+    for by in orders {
+        let chosen = Search::new(choices).chosen(&sorted(by));
+        if best.is_empty() || chosen.iter().flatten().count() > best.iter().flatten().count() {
+            best = chosen;
         }
-        if cost < OVER_EDGE {
+        if best.iter().all(Option::is_some) {
             break;
         }
     }
-    best.map_or_else(Vec::new, |(_, chosen)| chosen)
+    best
 }
 
 /// Labels that give way to each other.
@@ -238,7 +248,7 @@ impl<'a> Search<'a> {
         best.map(|(place, _)| place)
     }
 
-    /// Each goes where least speaks against, until none moves; those who stay in each other's way count for more then.
+    /// Each goes where least speaks against, until none moves; those who are in each other's way count for more each time.
     fn chosen(mut self, order: &[usize]) -> Vec<Option<Stand>> {
         for _ in 0..ROUNDS {
             let mut has_moved = false;
@@ -248,7 +258,8 @@ impl<'a> Search<'a> {
                 has_moved |= best != self.at[*label];
                 self.at[*label] = best;
             }
-            if !has_moved && !self.weigh() || self.pairs > PAIRS {
+            let has_some = self.weigh();
+            if !has_moved && !has_some || self.pairs > PAIRS {
                 break;
             }
         }
@@ -267,7 +278,7 @@ impl<'a> Search<'a> {
             let Some(stand) = self.stand(label) else { continue };
             let others: Vec<usize> = self.in_the_way(label, stand).collect();
             for other in others {
-                self.weights[label][other] *= 2.0;
+                self.weights[label][other] *= HEAVIER;
                 has_some = true;
             }
         }
