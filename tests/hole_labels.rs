@@ -10,8 +10,8 @@ use support::{MM_PER_POINT, Pdf, Shop, Stroke, Words};
 /// A bare label is so near to its hole at most, and so many times nearer than to any other.
 const NEAR: f64 = 3.0;
 const NEARER: f64 = 1.5;
-/// A leader begins so near to its words, and ends on its hole's outline.
-const AT_WORDS: f64 = 0.6;
+/// A leader begins so far from its words, and ends on its hole's outline.
+const FROM_WORDS: f64 = 0.4;
 const ON_OUTLINE: f64 = 0.02;
 
 const DRUM: f64 = 572.0;
@@ -105,7 +105,7 @@ impl Sheet {
 
     fn leader(&self, label: &Label) -> Option<Line> {
         let ends = self.thin.iter().flat_map(|line| [*line, line.reversed()]);
-        let begins = ends.filter(|line| gap(line.p0, label.place) < AT_WORDS);
+        let begins = ends.filter(|line| (gap(line.p0, label.place) - FROM_WORDS).abs() < 0.12);
         let mut ends = begins.filter(|line| from_outline(line.p1, &self.holes[label.hole]) < ON_OUTLINE);
         ends.next()
     }

@@ -3,7 +3,7 @@
 use kurbo::{Line, Point, Rect, Shape};
 
 use super::leader::{meet, passes, runs_along};
-use super::marked::Marked;
+use super::marked::{CROSS, Marked};
 use super::standing::{Site, Size, Stand, apart};
 use super::taken::Taken;
 use crate::layout::drawing::{Drawing, Layer, Pen, Text};
@@ -25,16 +25,15 @@ const INSIDE: f64 = 1.0;
 const PLACES: usize = 20_000;
 const FEWEST: usize = 20;
 /// What speaks against figures in one line, and against some in one line and some in two.
-const ONE_LINE: f64 = 0.5;
-const MIXED: f64 = 2.0;
+const ONE_LINE: f64 = 2.0;
+const MIXED: f64 = 4.0;
 /// A shorter dimension line than this, in millimetres, is not drawn.
 const SHORTEST: f64 = 5.0;
-/// Kept free between one and words or another hole, in millimetres: more than between words and their own leader.
-const ROUND_WORDS: f64 = 0.8;
+/// Kept free between one and words or another hole, in millimetres.
+const ROUND_WORDS: f64 = 0.3;
 /// An arrow's length and half its width, in millimetres.
 const ARROW: (f64, f64) = (1.6, 0.35);
-/// Half a cross at a hole's middle, in millimetres; of close ones it is less, by their distance.
-const CROSS: f64 = 1.0;
+/// Of close holes half a cross is so much of their distance.
 const CROSS_SHARE: f64 = 0.3;
 
 /// A hole's number and figures, in one line or in several.

@@ -17,6 +17,9 @@ const STEP: f64 = 1.6;
 /// Over and under its hole a label begins above it, ends above it, or stands in one of so many steps between.
 const COLUMNS: u32 = 8;
 
+/// Half a cross at a hole's middle, in millimetres: past the edge where the skin is slit too.
+pub(super) const CROSS: f64 = 1.0;
+
 /// A hole on the sheet.
 pub(super) struct Marked<'a> {
     /// Whole, or what lies on either side of the slit, as it is drawn.
@@ -72,8 +75,8 @@ impl<'a> Marked<'a> {
 /// The lower left corners of labels close to a hole.
 fn beside(around: Rect, middle: Point, (width, height): (f64, f64), is_left: bool) -> Vec<(f64, f64)> {
     let off = CLEAR + 0.2;
-    let right = around.x1.max(middle.x) + off;
-    let left = around.x0.min(middle.x) - off - width;
+    let right = around.x1.max(middle.x + CROSS) + off;
+    let left = around.x0.min(middle.x - CROSS) - off - width;
     let (above, below) = (around.y1 + off, around.y0 - off - height);
     let (upper, lower) = (middle.y + off, middle.y - off - height);
     let (beside_right, beside_left) = (middle.x + off, middle.x - off - width);
