@@ -4,7 +4,7 @@ use kurbo::{Line, Point, Rect, Shape};
 
 use super::leader::{meet, passes, runs_along};
 use super::marked::{CROSS, Marked};
-use super::standing::{Site, Size, Stand, apart};
+use super::standing::{OVER_EDGE, Site, Size, Stand, apart};
 use super::taken::Taken;
 use crate::layout::drawing::{Drawing, Layer, Pen, Text};
 use crate::layout::label::READ_PT;
@@ -27,6 +27,8 @@ const FEWEST: usize = 20;
 /// What speaks against figures in one line, and against some in one line and some in two.
 const ONE_LINE: f64 = 2.0;
 const MIXED: f64 = 4.0;
+/// And against a number alone, whose figures are in the table: less than against figures over a line.
+const WITHOUT_FIGURES: f64 = 40.0;
 /// A shorter dimension line than this, in millimetres, is not drawn.
 const SHORTEST: f64 = 5.0;
 /// Kept free between one and words or another hole, in millimetres.
@@ -52,8 +54,8 @@ impl Label {
         }
     }
 
-    /// A hole's number and figures, under each other or in one line.
-    fn with_figures(hole: &Marked<'_>, index: usize, units: Units) -> [Self; 2] {
+    /// A hole's number and figures, under each other or in one line, and its number alone.
+    fn with_figures(hole: &Marked<'_>, index: usize, units: Units) -> [Self; 3] {
         let (up, side) = (hole.hole.up_words(units), hole.hole.side_words(units));
         // What is on a line is seen to be.
         let ways = match [up.as_str(), side.as_str()] {
@@ -61,10 +63,11 @@ impl Label {
             [_, "on the line"] => [vec![up.clone(), side], vec![up]],
             _ => [vec![up.clone(), side.clone()], vec![format!("{up}, {side}")]],
         };
-        ways.map(|lines| Self {
+        let [under, beside] = ways.map(|lines| Self {
             number: hole_number(index),
             lines,
-        })
+        });
+        [under, beside, Self::number(index)]
     }
 
     /// How wide each of its lines is, with the number in the first.
@@ -141,32 +144,56 @@ pub(super) fn write(drawing: &mut Drawing, mut taken: Taken, holes: &[Marked<'_>
 /// A hole's label and where it stands; none where there is no room.
 type Placed = Option<(Stand, Label)>;
 
-/// All holes with their figures; none where those of one find no place.
+/// All holes with their figures, but for those that have clear room for their numbers alone; none where one finds no place.
 fn with_figures(site: &Site<'_>, units: Units) -> Option<Vec<Placed>> {
-    // All alike where that is as good.
-    let kinds: [(&[usize], f64); 3] = [(&[0], 0.0), (&[1], ONE_LINE), (&[0, 1], MIXED)];
     let labels = site.holes.iter().enumerate();
-    let labels: Vec<[Label; 2]> = labels
+    let labels: Vec<[Label; 3]> = labels
         .map(|(index, hole)| Label::with_figures(hole, index, units))
         .collect();
-    let ways = kinds.into_iter().filter_map(|(kinds, cost)| {
-        let choices = labels.iter().enumerate().map(|(index, labels)| {
-            let part = site.holes[index].main();
-            let stands = kinds
-                .iter()
-                .map(|kind| site.stands(index, part, *kind, labels[*kind].size()));
-            stands.flatten().collect::<Vec<_>>()
-        });
-        let chosen: Option<Vec<Stand>> = apart(&choices.collect::<Vec<_>>()).into_iter().collect();
-        let chosen = chosen?;
-        Some((cost + chosen.iter().map(|stand| stand.cost).sum::<f64>(), chosen))
-    });
-    let (_, best) = ways.min_by(|a, b| a.0.total_cmp(&b.0))?;
-    let placed = best.into_iter().zip(labels).map(|(stand, labels)| {
+    // All alike where that is as good.
+    let kinds: [(&[usize], f64); 4] = [(&[0], 0.0), (&[1], ONE_LINE), (&[0, 1], MIXED), (&[0, 1, 2], MIXED)];
+    let mut best: Option<(f64, Vec<Stand>)> = None;
+    for (kinds, cost) in kinds {
+        if best
+            .as_ref()
+            .is_some_and(|(least, _)| *least < cost || kinds.len() > 2 && *least < OVER_EDGE)
+        {
+            break;
+        }
+        let Some(chosen) = all_of_kinds(site, &labels, kinds) else {
+            continue;
+        };
+        let cost = cost + chosen.iter().map(|stand| stand.cost).sum::<f64>();
+        if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+            best = Some((cost, chosen));
+        }
+    }
+    let placed = best?.1.into_iter().zip(labels).map(|(stand, labels)| {
         let label = labels.into_iter().nth(stand.kind)?;
         Some((stand, label))
     });
     Some(placed.collect())
+}
+
+/// A place for each hole's label, of some kinds; none where one finds none.
+fn all_of_kinds(site: &Site<'_>, labels: &[[Label; 3]], kinds: &[usize]) -> Option<Vec<Stand>> {
+    let choices = labels.iter().enumerate().map(|(index, labels)| {
+        let part = site.holes[index].main();
+        let stands = kinds.iter().flat_map(|kind| {
+            let without = if labels[*kind].lines.is_empty() {
+                WITHOUT_FIGURES
+            } else {
+                0.0
+            };
+            let stands = site.stands(index, part, *kind, labels[*kind].size()).into_iter();
+            stands.map(move |stand| Stand {
+                cost: stand.cost + without,
+                ..stand
+            })
+        });
+        stands.collect()
+    });
+    apart(&choices.collect::<Vec<Vec<Stand>>>()).into_iter().collect()
 }
 
 /// Numbers in their holes where they have room, else beside them.

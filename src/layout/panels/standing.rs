@@ -17,7 +17,7 @@ const PAST: f64 = 0.3;
 /// What speaks against a place, so that the least is taken: over a dashed line or a strip's edge, what a leader is for itself
 /// and by the millimetre, the zero line, the skin's edge and other things that it crosses, and each of the places that are better.
 const OVER_GUIDE: f64 = 1000.0;
-const OVER_EDGE: f64 = 400.0;
+pub(super) const OVER_EDGE: f64 = 400.0;
 const LEADER: f64 = 4.0;
 const LONG: f64 = 0.35;
 const CROSSES_LINE: f64 = 25.0;
