@@ -26,9 +26,11 @@ const LATER: f64 = 0.1;
 /// Of two labels that are in each other's way, at first; so many times more with each round in which they are.
 const IN_THE_WAY: f64 = 50.0;
 const HEAVIER: f64 = 1.5;
-/// Rounds in which labels give way to each other, and pairs of places that are held against each other at most.
+/// Rounds in which labels give way to each other, and pairs of places that are held against each other at most: in one order,
+/// and in all.
 const ROUNDS: usize = 60;
 const PAIRS: usize = 3_000_000;
+const ALL_PAIRS: usize = 8_000_000;
 
 /// What a label is: how large, and which of its lines a leader on its right leads to, in millimetres from the top.
 #[derive(Debug, Clone, Copy)]
@@ -164,27 +166,28 @@ fn start(label: Size, place: Rect, middle: Point) -> Point {
 /// One of each label's places, no two in each other's way; none for those that find no place. Places over nothing come first,
 /// then those over strips' edges: only where labels find no place so, or one has no other, may they be over dashed lines.
 pub(super) fn apart(choices: &[Vec<Stand>]) -> Vec<Option<Stand>> {
-    let mut best: Vec<Option<Stand>> = Vec::new();
+    let (mut best, mut pairs) = (Vec::<Option<Stand>>::new(), 0);
     for limit in [OVER_EDGE, OVER_GUIDE, f64::MAX] {
         let allowed = choices.iter().map(|stands| {
             let has_some = stands.iter().any(|stand| stand.cost < limit);
             let stands = stands.iter().filter(|stand| !has_some || stand.cost < limit);
             stands.copied().collect()
         });
-        let chosen = in_best_order(&allowed.collect::<Vec<_>>());
+        let chosen = in_best_order(&allowed.collect::<Vec<_>>(), &mut pairs);
         let count = |chosen: &[Option<Stand>]| chosen.iter().flatten().count();
         if best.is_empty() || count(&chosen) > count(&best) {
             best = chosen;
         }
-        if best.iter().all(Option::is_some) {
+        if best.iter().all(Option::is_some) || pairs > ALL_PAIRS {
             break;
         }
     }
     best
 }
 
-/// The orders in which labels give way to each other are tried one after another, until all find a place.
-fn in_best_order(choices: &[Vec<Stand>]) -> Vec<Option<Stand>> {
+/// The orders in which labels give way to each other are tried one after another, until all find a place or too many pairs of
+/// places have been held against each other.
+fn in_best_order(choices: &[Vec<Stand>], pairs: &mut usize) -> Vec<Option<Stand>> {
     let index: Vec<usize> = (0..choices.len()).collect();
     let at = |which: usize| {
         choices[which]
@@ -199,11 +202,13 @@ fn in_best_order(choices: &[Vec<Stand>]) -> Vec<Option<Stand>> {
     let orders: [fn(Point) -> f64; 4] = [|_| 0.0, |at| at.y, |at| -at.y, |at| at.x];
     let mut best: Vec<Option<Stand>> = Vec::new();
     for by in orders {
-        let chosen = Search::new(choices).chosen(&sorted(by));
+        let mut search = Search::new(choices);
+        let chosen = search.chosen(&sorted(by));
+        *pairs += search.pairs;
         if best.is_empty() || chosen.iter().flatten().count() > best.iter().flatten().count() {
             best = chosen;
         }
-        if best.iter().all(Option::is_some) {
+        if best.iter().all(Option::is_some) || *pairs > ALL_PAIRS {
             break;
         }
     }
@@ -249,7 +254,7 @@ impl<'a> Search<'a> {
     }
 
     /// Each goes where least speaks against, until none moves; those who are in each other's way count for more each time.
-    fn chosen(mut self, order: &[usize]) -> Vec<Option<Stand>> {
+    fn chosen(&mut self, order: &[usize]) -> Vec<Option<Stand>> {
         for _ in 0..ROUNDS {
             let mut has_moved = false;
             for label in order {
