@@ -1,9 +1,9 @@
 //! Holes as they were found, on their body's mark-out sheet: thin, by name, and in a table of their own.
 
-use kurbo::{Affine, Point, Rect, Shape};
+use kurbo::{Affine, Line, Point, Rect, Shape};
 
-use super::dimensions::Taken;
 use super::table::rows_panel;
+use super::taken::Taken;
 use crate::job::BodyInSpace;
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::label::READ_PT;
@@ -76,8 +76,8 @@ fn write_name(drawing: &mut Drawing, taken: &mut Taken, words: &str, cross: Rect
     for (off, rise, (edge, way, align)) in places {
         let at = (edge + way * off, middle + rise);
         if taken.write_first_free(drawing, [text(at, align)].into_iter()) {
-            let to = (at.0 - way * 0.6, cross.center().y + rise);
-            drawing.line(Layer::Notes, Pen::FINE, (edge, cross.center().y), to);
+            let from = (at.0 - way * 0.6, cross.center().y + rise);
+            taken.add_leader(drawing, Line::new(from, (edge, cross.center().y)));
             return;
         }
     }

@@ -4,10 +4,11 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 
 use kurbo::{Affine, Arc, BezPath, Circle, Point, Rect, Shape, Vec2};
 
-use super::dimensions::{Taken, around};
+use super::leader::around;
 use super::mark_out::{one_over_another, rows_under};
 use super::skin_sheet::{HOLE, ROOM, front_wedge, nice_scale};
 use super::table::rows_panel;
+use super::taken::Taken;
 use crate::job::BodyInSpace;
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::label::{Paragraph, READ_PT, TITLE_PT, write_column};
@@ -152,7 +153,7 @@ fn view(body: &BodyInSpace, holes: &[Numbered<'_>], side: Side, clash: Option<St
         taken.boxes.push(around(outline));
         let front = seen.front.map(|front| Affine::scale(scale) * front);
         if let Some(front) = front.filter(|front| front.distance(middle) > SEEN) {
-            let wedge = front_wedge(middle, front);
+            let wedge = front_wedge(middle, front, 1.0);
             drawing.fill(Layer::Notes, 0.0, &wedge);
             taken.boxes.push(wedge.bounding_box());
         }

@@ -1,6 +1,6 @@
 //! The girth line along which a part of a stack is parted: on its mark-out sheet, and how to strike it.
 
-use kurbo::{Point, Rect};
+use kurbo::{Line, Point, Rect};
 
 use crate::job::{BodyInSpace, PartingLine, Stays};
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
@@ -30,15 +30,15 @@ pub(super) fn view(parting: &PartingLine) -> &'static str {
     }
 }
 
-/// The girth line on the skin; `at` takes places on it to the sheet.
+/// Draws the girth line on the skin and gives it back; `at` takes places on it to the sheet.
 pub(super) fn draw(
     drawing: &mut Drawing,
     body: &BodyInSpace,
     at: impl Fn(f64, f64) -> Point,
     skin: Rect,
     units: Units,
-) {
-    let Some((parting, height)) = line_of(body) else { return };
+) -> Option<Line> {
+    let (parting, height) = line_of(body)?;
     let (left, right) = (at(skin.x0, height), at(skin.x1, height));
     drawing.line(
         Layer::Notes,
@@ -69,6 +69,7 @@ pub(super) fn draw(
         drawing.fill(Layer::Notes, 1.0, text.bounds().inflate(0.3, 0.2));
         drawing.note(text);
     }
+    Some(Line::new(left, right))
 }
 
 /// How to strike the line with a strip of banding, and how true its ends tell it to be.

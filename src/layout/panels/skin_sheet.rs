@@ -2,8 +2,10 @@
 
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
 
-use super::dimensions::{self, Marked, Taken};
-use super::{found, parting, strips};
+use super::leader::around;
+use super::marked::Marked;
+use super::taken::Taken;
+use super::{dimensions, found, parting, strips};
 use crate::body::Development;
 use crate::job::{BodyInSpace, Stays};
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
@@ -41,14 +43,14 @@ pub(super) fn skin_panel(
         .map(|hole| flat.slit(&hole.on_skin(), hole.middle))
         .collect();
     let edge = flat.edge();
-    let around = slit.iter().flatten().flatten();
+    let drawn = slit.iter().flatten().flatten();
     let found = found::outlines(flat);
-    let around = around.chain(found.iter().flat_map(|(_, parts)| parts.iter().flatten()));
-    let around = around.fold(Rect::ZERO, |rect, point| rect.union_pt(*point));
+    let drawn = drawn.chain(found.iter().flat_map(|(_, parts)| parts.iter().flatten()));
+    let drawn = drawn.fold(Rect::ZERO, |rect, point| rect.union_pt(*point));
     let skin = edge
         .as_ref()
-        .map_or_else(|| around.inflate(ROUND_HOLES, ROUND_HOLES), |edge| edge.bounding_box());
-    let shown = skin.union(around);
+        .map_or_else(|| drawn.inflate(ROUND_HOLES, ROUND_HOLES), |edge| edge.bounding_box());
+    let shown = skin.union(drawn);
     // An endless plate shows little but the way from its cross to the holes.
     let high = if edge.is_some() { ROOM.1 } else { ENDLESS };
     let scale = nice_scale((ROOM.0 / shown.width()).min(high / shown.height()));
@@ -67,7 +69,8 @@ pub(super) fn skin_panel(
         drawing.stroke(Layer::Notes, Pen::PLAIN, &edge);
         taken.add_path(&edge);
     }
-    parting::draw(&mut drawing, body, |x, y| to_sheet * Point::new(x, y), skin, units);
+    let parted = parting::draw(&mut drawing, body, |x, y| to_sheet * Point::new(x, y), skin, units);
+    taken.lines.extend(parted);
     taken.add_words(&drawing);
     let marked: Vec<Marked<'_>> = slit
         .into_iter()
@@ -76,11 +79,12 @@ pub(super) fn skin_panel(
         .collect();
     for part in marked.iter().flat_map(|hole| &hole.parts) {
         drawing.stroke(Layer::Notes, HOLE, polyline(&thinned(part, NEAR)));
-        taken.boxes.push(dimensions::around(part));
+        taken.boxes.push(around(part));
     }
-    for hole in holes {
+    for (index, hole) in holes.iter().enumerate() {
         for (middle, front) in fronts_shown(flat, hole, shown) {
-            let wedge = front_wedge(to_sheet * middle, to_sheet * front);
+            let front = to_sheet * front;
+            let wedge = front_wedge(to_sheet * middle, front, wedge_share(&marked, index, front));
             drawing.fill(Layer::Notes, 0.0, &wedge);
             taken.boxes.push(wedge.bounding_box());
         }
@@ -133,15 +137,28 @@ fn fronts_shown(flat: &FlatSkin<'_>, hole: &PlacedHole, shown: Rect) -> Vec<(Poi
     images.filter(|(_, front)| is_shown(*front)).collect()
 }
 
-/// Outside a hole, where the tube's FRONT line comes to stand.
-pub(super) fn front_wedge(middle: Point, front: Point) -> BezPath {
-    const LENGTH: f64 = 2.2;
-    const HALF_WIDTH: f64 = 1.1;
+/// How long the wedge at a hole's front is, in millimetres, and half its width.
+const WEDGE: (f64, f64) = (2.2, 1.1);
+
+/// How much of its size a wedge has: of close holes so much less that none lies over the next one.
+fn wedge_share(holes: &[Marked<'_>], index: usize, front: Point) -> f64 {
+    /// Of what is left to the next hole; and what can still be seen.
+    const OF_ROOM: f64 = 0.7;
+    const SMALLEST: f64 = 0.35;
+    let others = holes.iter().enumerate().filter(|(other, _)| *other != index);
+    let at = Rect::from_points(front, front);
+    let others = others.flat_map(|(_, hole)| &hole.outlines);
+    let nearest = others.map(|outline| outline.distance(at)).fold(f64::MAX, f64::min);
+    (OF_ROOM * nearest / WEDGE.0).clamp(SMALLEST, 1.0)
+}
+
+/// Outside a hole, where the tube's FRONT line comes to stand, in so much of its size.
+pub(super) fn front_wedge(middle: Point, front: Point, share: f64) -> BezPath {
     let way = (front - middle).normalize();
-    let aside = HALF_WIDTH * way.turn_90();
+    let aside = share * WEDGE.1 * way.turn_90();
     let mut wedge = BezPath::new();
     wedge.move_to(front + aside);
-    wedge.line_to(front + LENGTH * way);
+    wedge.line_to(front + share * WEDGE.0 * way);
     wedge.line_to(front - aside);
     wedge.close_path();
     wedge

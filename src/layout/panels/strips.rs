@@ -2,8 +2,8 @@
 
 use kurbo::{Affine, BezPath, Rect, Shape};
 
-use super::dimensions::Taken;
 use super::table::rows_panel;
+use super::taken::Taken;
 use crate::job::{BodyInSpace, Strip};
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::label::READ_PT;
@@ -45,7 +45,7 @@ pub(super) fn draw(
     {
         drawing.fill(Layer::Notes, GREY, &area);
         drawing.stroke(Layer::Notes, Pen::FINE, &area);
-        taken.guides.extend(area.segments().filter_map(|side| side.as_line()));
+        taken.edges.extend(area.segments().filter_map(|side| side.as_line()));
     }
 }
 
