@@ -88,7 +88,7 @@ fn a_hole_or_a_wall_that_comes_into_a_hole_as_found_is_a_clash() {
         let line = said.lines().find(|line| line.contains("CLASH")).unwrap_or_default();
         assert!(
             code == 1
-                && line.contains(&format!("{what} and old bung of drum, overlap"))
+                && line.contains(&format!("{what} against old bung of drum, overlap"))
                 && line.ends_with(&format!(": clear when moved {moved}")),
             "{along}: {said}"
         );

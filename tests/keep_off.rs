@@ -60,7 +60,7 @@ fn a_hole_that_comes_into_a_ring_is_a_clash_by_how_far_it_would_have_to_be_moved
         let hole = |along: f64| {
             clash(
                 &job(body, &square(along, "0"), ""),
-                &format!("the hole and wall of t and {name} of drum"),
+                &format!("the hole and wall of t against {name} of drum"),
             )
         };
         // Where the hole comes in, the wall does so 2 mm farther.
@@ -69,7 +69,7 @@ fn a_hole_that_comes_into_a_ring_is_a_clash_by_how_far_it_would_have_to_be_moved
         let wall = |along: f64| {
             clash(
                 &job(body, &square(along, "0"), ""),
-                &format!("the wall of t and {name} of drum"),
+                &format!("the wall of t against {name} of drum"),
             )
         };
         assert_eq!(wall(154.0), -1.0);
@@ -96,7 +96,7 @@ fn a_hole_that_comes_into_a_seam_is_a_clash_on_either_side_of_it() {
             let round = format!("{:.6}", middle + side);
             let found = clash(
                 &job(&seam(at), &square(400.0, &round), ""),
-                "the hole and wall of t and seam of drum",
+                "the hole and wall of t against seam of drum",
             );
             // A move is told to the next 0.01 mm.
             let farther = f64::abs(side) - half - reach - found;
@@ -116,14 +116,14 @@ fn moved_by_as_much_as_is_told_a_tube_that_leans_is_clear_of_its_rib() {
         );
         job(rib, &tube, "")
     };
-    let by = -clash(&leaning(365.0), "the hole and wall of t and rib of drum");
-    let wall = -clash(&leaning(365.0 - by + 0.5), "the wall of t and rib of drum");
+    let by = -clash(&leaning(365.0), "the hole and wall of t against rib of drum");
+    let wall = -clash(&leaning(365.0 - by + 0.5), "the wall of t against rib of drum");
     assert!((wall - 0.5).abs() < 0.011, "{by} {wall}");
     let clear = said(&leaning(365.0 - by - 0.02));
     assert!(!clear.contains("CLASH"), "{by}: {clear}");
     // The hole of a tube that is set in is its outside: there is no wall on the skin.
     let set_in = leaning(365.0).replace(r#""path""#, r#""start": { "join": "set-in" }, "path""#);
-    assert!(clash(&set_in, "the hole for t and rib of drum") < 0.0);
+    assert!(clash(&set_in, "the hole for t against rib of drum") < 0.0);
 }
 
 /// A drum with one strip, and a tube that lands `along` it and `round` it, from where it leads `lean` farther along and round
@@ -384,7 +384,7 @@ fn holes_that_cannot_be_cut_are_refused_with_their_figures() {
     assert_eq!(
         clash(
             &job(floor, &square(110.0, "0"), ""),
-            "the hole for t and the floor of drum"
+            "the hole for t against the floor of drum"
         ),
         -13.0
     );

@@ -108,7 +108,7 @@ fn one_move_leaves_a_rib_a_seam_holes_as_found_other_tubes_and_the_floor() {
         // What of the other one is in the way of something is not looked at, nor what isn't told of a landing.
         let own: Vec<&String> = told
             .iter()
-            .filter(|line| line.contains("of t and ") || line.contains("for t and "))
+            .filter(|line| line.contains("of t against ") || line.contains("for t against "))
             .collect();
         let ways: Vec<Place> = own.iter().filter_map(|line| moved(line)).collect();
         let Some(way) = ways.first() else { continue };

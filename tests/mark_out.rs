@@ -100,7 +100,7 @@ fn a_hole_that_runs_off_a_cone_is_told_with_what_is_missing_along_the_skin() {
         if from_end * stretch > 10.0 {
             assert_eq!(found, []);
         } else {
-            assert_eq!(found[0].0, "the hole for t0 and the end of body");
+            assert_eq!(found[0].0, "the hole for t0 against the end of body");
             assert!((found[0].1 - (from_end * stretch - 10.0)).abs() < 0.01, "{found:?}");
         }
     }
@@ -199,7 +199,7 @@ fn a_plates_edges_are_drawn_and_a_hole_that_runs_off_them_is_told() {
             .collect();
         assert_eq!(found.len(), wanted.len(), "{found:?}");
         for ((what, apart), (start, past)) in found.iter().zip(wanted) {
-            assert_eq!(*what, format!("{start} and the edge of foot"));
+            assert_eq!(*what, format!("{start} against the edge of foot"));
             assert!((apart - past).abs() < 1e-6, "{apart}");
         }
         assert!(pdf.words.iter().any(|told| told.text.contains("400.00 x 300.00 mm")));

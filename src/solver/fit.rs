@@ -252,7 +252,7 @@ impl Smooth {
         good.ok_or_else(|| {
             let at = from.to_degrees().rem_euclid(360.0);
             Problem::new("the cut can't be drawn as a smooth curve")
-                .figures(format!("at azimuth {at:.2} degrees"))
+                .figures(format!("{at:.2}° round from FRONT to the right"))
                 .help("change the angle or the offset a little: the wall all but grazes what it lands on there")
         })
     }

@@ -75,7 +75,7 @@ pub(super) fn passes_beside(azimuth: f64, by: Option<f64>) -> Problem {
 /// Where something misses, and by how much where that is known.
 pub(super) fn at_azimuth(azimuth: f64, by: Option<f64>) -> Phrase {
     let at = decimals(azimuth.to_degrees().rem_euclid(360.0), 1);
-    let place = Phrase::from(format!("at azimuth {at} degrees"));
+    let place = Phrase::from(format!("{at}° round from FRONT to the right"));
     match by {
         Some(by) => place.words(", by ").length(by),
         None => place,

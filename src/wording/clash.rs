@@ -49,7 +49,7 @@ fn name(assembly: &Assembly, way: InTheWay, tube: &dyn Fn(usize) -> String) -> S
                 Over::KeptOff(index) => &assembly.bodies[on].keep_off[index].name,
                 Over::Found(index) => &assembly.bodies[on].found[index].name,
             };
-            format!("{part} {} and {over} of {}", tube(of), body(on))
+            format!("{part} {} against {over} of {}", tube(of), body(on))
         }
     }
 }

@@ -89,6 +89,8 @@ fn behind_a_number(rest: &str, next: Option<char>) -> &'static str {
     let token = rest.split([',', ']', '}', ' ', '\n']).next().unwrap_or_default();
     if next.is_some_and(|next| "-/'\"%°".contains(next) || next.is_alphabetic()) {
         "a length with a fraction or a unit stands in quotes: \"34-1/2\", \"48.3mm\"; write inches as \"34-1/2in\", without the sign"
+    } else if token.contains('/') && token.ends_with(|last: char| last.is_alphabetic() || "'\"″′".contains(last)) {
+        "a length with a fraction and a unit stands in quotes: \"34 1/2in\""
     } else if token.contains('/') {
         "a length with a fraction stands in quotes: \"34 1/2\""
     } else {

@@ -60,8 +60,24 @@ pub(super) fn parse_across(text: &str, units: Option<Units>) -> Result<Across, P
         {
             parse_length(text, units).map(Across::measured)
         }
-        _ => Err(Problem::new(format!("{} is not a size", quoted(text))).help(forms::sizes(units))),
+        _ => Err(
+            Problem::new(format!("{} is not a size", quoted(text))).help(match meant(word) {
+                Some(meant) => format!("was {} meant?", quoted(&lower.replacen(word, meant, 1))),
+                None => forms::sizes(units).to_owned(),
+            }),
+        ),
     }
+}
+
+/// The word before a size that is most like one that isn't any, where one is.
+fn meant(word: &str) -> Option<&'static str> {
+    /// Words no more alike than this, of 1, are different ones.
+    const ALIKE: f64 = 0.8;
+    const WORDS: [&str; 8] = ["fence", "drum", "girth", "square", "rect", "NPS", "SHS", "RHS"];
+    let alike = |known: &str| strsim::jaro_winkler(word, &known.to_lowercase());
+    let known = WORDS.into_iter().map(|known| (alike(known), known));
+    let known = known.filter(|(alike, _)| *alike >= ALIKE);
+    known.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, known)| known)
 }
 
 /// `1-1/2 sch 40`, behind `NPS`.
