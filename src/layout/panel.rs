@@ -46,6 +46,8 @@ pub struct Panel {
     pub group: usize,
     /// The pattern of the end that this is of, where a piece has two: its wrap, or its table by hand.
     pub of_end: Option<String>,
+    /// y of its base line in millimetres, which is named wherever it is seen.
+    pub base_line: Option<f64>,
 }
 
 impl Panel {
@@ -61,6 +63,7 @@ impl Panel {
             shapes: Vec::new(),
             group: 0,
             of_end: None,
+            base_line: None,
         }
     }
 

@@ -131,8 +131,8 @@ impl Wrap {
         }
         self.fold_lines(&mut drawing, bottom, top);
         self.crown_lines(&mut drawing, names, (bottom, top));
-        self.base_line(&mut drawing);
-        let foot = self.write_notes(&mut drawing, (bottom, top), widest);
+        let told = self.base_line(&mut drawing, bottom);
+        let foot = self.write_notes(&mut drawing, (bottom, top), (widest, told));
         self.outline(&mut drawing, foot, top);
         let (layer, pen) = match self.edges_are {
             EdgesAre::Sawn => (Layer::Notes, Pen::PLAIN),
@@ -143,17 +143,15 @@ impl Wrap {
         }
         let bounds = drawing.bounds();
         let frame = Rect::new(-0.5, bounds.y0 - 0.5, bounds.x1 + 0.5, top + 0.5);
-        Panel::framed(self.name.clone(), Role::Pattern, drawing, frame)
+        Panel {
+            base_line: Some(-frame.y0),
+            ..Panel::framed(self.name.clone(), Role::Pattern, drawing, frame)
+        }
     }
 
     /// Whether the cut below the base line leaves less than this under it, in millimetres.
     fn is_short_of(&self, below: f64) -> bool {
         self.lower.as_ref().is_some_and(|lower| -lower.high < below)
-    }
-
-    /// Whether the words of the base line fit between it and the cut above.
-    fn has_words_on_base_line(&self) -> bool {
-        self.upper.low >= WORDS_REACH
     }
 
     /// x of the tube's azimuth in degrees, from 0 to the girth.
