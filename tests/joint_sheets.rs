@@ -2,14 +2,7 @@
 
 mod support;
 
-use support::{Pdf, Shop};
-
-/// The sheets of a joint, as they are asked for.
-fn sheets(words: &str) -> Pdf {
-    let shop = Shop::open();
-    shop.run(&format!("{words} --out s.pdf")).succeeds();
-    Pdf::read(&shop.read("s.pdf"))
-}
+use support::pdf_of;
 
 /// By each joint what had stood alone on a second sheet.
 #[test]
@@ -23,7 +16,7 @@ fn common_joints_take_one_sheet() {
         // The table.
         "miter --tube 60.3mm_x_3.91mm --turn 45 --units in --paper a4",
     ] {
-        let pdf = sheets(words);
+        let pdf = pdf_of(words);
         assert_eq!(pdf.pages.len(), 1, "{words}");
         assert!(pdf.words.iter().all(|words| words.size_pt >= 7.99), "{words}");
         assert!(pdf.says("by hand"), "{words}");

@@ -3,8 +3,8 @@
 
 mod support;
 
-use kurbo::{Affine, ParamCurve, Point, Rect, Shape};
-use support::{MM_PER_POINT, Pdf, Shop, Words};
+use kurbo::{ParamCurve, Point, Rect, Shape};
+use support::{Pdf, Shop, Words};
 
 /// Sizes of which there are stubs of each length, in millimetres along their middle, between two drums.
 const SIZES: [&str; 5] = [
@@ -38,23 +38,10 @@ fn stubs(size: &str) -> String {
     )
 }
 
-/// A careful box: lower-case letters of this face average half their size.
-fn about(words: &Words) -> Rect {
-    let size = words.size_pt * MM_PER_POINT;
-    let level = Rect::new(0.0, 0.0, words.text.chars().count() as f64 * 0.38 * size, 0.5 * size);
-    let place = Affine::translate(words.at.to_vec2()) * Affine::rotate(words.turn.to_radians());
-    place.transform_rect_bbox(level)
-}
-
 /// Everything that is written over other words or over a cut.
 fn overprinted(pdf: &Pdf) -> Vec<String> {
-    let boxes: Vec<(Rect, &Words)> = pdf.words.iter().map(|words| (about(words), words)).collect();
-    let mut wrong = Vec::new();
-    for (index, (a, words)) in boxes.iter().enumerate() {
-        let others = boxes[..index].iter().filter(|(_, other)| other.page == words.page);
-        let over = others.filter(|(b, _)| a.intersect(*b).area() > 0.0 && a.overlaps(*b));
-        wrong.extend(over.map(|(_, other)| format!("{:?} over {:?}", words.text, other.text)));
-    }
+    let boxes: Vec<(Rect, &Words)> = pdf.words.iter().map(|words| (words.about(), words)).collect();
+    let mut wrong = pdf.overprinted_words();
     for cut in pdf.on("cut-line") {
         let bounds = cut.path.bounding_box();
         let near = boxes

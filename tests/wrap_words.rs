@@ -3,7 +3,7 @@
 mod support;
 
 use kurbo::{Point, Rect, Shape};
-use support::{Pdf, Shop, Stroke};
+use support::{Pdf, Shop, Stroke, pdf_of as pdf};
 
 /// Wraps that lie level on their sheet, wraps that are turned, short and narrow ones, and one in tiles.
 const JOINTS: [&str; 8] = [
@@ -16,12 +16,6 @@ const JOINTS: [&str; 8] = [
     "saddle --branch square_30mm_x_2mm_r_3mm --header 200mm --angle 60",
     "miter --tube 30mm_x_2mm --turn 20 --pieces 3 --radius 120mm",
 ];
-
-fn pdf(command: &str) -> Pdf {
-    let shop = Shop::open();
-    shop.run(&format!("{command} --out p.pdf")).succeeds();
-    Pdf::read(&shop.read("p.pdf"))
-}
 
 #[test]
 fn nothing_is_written_upside_down() {

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::filling::{Filling, Order, Shaping, Way};
+use super::filling::{Apart, Filling, Order, Shaping, Way};
 use super::frame::{frames, rulers};
 use crate::job::SheetOptions;
 use crate::layout::drawing::{Drawing, Move};
@@ -145,7 +145,7 @@ fn ways(shaping: Shaping) -> impl Iterator<Item = Way> {
         order,
         turns_first,
         shaping,
-        keeps_apart: true,
+        apart: Apart::WhereRoom,
     })
 }
 
@@ -179,26 +179,39 @@ fn fewest(front: &Filling, rest: &[Panel], give: &mut impl FnMut(Sheet)) -> Fill
     filling
 }
 
-/// Less is better: sheets of a group that follow each other, then few sheets, then few tables that may be taken for
-/// another end's.
-fn worth(filling: &Filling) -> (bool, usize, usize) {
-    (filling.is_torn(), filling.count(), filling.strays())
+/// Less is better: sheets of a group that follow each other, then few sheets, then little of a piece's end before its start, then
+/// little else that is out of its place.
+fn worth(filling: &Filling) -> (bool, usize, usize, usize) {
+    let faults = filling.faults();
+    (
+        filling.is_torn(),
+        filling.count(),
+        faults.ends_first,
+        faults.strays + faults.out_of_order,
+    )
 }
 
 /// Every way with every order of some panels, as they are given first.
 fn orders(panels: &[Panel], shaping: Shaping) -> impl Iterator<Item = (Way, Vec<&Panel>)> {
     type Sort = fn(&[Panel]) -> Vec<&Panel>;
-    let sorted: [(Sort, bool); 5] = [
-        (as_given, true),
-        (wraps_first, true),
-        (wraps_first, false),
-        (tables_last, false),
-        (largest_first, false),
+    let sorted: [(Sort, Apart); 12] = [
+        (as_given, Apart::WhereRoom),
+        (as_given, Apart::Always),
+        (wraps_first, Apart::WhereRoom),
+        (wraps_first, Apart::Always),
+        (ends_tables_first, Apart::WhereRoom),
+        (ends_first, Apart::WhereRoom),
+        (tables_last, Apart::WhereRoom),
+        (largest_first, Apart::WhereRoom),
+        (as_given, Apart::Never),
+        (wraps_first, Apart::Never),
+        (tables_last, Apart::Never),
+        (largest_first, Apart::Never),
     ];
     ways(shaping).flat_map(move |way| {
         sorted
             .into_iter()
-            .map(move |(sort, keeps_apart)| (Way { keeps_apart, ..way }, sort(panels)))
+            .map(move |(sort, apart)| (Way { apart, ..way }, sort(panels)))
     })
 }
 
@@ -219,7 +232,34 @@ fn as_given(panels: &[Panel]) -> Vec<&Panel> {
 /// Of every group both ends' wraps, then their tables, then the rest.
 fn wraps_first(panels: &[Panel]) -> Vec<&Panel> {
     let mut order = as_given(panels);
-    order.sort_by_key(|panel| (panel.group, panel.of_end.is_none(), panel.role != Role::Pattern));
+    order.sort_by_key(|panel| (panel.group, turn_of_wraps(panel)));
+    order
+}
+
+/// Where a panel comes in its group: its wraps, then their tables, then the rest.
+fn turn_of_wraps(panel: &Panel) -> (bool, bool) {
+    (panel.of_end.is_none(), panel.role != Role::Pattern)
+}
+
+/// Sorted by this an end comes first, and what is of the start goes into a gap before it.
+fn is_of_start(panel: &Panel) -> bool {
+    panel.of_end.as_ref().is_some_and(|of| of.side == 0)
+}
+
+/// Of every group both ends' wraps, then the end's table, then the start's, then the rest.
+fn ends_tables_first(panels: &[Panel]) -> Vec<&Panel> {
+    let mut order = as_given(panels);
+    order.sort_by_key(|panel| {
+        let is_late = panel.role == Role::Table && is_of_start(panel);
+        (panel.group, turn_of_wraps(panel), is_late)
+    });
+    order
+}
+
+/// Of every group the end's wrap, then the start's, their tables in the same order, then the rest.
+fn ends_first(panels: &[Panel]) -> Vec<&Panel> {
+    let mut order = as_given(panels);
+    order.sort_by_key(|panel| (panel.group, turn_of_wraps(panel), is_of_start(panel)));
     order
 }
 
