@@ -61,6 +61,8 @@ impl Shaping {
 enum Care {
     /// A table where it can't be taken for another end's, and all in their order.
     ForAll,
+    /// The same order, on the sheet of its own wrap.
+    ForOwnSheet,
     /// What is of the start before what is of the end.
     ForOrder,
     /// Where there is room.
@@ -72,6 +74,7 @@ impl Care {
         let is_in_order = |is_strict: bool| !placed.iter().any(|other| new.is_out_of_order_with(other, is_strict));
         match self {
             Self::ForAll => is_in_order(false) && !(new.is_table && is_stray(placed, new)),
+            Self::ForOwnSheet => is_in_order(true) && placed.iter().any(|other| new.is_on_sheet_of(other)),
             Self::ForOrder => is_in_order(true),
             Self::ForNothing => true,
         }
@@ -93,8 +96,8 @@ impl Apart {
     /// With how much care a panel of an end is put on the open sheets, the most first.
     fn cares(self) -> &'static [Care] {
         match self {
-            Self::Always => &[Care::ForAll, Care::ForOrder],
-            Self::WhereRoom => &[Care::ForAll, Care::ForOrder, Care::ForNothing],
+            Self::Always => &[Care::ForAll, Care::ForOwnSheet, Care::ForOrder],
+            Self::WhereRoom => &[Care::ForAll, Care::ForOwnSheet, Care::ForOrder, Care::ForNothing],
             Self::Never => &[Care::ForNothing],
         }
     }
@@ -272,8 +275,13 @@ impl Filling {
             Some(_) => self.way.apart.cares(),
             None => Apart::Never.cares(),
         };
-        let is_placed =
-            |filling: &mut Self, cares| shapes.iter().any(|shape| filling.place_on_open(shape, ways, cares));
+        // In another shape rather than with less care.
+        let is_placed = |filling: &mut Self, cares: &[Care]| {
+            let mut tries = cares
+                .iter()
+                .flat_map(|care| shapes.iter().map(move |shape| (*care, shape)));
+            tries.any(|(care, shape)| filling.place_on_open(shape, ways, care))
+        };
         if !is_placed(self, cares) {
             self.open.push_back(OpenSheet {
                 space: empty_sheet(self.area),
@@ -287,13 +295,10 @@ impl Filling {
     }
 
     /// Whether it found room on an open sheet.
-    fn place_on_open(&mut self, panel: &Panel, ways: &[u8], cares: &[Care]) -> bool {
+    fn place_on_open(&mut self, panel: &Panel, ways: &[u8], care: Care) -> bool {
         let sheets = self.from.saturating_sub(self.given)..self.open.len();
-        cares.iter().any(|care| {
-            sheets
-                .clone()
-                .any(|index| ways.iter().any(|turns| self.place_on(index, panel, *turns, *care)))
-        })
+        let mut places = sheets.flat_map(|index| ways.iter().map(move |turns| (index, *turns)));
+        places.any(|(index, turns)| self.place_on(index, panel, turns, care))
     }
 
     /// `index` counts the open sheets.

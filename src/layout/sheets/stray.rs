@@ -66,6 +66,11 @@ impl PlacedEnd {
             }
     }
 
+    /// Whether the other is its own wrap, on the same sheet.
+    pub(super) fn is_on_sheet_of(&self, other: &Self) -> bool {
+        !other.is_table && other.sheet == self.sheet && other.of.pattern == self.of.pattern
+    }
+
     /// Whether it is found before another one: on an earlier sheet, or left of it or over it and neither the other way round.
     fn is_before(&self, other: &Self) -> bool {
         let leads = |a: Rect, b: Rect| a.x1 <= b.x0 || a.y0 >= b.y1;
