@@ -31,6 +31,7 @@ fn no_second_sheet_is_nearly_empty_for_want_of_a_few_millimetres() {
         "saddle --branch fence_2-3/8_x_0.065in --header fence_2-3/8_x_0.065in --angle 90 --paper a4 --units mm",
         "saddle --branch fence_2-3/8_x_0.065in --header fence_2-3/8_x_0.065in --angle 90 --paper a4 --units in",
         "saddle --branch fence_1-7/8_x_0.065in --header 114.3mm --angle 45 --paper a4 --units in",
+        "saddle --branch NPS_2_sch_40 --header NPS_2_sch_40 --angle 60 --paper a4 --units mm",
         // The table, for which it is narrower, or the saw's settings lower.
         "miter --tube fence_2-3/8_x_0.065in --turn 90 --paper a4 --units mm",
         "miter --tube NPS_2_sch_40 --turn 90 --paper a4 --units mm",

@@ -108,3 +108,79 @@ fn nor_is_it_on_short_middle_pieces_of_a_turn_and_on_short_branches() {
         }
     }
 }
+
+/// Where a title stands, of which this is the beginning and this a part.
+fn title<'a>(pdf: &'a Pdf, begins: &str, part: &str) -> Option<&'a Words> {
+    let mut all = pdf.words.iter();
+    all.find(|words| words.bold && words.text.starts_with(begins) && words.text.contains(part))
+}
+
+/// Whether what has this title is found before the other: on an earlier sheet, or left of it or over it and neither the other way round.
+fn is_before(a: &Words, b: &Words) -> bool {
+    let leads = |a: &Words, b: &Words| a.at.x < b.at.x - 1.0 || a.at.y > b.at.y + 1.0;
+    a.page < b.page || (a.page == b.page && leads(a, b) && !leads(b, a))
+}
+
+#[test]
+fn what_is_of_the_start_stands_before_what_is_of_the_end() {
+    let shop = Shop::open();
+    let (mut wraps, mut tables, mut stubs_told) = (0, 0, 0);
+    let mut hold = |command: &str| {
+        shop.run(&format!("batch job.json {command} --out p.pdf")).succeeds();
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        for number in 1..=12 {
+            let of_wraps = [", START, ", ", END, "].map(|end| title(&pdf, &format!("PIECE {number} "), end));
+            let of_tables = [": start: by", ": end: by"].map(|end| title(&pdf, &format!("{number} "), end));
+            if let [Some(start), Some(end)] = of_wraps {
+                assert!(!is_before(end, start), "{command}: {end:?} before {start:?}");
+                wraps += 1;
+            }
+            if let [Some(start), Some(end)] = of_tables {
+                assert!(!is_before(end, start), "{command}: {end:?} before {start:?}");
+                tables += 1;
+            }
+            // A stub on one wrap.
+            let whole = title(&pdf, &format!("PIECE {number} stub "), ", make").filter(|_| of_wraps == [None, None]);
+            if let (Some(whole), [Some(start), _]) = (whole, of_tables) {
+                assert!(whole.page <= start.page, "{command}: {start:?} before {whole:?}");
+                stubs_told += 1;
+            }
+        }
+    };
+    for (starter, without) in [
+        ("cooler-bank", ""),
+        ("cooler-bank", "--without holes"),
+        ("cooler-bank", "--without cover"),
+        ("cooler-bank", "--without cover,holes"),
+        ("stacked-hopper", ""),
+        ("node-frame", ""),
+        ("used-bottle", ""),
+    ] {
+        let job = std::fs::read(format!("templates/{starter}.json")).expect("a starter");
+        shop.write("job.json", &job);
+        for paper in [
+            "a4 --units mm",
+            "a4 --units in",
+            "letter --units mm",
+            "letter --units in",
+        ] {
+            hold(&format!("{without} --paper {paper}"));
+        }
+    }
+    // Of this one the start and the end have tables of several shapes.
+    let job = std::fs::read("templates/plate-frame.json").expect("a starter");
+    shop.write("job.json", &job);
+    for units in ["mm", "in"] {
+        hold(&format!("--paper a4 --units {units}"));
+    }
+    for size in SIZES {
+        shop.write("job.json", stubs(size).as_bytes());
+        for paper in ["a4 --units mm", "letter --units in"] {
+            hold(&format!("--paper {paper}"));
+        }
+    }
+    assert!(
+        wraps >= 20 && tables >= 60,
+        "{wraps} pieces in two wraps, {tables} with two tables"
+    );
+}

@@ -76,10 +76,11 @@ impl Panel {
         }
     }
 
-    /// The same in another group.
+    /// The same, its shapes too, in another group.
     #[must_use]
     pub fn in_group(self, group: usize) -> Self {
-        Self { group, ..self }
+        let shapes = self.shapes.into_iter().map(|shape| shape.in_group(group)).collect();
+        Self { shapes, group, ..self }
     }
 
     /// The same, its shapes too, of an end, 0 the start, 1 the end, whose pattern has this name.

@@ -115,7 +115,7 @@ pub struct Stroke {
 }
 
 /// Words as a reader finds them.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Words {
     pub page: usize,
     pub layer: String,

@@ -84,7 +84,7 @@ impl Care {
 /// How the ends of pieces are kept apart and in order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Apart {
-    /// Rather on a new sheet than before what comes first.
+    /// Rather in another shape or on a new sheet than before what comes first.
     Always,
     /// Where an open sheet has room for that.
     WhereRoom,
@@ -275,12 +275,15 @@ impl Filling {
             Some(_) => self.way.apart.cares(),
             None => Apart::Never.cares(),
         };
-        // In another shape rather than with less care.
+        // In another shape rather than with less care, or the other way round.
+        let is_care_first = self.way.apart == Apart::Always;
         let is_placed = |filling: &mut Self, cares: &[Care]| {
-            let mut tries = cares
-                .iter()
-                .flat_map(|care| shapes.iter().map(move |shape| (*care, shape)));
-            tries.any(|(care, shape)| filling.place_on_open(shape, ways, care))
+            let mut place = |shape: &Panel, care: Care| filling.place_on_open(shape, ways, care);
+            if is_care_first {
+                cares.iter().any(|care| shapes.iter().any(|shape| place(shape, *care)))
+            } else {
+                shapes.iter().any(|shape| cares.iter().any(|care| place(shape, *care)))
+            }
         };
         if !is_placed(self, cares) {
             self.open.push_back(OpenSheet {

@@ -206,8 +206,10 @@ const OF_ALL: [(Sort, Apart); 8] = [
 ];
 
 /// Orders of which every group takes its own.
-const OF_A_GROUP: [(Sort, Apart); 7] = [
+const OF_A_GROUP: [(Sort, Apart); 9] = [
     (as_given, Apart::WhereRoom),
+    (as_given, Apart::Always),
+    (ends_tables_first, Apart::Always),
     (wraps_first, Apart::WhereRoom),
     (ends_tables_first, Apart::WhereRoom),
     (ends_first, Apart::WhereRoom),
