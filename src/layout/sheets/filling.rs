@@ -60,23 +60,23 @@ impl Shaping {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Care {
     /// A table where it can't be taken for another end's, and all in their order.
-    ForAll,
+    Full,
     /// The same order, on the sheet of its own wrap.
-    ForOwnSheet,
+    OwnSheet,
     /// What is of the start before what is of the end.
-    ForOrder,
+    Order,
     /// Where there is room.
-    ForNothing,
+    Nothing,
 }
 
 impl Care {
     fn suits(self, placed: &[PlacedEnd], new: &PlacedEnd) -> bool {
         let is_in_order = |is_strict: bool| !placed.iter().any(|other| new.is_out_of_order_with(other, is_strict));
         match self {
-            Self::ForAll => is_in_order(false) && !(new.is_table && is_stray(placed, new)),
-            Self::ForOwnSheet => is_in_order(true) && placed.iter().any(|other| new.is_on_sheet_of(other)),
-            Self::ForOrder => is_in_order(true),
-            Self::ForNothing => true,
+            Self::Full => is_in_order(false) && !(new.is_table && is_stray(placed, new)),
+            Self::OwnSheet => is_in_order(true) && placed.iter().any(|other| new.is_on_sheet_of(other)),
+            Self::Order => is_in_order(true),
+            Self::Nothing => true,
         }
     }
 }
@@ -96,9 +96,9 @@ impl Apart {
     /// With how much care a panel of an end is put on the open sheets, the most first.
     fn cares(self) -> &'static [Care] {
         match self {
-            Self::Always => &[Care::ForAll, Care::ForOwnSheet, Care::ForOrder],
-            Self::WhereRoom => &[Care::ForAll, Care::ForOwnSheet, Care::ForOrder, Care::ForNothing],
-            Self::Never => &[Care::ForNothing],
+            Self::Always => &[Care::Full, Care::OwnSheet, Care::Order],
+            Self::WhereRoom => &[Care::Full, Care::OwnSheet, Care::Order, Care::Nothing],
+            Self::Never => &[Care::Nothing],
         }
     }
 }
@@ -313,7 +313,7 @@ impl Filling {
         };
         let number = self.given + index;
         let sheet = &mut self.open[index];
-        let place = match panel.of_end.as_ref().filter(|_| care != Care::ForNothing) {
+        let place = match panel.of_end.as_ref().filter(|_| care != Care::Nothing) {
             None => sheet.space.place(width, height, GAP),
             Some(of_end) => {
                 let of_ends = &self.of_ends;
