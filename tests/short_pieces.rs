@@ -3,8 +3,8 @@
 
 mod support;
 
-use kurbo::{Affine, ParamCurve, Point, Rect, Shape};
-use support::{MM_PER_POINT, Pdf, Shop, Words};
+use kurbo::{ParamCurve, Point, Rect, Shape};
+use support::{Pdf, Shop, Words};
 
 /// Sizes of which there are stubs of each length, in millimetres along their middle, between two drums.
 const SIZES: [&str; 5] = [
@@ -16,9 +16,9 @@ const SIZES: [&str; 5] = [
 ];
 const LENGTHS: [u32; 6] = [6, 12, 20, 25, 32, 45];
 
-fn stubs(size: &str) -> String {
+fn stubs(size: &str, lengths: &[u32]) -> String {
     let (mut bodies, mut tubes) = (Vec::new(), Vec::new());
-    for (number, length) in LENGTHS.into_iter().enumerate() {
+    for (number, length) in lengths.iter().enumerate() {
         let (from, to) = (number * 700, number * 700 + 600);
         for (name, height, up) in [("low", 0, 1), ("high", 600 + length, -1)] {
             bodies.push(format!(
@@ -38,23 +38,10 @@ fn stubs(size: &str) -> String {
     )
 }
 
-/// A careful box: lower-case letters of this face average half their size.
-fn about(words: &Words) -> Rect {
-    let size = words.size_pt * MM_PER_POINT;
-    let level = Rect::new(0.0, 0.0, words.text.chars().count() as f64 * 0.38 * size, 0.5 * size);
-    let place = Affine::translate(words.at.to_vec2()) * Affine::rotate(words.turn.to_radians());
-    place.transform_rect_bbox(level)
-}
-
 /// Everything that is written over other words or over a cut.
 fn overprinted(pdf: &Pdf) -> Vec<String> {
-    let boxes: Vec<(Rect, &Words)> = pdf.words.iter().map(|words| (about(words), words)).collect();
-    let mut wrong = Vec::new();
-    for (index, (a, words)) in boxes.iter().enumerate() {
-        let others = boxes[..index].iter().filter(|(_, other)| other.page == words.page);
-        let over = others.filter(|(b, _)| a.intersect(*b).area() > 0.0 && a.overlaps(*b));
-        wrong.extend(over.map(|(_, other)| format!("{:?} over {:?}", words.text, other.text)));
-    }
+    let boxes: Vec<(Rect, &Words)> = pdf.words.iter().map(|words| (words.about(), words)).collect();
+    let mut wrong = pdf.overprinted_words();
     for cut in pdf.on("cut-line") {
         let bounds = cut.path.bounding_box();
         let near = boxes
@@ -77,7 +64,7 @@ fn nothing_on_the_wrap_of_a_short_piece_is_written_over_words_or_over_its_cuts()
     let mut wraps = 0;
     for paper in ["a4 --units mm", "letter --units in"] {
         for size in SIZES {
-            shop.write("job.json", stubs(size).as_bytes());
+            shop.write("job.json", stubs(size, &LENGTHS).as_bytes());
             shop.run(&format!("batch job.json --without cover --paper {paper} --out p.pdf"))
                 .succeeds();
             let pdf = Pdf::read(&shop.read("p.pdf"));
@@ -120,4 +107,79 @@ fn nor_is_it_on_short_middle_pieces_of_a_turn_and_on_short_branches() {
             assert_eq!(wrong, Vec::<String>::new(), "{command} on {paper}");
         }
     }
+}
+
+/// Where a title stands, of which this is the beginning and this a part.
+fn title<'a>(pdf: &'a Pdf, begins: &str, part: &str) -> Option<&'a Words> {
+    let mut all = pdf.words.iter();
+    all.find(|words| words.bold && words.text.starts_with(begins) && words.text.contains(part))
+}
+
+/// Whether what has this title is found before the other: on an earlier sheet, or left of it or over it and neither the other way round.
+fn is_before(a: &Words, b: &Words) -> bool {
+    let leads = |a: &Words, b: &Words| a.at.x < b.at.x - 1.0 || a.at.y > b.at.y + 1.0;
+    a.page < b.page || (a.page == b.page && leads(a, b) && !leads(b, a))
+}
+
+#[test]
+fn what_is_of_the_start_stands_before_what_is_of_the_end() {
+    let shop = Shop::open();
+    let (mut wraps, mut tables) = (0, 0);
+    let mut hold = |command: &str| {
+        shop.run(&format!("batch job.json {command} --out p.pdf")).succeeds();
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        for number in 1..=12 {
+            let of_wraps = [", START, ", ", END, "].map(|end| title(&pdf, &format!("PIECE {number} "), end));
+            let of_tables = [": start: by", ": end: by"].map(|end| title(&pdf, &format!("{number} "), end));
+            if let [Some(start), Some(end)] = of_wraps {
+                assert!(!is_before(end, start), "{command}: {end:?} before {start:?}");
+                wraps += 1;
+            }
+            if let [Some(start), Some(end)] = of_tables {
+                assert!(!is_before(end, start), "{command}: {end:?} before {start:?}");
+                tables += 1;
+            }
+        }
+    };
+    for (starter, without) in [
+        ("cooler-bank", ""),
+        ("cooler-bank", "--without holes"),
+        ("cooler-bank", "--without cover"),
+        ("cooler-bank", "--without cover,holes"),
+        ("stacked-hopper", ""),
+        ("node-frame", ""),
+        ("used-bottle", ""),
+    ] {
+        let job = std::fs::read(format!("templates/{starter}.json")).expect("a starter");
+        shop.write("job.json", &job);
+        for paper in [
+            "a4 --units mm",
+            "a4 --units in",
+            "letter --units mm",
+            "letter --units in",
+        ] {
+            hold(&format!("{without} --paper {paper}"));
+        }
+    }
+    // Of this one the start and the end have tables of several shapes.
+    let job = std::fs::read("templates/plate-frame.json").expect("a starter");
+    shop.write("job.json", &job);
+    for units in ["mm", "in"] {
+        hold(&format!("--paper a4 --units {units}"));
+    }
+    for size in SIZES {
+        shop.write("job.json", stubs(size, &LENGTHS).as_bytes());
+        for paper in ["a4 --units mm", "letter --units in"] {
+            hold(&format!("--paper {paper}"));
+        }
+        for length in LENGTHS {
+            shop.write("job.json", stubs(size, &[length]).as_bytes());
+            hold("--paper a4 --units mm");
+            hold("--paper letter --units in");
+        }
+    }
+    assert!(
+        wraps >= 20 && tables >= 60,
+        "{wraps} pieces in two wraps, {tables} with two tables"
+    );
 }

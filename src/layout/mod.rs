@@ -1,6 +1,7 @@
 //! Drawings in millimetres of what a plan holds: panels, and their arrangement on sheets. Computes no geometry of joints
 //! and knows no file format.
 
+mod base_line;
 mod clip;
 mod drawing;
 mod end_from_above;

@@ -25,6 +25,15 @@ pub struct SheetNumbers {
     pub text: Text,
 }
 
+/// An end of a piece that has two.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OfEnd {
+    /// The name of its pattern, which is that of both where they are on one.
+    pub pattern: String,
+    /// 0 the start, 1 the end.
+    pub side: usize,
+}
+
 /// A drawing and its size; its lower left corner is the origin.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Panel {
@@ -44,8 +53,10 @@ pub struct Panel {
     pub shapes: Vec<Panel>,
     /// The panels of one group, a body's or a piece's, stand on sheets that follow each other, those of a lower one first.
     pub group: usize,
-    /// The pattern of the end that this is of, where a piece has two: its wrap, or its table by hand.
-    pub of_end: Option<String>,
+    /// The end that this is of, where a piece has two: its wrap, or its table by hand.
+    pub of_end: Option<OfEnd>,
+    /// y of its base line in millimetres, which is named wherever it is seen.
+    pub base_line: Option<f64>,
 }
 
 impl Panel {
@@ -61,22 +72,29 @@ impl Panel {
             shapes: Vec::new(),
             group: 0,
             of_end: None,
+            base_line: None,
         }
     }
 
-    /// The same in another group.
+    /// The same, its shapes too, in another group.
     #[must_use]
     pub fn in_group(self, group: usize) -> Self {
-        Self { group, ..self }
+        let shapes = self.shapes.into_iter().map(|shape| shape.in_group(group)).collect();
+        Self { shapes, group, ..self }
     }
 
-    /// The same, its shapes too, of an end whose pattern has this name.
+    /// The same, its shapes too, of an end, 0 the start, 1 the end, whose pattern has this name.
     #[must_use]
-    pub fn of_end(self, pattern: &str) -> Self {
-        let shapes = self.shapes.into_iter().map(|shape| shape.of_end(pattern)).collect();
+    pub fn of_end(self, pattern: &str, side: usize) -> Self {
+        let shapes = self
+            .shapes
+            .into_iter()
+            .map(|shape| shape.of_end(pattern, side))
+            .collect();
+        let pattern = pattern.to_owned();
         Self {
             shapes,
-            of_end: Some(pattern.to_owned()),
+            of_end: Some(OfEnd { pattern, side }),
             ..self
         }
     }

@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use kurbo::{BezPath, PathEl, Point};
+use kurbo::{Affine, BezPath, PathEl, Point, Rect};
 use lopdf::content::Content;
 use lopdf::{Document, Object};
 use serde_json::Value;
@@ -96,6 +96,14 @@ impl Run {
     }
 }
 
+/// What a command makes, read back; `_` stands for a space within a word.
+#[track_caller]
+pub fn pdf_of(command: &str) -> Pdf {
+    let shop = Shop::open();
+    shop.run(&format!("{command} --out sheet.pdf")).succeeds();
+    Pdf::read(&shop.read("sheet.pdf"))
+}
+
 /// A stroke as a reader of the PDF finds it, in millimetres from the page's lower left corner.
 #[derive(Debug, Clone)]
 pub struct Stroke {
@@ -107,7 +115,7 @@ pub struct Stroke {
 }
 
 /// Words as a reader finds them.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Words {
     pub page: usize,
     pub layer: String,
@@ -117,6 +125,16 @@ pub struct Words {
     pub turn: f64,
     pub bold: bool,
     pub text: String,
+}
+
+impl Words {
+    /// A careful box: lower-case letters of this face average half their size.
+    pub fn about(&self) -> Rect {
+        let size = self.size_pt * MM_PER_POINT;
+        let level = Rect::new(0.0, 0.0, self.text.chars().count() as f64 * 0.38 * size, 0.5 * size);
+        let place = Affine::translate(self.at.to_vec2()) * Affine::rotate(self.turn.to_radians());
+        place.transform_rect_bbox(level)
+    }
 }
 
 /// The lines of a path, each from where the pen is put down to where it is lifted.
@@ -223,6 +241,18 @@ impl Pdf {
 
     pub fn on<'a>(&'a self, layer: &'a str) -> impl Iterator<Item = &'a Stroke> {
         self.strokes.iter().filter(move |stroke| stroke.layer == layer)
+    }
+
+    /// All words that stand over others.
+    pub fn overprinted_words(&self) -> Vec<String> {
+        let boxes: Vec<(Rect, &Words)> = self.words.iter().map(|words| (words.about(), words)).collect();
+        let mut wrong = Vec::new();
+        for (index, (a, words)) in boxes.iter().enumerate() {
+            let others = boxes[..index].iter().filter(|(_, other)| other.page == words.page);
+            let over = others.filter(|(b, _)| a.intersect(*b).area() > 0.0 && a.overlaps(*b));
+            wrong.extend(over.map(|(_, other)| format!("{:?} over {:?}", words.text, other.text)));
+        }
+        wrong
     }
 
     pub fn says(&self, words: &str) -> bool {

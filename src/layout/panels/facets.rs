@@ -208,29 +208,7 @@ impl FacetView<'_> {
             let y = base_t - first(azimuth.to_radians()) - scribe;
             self.touching(&mut overlay, words, azimuth, y);
         }
-        let taken: Vec<Rect> = overlay
-            .on(Layer::Notes)
-            .filter(|item| matches!(item, Item::Words(_)))
-            .map(Item::bounds)
-            .collect();
-        for side in [-1.0, 1.0] {
-            // Half way between front and back, nearer to the front where words of the dots stand there.
-            let texts = (0..12).map(|step| {
-                let x = (0.5 + side * (0.25 - 0.01 * f64::from(step))) * self.girth_mm;
-                let place = (x, height_on(&edge, x) + 1.5);
-                Text::new(place, READ_PT, "FIRST CUT").bold().align(Align::Middle)
-            });
-            let is_free = |text: &Text| {
-                !taken
-                    .iter()
-                    .any(|other| other.overlaps(text.bounds().inflate(1.0, 0.6)))
-            };
-            let Some(text) = texts.clone().find(is_free).or_else(|| texts.clone().next()) else {
-                continue;
-            };
-            overlay.fill(Layer::Notes, 1.0, text.bounds().inflate(0.5, 0.3));
-            overlay.note(text);
-        }
+        self.name_first_cut(&mut overlay, &edge);
         let notes = vec![
             format!("{how}, {} from FIRST CUT.", self.units.show(scribe)),
             format!(
@@ -253,6 +231,33 @@ impl FacetView<'_> {
             ..of_end(self.end, title, notes, self.stations)
         };
         wrap.panel()
+    }
+
+    /// Names the edge of the first cut on both sides of the front, where no words of the overlay stand.
+    fn name_first_cut(&self, overlay: &mut Drawing, edge: &BezPath) {
+        let taken: Vec<Rect> = overlay
+            .on(Layer::Notes)
+            .filter(|item| matches!(item, Item::Words(_)))
+            .map(Item::bounds)
+            .collect();
+        for side in [-1.0, 1.0] {
+            // Half way between front and back, nearer to the front where words of the dots stand there.
+            let texts = (0..12).map(|step| {
+                let x = (0.5 + side * (0.25 - 0.01 * f64::from(step))) * self.girth_mm;
+                let place = (x, height_on(edge, x) + 1.5);
+                Text::new(place, READ_PT, "FIRST CUT").bold().align(Align::Middle)
+            });
+            let is_free = |text: &Text| {
+                !taken
+                    .iter()
+                    .any(|other| other.overlaps(text.bounds().inflate(1.0, 0.6)))
+            };
+            let Some(text) = texts.clone().find(is_free).or_else(|| texts.clone().next()) else {
+                continue;
+            };
+            overlay.fill(Layer::Notes, 1.0, text.bounds().inflate(0.5, 0.3));
+            overlay.note(text);
+        }
     }
 
     /// A dot where a cut touches the line that is scribed, with its words.

@@ -11,6 +11,8 @@ use crate::layout::panel::{Panel, Role};
 const REACH: (f64, f64) = (12.0, 9.0);
 /// The same where that saves a sheet.
 const SHORT_REACH: (f64, f64) = (8.0, 7.0);
+/// The same where not even that finds room.
+const SHORTEST_REACH: (f64, f64) = (5.0, 6.0);
 /// The paper round the hole is at least this wide, in millimetres, so that the words fit: few of them, or many.
 const NARROWEST: [f64; 2] = [70.0, 84.0];
 /// So many letters are many.
@@ -67,7 +69,8 @@ impl HolePattern<'_> {
         let shapes = others
             .into_iter()
             .chain([narrower])
-            .map(|words| self.drawn(words, SHORT_REACH));
+            .map(|words| self.drawn(words, SHORT_REACH))
+            .chain([self.drawn(narrower, SHORTEST_REACH)]);
         Panel {
             shapes: shapes.filter(|panel| panel.width <= widest).collect(),
             ..self.panel()

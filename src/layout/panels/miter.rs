@@ -1,6 +1,6 @@
 //! What is drawn of a mitered turn: a wrap for the end pieces, one for the middle pieces, saw settings and picture.
 
-use super::table::{facts_panel, ordinates_panels};
+use super::table::{facts_panel_in_shapes, ordinates_panels};
 use super::wrap::{CutEdge, Wrap, of_end};
 use crate::job::{LeftOut, Miter, SheetOptions};
 use crate::layout::Panel;
@@ -133,5 +133,5 @@ fn saw_table(joint: &Miter, units: Units) -> Panel {
     } else {
         "One cut through a stick gives both pieces: turn one half round its axis and put the cuts together."
     };
-    facts_panel("Saw settings", &rows, under)
+    facts_panel_in_shapes("Saw settings", &rows, under)
 }

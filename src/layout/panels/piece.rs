@@ -35,18 +35,18 @@ pub(super) fn piece_panels(
     };
     let (ends, mut panels) = (piece_ends(kind, sheet), Vec::new());
     if kind.is_on_one_wrap() {
-        panels.push(told.whole_wrap(&ends[0], sheet));
+        panels.push(told.whole_wrap(&ends[0], sheet).of_end(&ends[0].pattern, 0));
     }
     for end in (0..2).filter(|end| kind.is_marked(*end)) {
         let PlannedEnd {
             name, marks, pattern, ..
         } = &ends[end];
         if !kind.is_on_one_wrap() {
-            panels.push(told.end_wrap(&ends, end, sheet).of_end(pattern));
+            panels.push(told.end_wrap(&ends, end, sheet).of_end(pattern, end));
         }
         if sheet.has(LeftOut::Tables) {
             let tables = ordinates_panels(&ordinates(name, marks, sheet.units));
-            panels.extend(tables.into_iter().map(|table| table.of_end(pattern)));
+            panels.extend(tables.into_iter().map(|table| table.of_end(pattern, end)));
         }
     }
     panels

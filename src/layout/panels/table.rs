@@ -15,6 +15,8 @@ struct Spacing {
     row: f64,
     /// Between the lines of a cell.
     leading: f64,
+    /// Between columns.
+    gutter: f64,
     /// Over the words under the table, besides what a line takes.
     over_words: f64,
     /// Under them.
@@ -25,6 +27,7 @@ struct Spacing {
 const WIDE: Spacing = Spacing {
     row: 3.8,
     leading: 3.7,
+    gutter: GUTTER,
     over_words: 1.2,
     margin: 2.0,
 };
@@ -33,6 +36,7 @@ const WIDE: Spacing = Spacing {
 const CLOSE: Spacing = Spacing {
     row: 3.7,
     leading: 3.5,
+    gutter: GUTTER,
     over_words: 0.8,
     margin: 1.4,
 };
@@ -41,6 +45,7 @@ const CLOSE: Spacing = Spacing {
 const TIGHT: Spacing = Spacing {
     row: 3.5,
     leading: 3.4,
+    gutter: 1.5,
     over_words: 0.6,
     margin: 1.2,
 };
@@ -54,7 +59,7 @@ const WIDEST: f64 = 164.0;
 /// Nor are columns made narrower, in millimetres.
 const NARROWEST: f64 = 8.0;
 const ROWS_A_PANEL: usize = 36;
-/// Between columns, in millimetres.
+/// Between columns, at most, in millimetres.
 const GUTTER: f64 = 2.2;
 /// Blocks of rows beside each other.
 const MOST_BLOCKS: usize = 3;
@@ -85,7 +90,12 @@ pub(super) fn hole_ordinates_panel(of: &HoleOrdinates) -> Panel {
 
 /// A table for marking by hand, in several shapes.
 fn panel_by_hand<const N: usize>(title: &str, heads: &[String; N], rows: &[[String; N]], under: &str) -> Panel {
-    Table::new(title, Some(heads), rows, under).panel_in_shapes()
+    Table::new(title, Some(heads), rows, under).panel_in_shapes(WIDE)
+}
+
+/// Facts by name, in several shapes.
+pub(super) fn facts_panel_in_shapes(title: &str, rows: &[[String; 2]], under: &str) -> Panel {
+    Table::new(title, None, rows, under).panel_in_shapes(CLOSE)
 }
 
 /// Facts by name, a row each.
@@ -124,9 +134,8 @@ impl<'a, const N: usize> Table<'a, N> {
         self.in_blocks(1, &self.widths(), CLOSE)
     }
 
-    /// The same, and with its rows closer, in one block or in two or three beside each other: a table by hand goes where there is
-    /// room.
-    fn panel_in_shapes(&self) -> Panel {
+    /// With its rows as they are `given`, and closer, in one block or in two or three beside each other: it goes where there is room.
+    fn panel_in_shapes(&self, given: Spacing) -> Panel {
         let widths = self.widths();
         let close = (1..=MOST_BLOCKS).map(|blocks| (blocks, CLOSE));
         let tight = (1..MOST_BLOCKS).map(|blocks| (blocks, TIGHT));
@@ -134,13 +143,13 @@ impl<'a, const N: usize> Table<'a, N> {
         let lower = lower.map(|(blocks, spacing)| self.in_blocks(blocks, &widths, spacing));
         Panel {
             shapes: lower.filter(|panel| panel.width <= WIDEST_SHAPE).collect(),
-            ..self.in_blocks(1, &widths, WIDE)
+            ..self.in_blocks(1, &widths, given)
         }
     }
 
     /// Its rows in so many blocks, the first ones in the left one, with columns of these widths.
     fn in_blocks(&self, blocks: usize, widths: &[f64; N], spacing: Spacing) -> Panel {
-        let cells = widths.iter().sum::<f64>() + GUTTER * (N - 1) as f64;
+        let cells = widths.iter().sum::<f64>() + spacing.gutter * (N - 1) as f64;
         let step = cells + BETWEEN;
         let inner = step * (blocks - 1) as f64 + cells + self.told_of.map_or(0.0, |_| GUTTER + SHEETS);
         let width = inner.max(text::width_mm(self.title, TITLE_PT, true)).max(44.0) + 2.0;
@@ -233,7 +242,7 @@ fn write_row<const N: usize>(
             };
             drawing.note(text);
         }
-        x += width + GUTTER;
+        x += width + spacing.gutter;
     }
     foot
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::frame::{FOOT, GAP, RULER_CORNER, empty_sheet};
 use super::packing::FreeSpace;
-use super::stray::{OfEnd, is_stray, strays};
+use super::stray::{Faults, PlacedEnd, faults, is_stray};
 use super::tile::{self, tiles};
 use kurbo::Rect;
 
@@ -56,6 +56,53 @@ impl Shaping {
     }
 }
 
+/// What a panel of an end is put in its place with regard to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Care {
+    /// A table where it can't be taken for another end's, and all in their order.
+    Full,
+    /// The same order, on the sheet of its own wrap.
+    OwnSheet,
+    /// What is of the start before what is of the end.
+    Order,
+    /// Where there is room.
+    Nothing,
+}
+
+impl Care {
+    fn suits(self, placed: &[PlacedEnd], new: &PlacedEnd) -> bool {
+        let is_in_order = |is_strict: bool| !placed.iter().any(|other| new.is_out_of_order_with(other, is_strict));
+        match self {
+            Self::Full => is_in_order(false) && !(new.is_table && is_stray(placed, new)),
+            Self::OwnSheet => is_in_order(true) && placed.iter().any(|other| new.is_on_sheet_of(other)),
+            Self::Order => is_in_order(true),
+            Self::Nothing => true,
+        }
+    }
+}
+
+/// How the ends of pieces are kept apart and in order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Apart {
+    /// Rather in another shape or on a new sheet than before what comes first.
+    Always,
+    /// Where an open sheet has room for that.
+    WhereRoom,
+    /// Not at all.
+    Never,
+}
+
+impl Apart {
+    /// With how much care a panel of an end is put on the open sheets, the most first.
+    fn cares(self) -> &'static [Care] {
+        match self {
+            Self::Always => &[Care::Full, Care::OwnSheet, Care::Order],
+            Self::WhereRoom => &[Care::Full, Care::OwnSheet, Care::Order, Care::Nothing],
+            Self::Never => &[Care::Nothing],
+        }
+    }
+}
+
 /// How panels are put on sheets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Way {
@@ -65,8 +112,8 @@ pub(super) struct Way {
     pub(super) turns_first: bool,
     /// Which of their shapes they take.
     pub(super) shaping: Shaping,
-    /// Whether a table goes rather where it can't be taken for another end's.
-    pub(super) keeps_apart: bool,
+    /// How the ends of pieces are kept apart.
+    pub(super) apart: Apart,
 }
 
 impl Way {
@@ -75,7 +122,7 @@ impl Way {
         order: Order::Strict,
         turns_first: false,
         shaping: Shaping::AsGiven,
-        keeps_apart: true,
+        apart: Apart::WhereRoom,
     };
 }
 
@@ -93,9 +140,9 @@ pub(super) struct Filling {
     /// Whether the sheets of a group don't follow each other.
     is_torn: bool,
     /// Its panels that are of ends, and earlier wraps on open sheets.
-    of_ends: Vec<OfEnd>,
-    /// Tables of earlier groups that may be taken for another end's.
-    strays: usize,
+    of_ends: Vec<PlacedEnd>,
+    /// What is out of place in earlier groups.
+    faults: Faults,
     /// How many were given away.
     given: usize,
     open: VecDeque<OpenSheet>,
@@ -128,7 +175,7 @@ impl Filling {
             on: BTreeSet::new(),
             is_torn: false,
             of_ends: Vec::new(),
-            strays: 0,
+            faults: Faults::default(),
             given: 0,
             open: VecDeque::new(),
             turned: BTreeSet::new(),
@@ -149,9 +196,9 @@ impl Filling {
         self.is_torn || span.is_some_and(|(first, last)| last - first + 1 > self.on.len())
     }
 
-    /// How many tables may be taken for those of another end.
-    pub(super) fn strays(&self) -> usize {
-        self.strays + strays(&self.of_ends)
+    /// How much is out of its place.
+    pub(super) fn faults(&self) -> Faults {
+        self.faults.and(faults(&self.of_ends, self.group))
     }
 
     /// How many sheets there are, given away or open.
@@ -174,7 +221,7 @@ impl Filling {
             return;
         }
         self.is_torn = self.is_torn();
-        self.strays = self.strays();
+        self.faults = self.faults();
         let given = self.given;
         self.of_ends.retain(|of| !of.is_table && of.sheet >= given);
         self.group = group;
@@ -224,34 +271,41 @@ impl Filling {
             (Role::Pattern, true) => &[1, 0],
         };
         let shapes = self.way.shaping.shapes_of(panel);
-        let is_placed = |filling: &mut Self| shapes.iter().any(|shape| filling.place_on_open(shape, ways));
-        if !is_placed(self) {
+        let cares = match panel.of_end {
+            Some(_) => self.way.apart.cares(),
+            None => Apart::Never.cares(),
+        };
+        // In another shape rather than with less care, or the other way round.
+        let is_care_first = self.way.apart == Apart::Always;
+        let is_placed = |filling: &mut Self, cares: &[Care]| {
+            let mut place = |shape: &Panel, care: Care| filling.place_on_open(shape, ways, care);
+            if is_care_first {
+                cares.iter().any(|care| shapes.iter().any(|shape| place(shape, *care)))
+            } else {
+                shapes.iter().any(|shape| cares.iter().any(|care| place(shape, *care)))
+            }
+        };
+        if !is_placed(self, cares) {
             self.open.push_back(OpenSheet {
                 space: empty_sheet(self.area),
                 sheet: Sheet::default(),
                 sheet_numbers: Vec::new(),
             });
-            is_placed(self);
+            // What is given the wrong way round stays so.
+            is_placed(self, Apart::WhereRoom.cares());
         }
         self.give_all_but(LOOK_BACK, give);
     }
 
     /// Whether it found room on an open sheet.
-    fn place_on_open(&mut self, panel: &Panel, ways: &[u8]) -> bool {
+    fn place_on_open(&mut self, panel: &Panel, ways: &[u8], care: Care) -> bool {
         let sheets = self.from.saturating_sub(self.given)..self.open.len();
-        let tries: &[bool] = match (&panel.of_end, panel.role) {
-            (Some(_), Role::Table) if self.way.keeps_apart => &[false, true],
-            _ => &[true],
-        };
-        tries.iter().any(|may_stray| {
-            sheets
-                .clone()
-                .any(|index| ways.iter().any(|turns| self.place_on(index, panel, *turns, *may_stray)))
-        })
+        let mut places = sheets.flat_map(|index| ways.iter().map(move |turns| (index, *turns)));
+        places.any(|(index, turns)| self.place_on(index, panel, turns, care))
     }
 
     /// `index` counts the open sheets.
-    fn place_on(&mut self, index: usize, panel: &Panel, quarter_turns: u8, may_stray: bool) -> bool {
+    fn place_on(&mut self, index: usize, panel: &Panel, quarter_turns: u8, care: Care) -> bool {
         let (width, height) = if quarter_turns == 1 {
             (panel.height, panel.width)
         } else {
@@ -259,14 +313,16 @@ impl Filling {
         };
         let number = self.given + index;
         let sheet = &mut self.open[index];
-        let place = match panel.of_end.as_ref().filter(|_| !may_stray) {
+        let place = match panel.of_end.as_ref().filter(|_| care != Care::Nothing) {
             None => sheet.space.place(width, height, GAP),
-            Some(pattern) => {
+            Some(of_end) => {
                 let of_ends = &self.of_ends;
-                let own = of_ends.iter().filter(|of| of.sheet == number && of.pattern == *pattern);
+                let own = of_ends
+                    .iter()
+                    .filter(|of| of.sheet == number && of.of.pattern == of_end.pattern);
                 // Under its own wrap.
                 let lefts: Vec<f64> = own.map(|of| of.place.x0).collect();
-                let suits = |place: Rect| !is_stray(of_ends, pattern, number, place);
+                let suits = |place: Rect| care.suits(of_ends, &PlacedEnd::new(panel, of_end, number, place));
                 sheet.space.place_where(width, height, GAP, (&lefts, suits))
             }
         };
@@ -283,14 +339,9 @@ impl Filling {
             by: by.into(),
         };
         sheet.sheet.add(Arc::clone(&panel.drawing), how);
-        if let Some(pattern) = &panel.of_end {
-            self.of_ends.push(OfEnd {
-                pattern: pattern.clone(),
-                is_table: panel.role == Role::Table,
-                sheet: number,
-                place,
-            });
-        }
+        let of_end = panel.of_end.as_ref();
+        self.of_ends
+            .extend(of_end.map(|of_end| PlacedEnd::new(panel, of_end, number, place)));
         let numbers = panel.sheet_numbers.iter().cloned();
         sheet.sheet_numbers.extend(numbers.map(|numbers| numbers.moved(how)));
         let contents = match panel.role {
@@ -337,7 +388,7 @@ mod tests {
     fn of_end(pattern: &str, role: Role, (width, height): (f64, f64)) -> Panel {
         let (mut drawing, frame) = (Drawing::default(), Rect::new(0.0, 0.0, width, height));
         drawing.stroke(Layer::Notes, Pen::FINE, frame);
-        Panel::framed(pattern, role, drawing, frame).of_end(pattern)
+        Panel::framed(pattern, role, drawing, frame).of_end(pattern, usize::from(pattern == "end"))
     }
 
     /// The place under the START's wrap is the first that is free.
@@ -353,15 +404,12 @@ mod tests {
             of_end("end", Role::Table, (60.0, 70.0)),
             of_end("start", Role::Table, (60.0, 70.0)),
         ];
-        let strays = |keeps_apart: bool| {
-            let mut filling = Filling::new(area).going_on(Way {
-                keeps_apart,
-                ..Way::PLAIN
-            });
+        let strays = |apart: Apart| {
+            let mut filling = Filling::new(area).going_on(Way { apart, ..Way::PLAIN });
             panels.iter().for_each(|panel| filling.add(panel, &mut |_| {}));
             assert_eq!(filling.count(), 1);
-            filling.strays()
+            filling.faults().strays
         };
-        assert_eq!([strays(true), strays(false)], [0, 2]);
+        assert_eq!([strays(Apart::WhereRoom), strays(Apart::Never)], [0, 2]);
     }
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::filling::{Filling, Order, Shaping, Way};
+use super::filling::{Apart, Filling, Order, Shaping, Way};
 use super::frame::{frames, rulers};
 use crate::job::SheetOptions;
 use crate::layout::drawing::{Drawing, Move};
@@ -145,7 +145,7 @@ fn ways(shaping: Shaping) -> impl Iterator<Item = Way> {
         order,
         turns_first,
         shaping,
-        keeps_apart: true,
+        apart: Apart::WhereRoom,
     })
 }
 
@@ -156,8 +156,8 @@ fn fewest(front: &Filling, rest: &[Panel], give: &mut impl FnMut(Sheet)) -> Fill
     let (first, others) = rest.split_at(before);
     let begun = filled((front, &[]), Way::PLAIN, &as_given(first));
     let best_of = |shaping: Shaping| {
-        let from_pattern = orders(others, shaping).map(|(way, panels)| filled((&begun.0, &begun.1), way, &panels));
-        let from_start = orders(rest, shaping).map(|(way, panels)| filled((front, &[]), way, &panels));
+        let from_pattern = tried((&begun.0, &begun.1), others, shaping).into_iter();
+        let from_start = tried((front, &[]), rest, shaping);
         from_pattern.chain(from_start).min_by_key(|(filling, _)| worth(filling))
     };
     let mut best = best_of(Shaping::AsGiven);
@@ -179,27 +179,67 @@ fn fewest(front: &Filling, rest: &[Panel], give: &mut impl FnMut(Sheet)) -> Fill
     filling
 }
 
-/// Less is better: sheets of a group that follow each other, then few sheets, then few tables that may be taken for
-/// another end's.
-fn worth(filling: &Filling) -> (bool, usize, usize) {
-    (filling.is_torn(), filling.count(), filling.strays())
+/// Less is better: sheets of a group that follow each other, then few sheets, then little of a piece's end before its start, then
+/// little else that is out of its place.
+fn worth(filling: &Filling) -> (bool, usize, usize, usize) {
+    let faults = filling.faults();
+    (
+        filling.is_torn(),
+        filling.count(),
+        faults.ends_first,
+        faults.strays + faults.out_of_order,
+    )
 }
 
-/// Every way with every order of some panels, as they are given first.
-fn orders(panels: &[Panel], shaping: Shaping) -> impl Iterator<Item = (Way, Vec<&Panel>)> {
-    type Sort = fn(&[Panel]) -> Vec<&Panel>;
-    let sorted: [(Sort, bool); 5] = [
-        (as_given, true),
-        (wraps_first, true),
-        (wraps_first, false),
-        (tables_last, false),
-        (largest_first, false),
-    ];
-    ways(shaping).flat_map(move |way| {
-        sorted
-            .into_iter()
-            .map(move |(sort, keeps_apart)| (Way { keeps_apart, ..way }, sort(panels)))
-    })
+type Sort = fn(&[Panel]) -> Vec<&Panel>;
+
+/// Orders in which all panels are placed, as they are given first, and how ends are kept apart.
+const OF_ALL: [(Sort, Apart); 8] = [
+    (as_given, Apart::WhereRoom),
+    (as_given, Apart::Always),
+    (wraps_first, Apart::WhereRoom),
+    (tables_last, Apart::WhereRoom),
+    (as_given, Apart::Never),
+    (wraps_first, Apart::Never),
+    (tables_last, Apart::Never),
+    (largest_first, Apart::Never),
+];
+
+/// Orders of which every group takes its own.
+const OF_A_GROUP: [(Sort, Apart); 9] = [
+    (as_given, Apart::WhereRoom),
+    (as_given, Apart::Always),
+    (ends_tables_first, Apart::Always),
+    (wraps_first, Apart::WhereRoom),
+    (ends_tables_first, Apart::WhereRoom),
+    (ends_first, Apart::WhereRoom),
+    (tables_last, Apart::WhereRoom),
+    (largest_first, Apart::WhereRoom),
+    (largest_first, Apart::Never),
+];
+
+/// Some more panels on the sheets so far, in every way with every order.
+fn tried(so_far: (&Filling, &[Sheet]), panels: &[Panel], shaping: Shaping) -> Vec<(Filling, Vec<Sheet>)> {
+    let in_order = |way: Way| {
+        let all = OF_ALL.into_iter();
+        all.map(move |(sort, apart)| filled(so_far, Way { apart, ..way }, &sort(panels)))
+    };
+    let mut tried: Vec<(Filling, Vec<Sheet>)> = ways(shaping).flat_map(in_order).collect();
+    tried.extend(ways(shaping).map(|way| each_group_its_own(so_far, way, panels)));
+    tried
+}
+
+/// The same, every group in the order that is best for it after those before it.
+fn each_group_its_own((so_far, given): (&Filling, &[Sheet]), way: Way, panels: &[Panel]) -> (Filling, Vec<Sheet>) {
+    let mut best = (so_far.going_on(way), given.to_vec());
+    for group in panels.chunk_by(|a, b| a.group == b.group) {
+        let orders = OF_A_GROUP.into_iter();
+        let tried = orders.map(|(sort, apart)| filled((&best.0, &best.1), Way { apart, ..way }, &sort(group)));
+        if let Some(next) = tried.min_by_key(|(filling, _)| worth(filling)) {
+            best = next;
+        }
+    }
+    best
 }
 
 /// The sheets so far and some more panels on them; what is given away by then stays in front.
@@ -219,7 +259,34 @@ fn as_given(panels: &[Panel]) -> Vec<&Panel> {
 /// Of every group both ends' wraps, then their tables, then the rest.
 fn wraps_first(panels: &[Panel]) -> Vec<&Panel> {
     let mut order = as_given(panels);
-    order.sort_by_key(|panel| (panel.group, panel.of_end.is_none(), panel.role != Role::Pattern));
+    order.sort_by_key(|panel| (panel.group, turn_of_wraps(panel)));
+    order
+}
+
+/// Where a panel comes in its group: its wraps, then their tables, then the rest.
+fn turn_of_wraps(panel: &Panel) -> (bool, bool) {
+    (panel.of_end.is_none(), panel.role != Role::Pattern)
+}
+
+/// Sorted by this an end comes first, and what is of the start goes into a gap before it.
+fn is_of_start(panel: &Panel) -> bool {
+    panel.of_end.as_ref().is_some_and(|of| of.side == 0)
+}
+
+/// Of every group both ends' wraps, then the end's table, then the start's, then the rest.
+fn ends_tables_first(panels: &[Panel]) -> Vec<&Panel> {
+    let mut order = as_given(panels);
+    order.sort_by_key(|panel| {
+        let is_late = panel.role == Role::Table && is_of_start(panel);
+        (panel.group, turn_of_wraps(panel), is_late)
+    });
+    order
+}
+
+/// Of every group the end's wrap, then the start's, their tables in the same order, then the rest.
+fn ends_first(panels: &[Panel]) -> Vec<&Panel> {
+    let mut order = as_given(panels);
+    order.sort_by_key(|panel| (panel.group, turn_of_wraps(panel), is_of_start(panel)));
     order
 }
 

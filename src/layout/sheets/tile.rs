@@ -2,6 +2,7 @@
 
 use kurbo::{BezPath, ParamCurveNearest, Point, Rect, Shape};
 
+use crate::layout::base_line::{BASE_LINE, name_base_line};
 use crate::layout::clip::{clip, keep_words_whole};
 use crate::layout::drawing::{Align, Drawing, Item, Layer, Pen, Text};
 use crate::layout::label::READ_PT;
@@ -42,6 +43,7 @@ pub(super) fn tiles(panel: &Panel, largest: (f64, f64)) -> impl Iterator<Item = 
     crosses(&mut whole, panel, &windows, columns);
     windows.into_iter().enumerate().map(move |(index, window)| {
         let mut drawing = clip(&whole, window);
+        name_line(&mut drawing, panel, window);
         trim_lines(&mut drawing, panel, window);
         strip(&mut drawing, panel, window, index, (columns, rows));
         let frame = Rect {
@@ -63,6 +65,17 @@ fn off_the_trims(panel: &Panel, window: Rect) -> Rect {
         y0: window.y0 + rim(window.y0 > 1e-9),
         x1: window.x1 - rim(window.x1 < panel.width - 1e-9),
         y1: window.y1 - rim(window.y1 < panel.height - 1e-9),
+    }
+}
+
+/// Names the base line on a tile on which it is seen without its words.
+fn name_line(drawing: &mut Drawing, panel: &Panel, window: Rect) {
+    let is_named = |(_, item): &(Layer, Item)| matches!(item, Item::Words(text) if text.words.starts_with(BASE_LINE));
+    let is_seen = |y: &f64| (window.y0..=window.y1).contains(y);
+    if let Some(y) = panel.base_line.filter(is_seen)
+        && !drawing.items.iter().any(is_named)
+    {
+        name_base_line(drawing, y, off_the_trims(panel, window));
     }
 }
 

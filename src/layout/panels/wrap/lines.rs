@@ -1,17 +1,34 @@
 //! The lines of a wrap: along the tube, and square round it.
 
+use kurbo::Rect;
+
+use crate::layout::base_line::{BASE_LINE, name_base_line};
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::label::{READ_PT, SMALL_PT};
 use crate::layout::text::width_mm;
 use crate::plan::CROWN_LINES;
 
-use super::{NUMBERS_REACH, Wrap, over_lines};
+use super::{NUMBERS_REACH, WORDS_REACH, Wrap, over_lines};
 
 /// From where to where above the base line the names of fold lines stand, in millimetres.
 const FOLD_NAME: (f64, f64) = (9.2, 18.4);
 
 /// From a fold line to the far side of its name, in millimetres.
 const FOLD_HIGH: f64 = 3.6;
+
+/// What is told beside a base line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Told {
+    /// Its name.
+    pub(super) is_line: bool,
+    /// Whose its numbers upside down are.
+    pub(super) is_other_end: bool,
+}
+
+/// Whose the numbers under a base line are.
+pub(super) fn upside_down(other: &str) -> String {
+    format!("numbers upside down: {other}'s, read with {other} up")
+}
 
 impl Wrap {
     /// The lines along the corners, each with its name above the base line where the cut leaves room for it.
@@ -77,32 +94,57 @@ impl Wrap {
         }
     }
 
-    /// The line from which ordinates are measured, with the stations' ticks and numbers. Stations are numbered to the right
-    /// with the cut end up: those of a cut below the line are read with the paper turned over.
-    pub(super) fn base_line(&self, drawing: &mut Drawing) {
+    /// The line from which ordinates are measured, with the stations' ticks and numbers, and what of that is told beside it; no
+    /// words stand under `bottom`. Stations are numbered to the right with the cut end up: those of a cut below the line are read
+    /// with the paper turned over.
+    pub(super) fn base_line(&self, drawing: &mut Drawing, bottom: f64) -> Told {
         drawing.line(Layer::Notes, Pen::PLAIN, (0.0, 0.0), (self.girth_mm, 0.0));
         self.station_row(drawing, false);
         if self.other_end.is_some() {
             self.station_row(drawing, true);
         }
-        if !self.has_words_on_base_line() {
-            return;
-        }
-        let words = match (self.up, self.other_end) {
-            (_, Some(_)) if self.is_short_of(NUMBERS_REACH) => "BASE LINE, square round the tube".to_owned(),
-            (Some(up), Some(other)) => {
-                format!("BASE LINE, square round: stations of {up} above, of {other} below, upside down")
-            }
-            _ => "BASE LINE, square round the tube; stations to the right from 0 at the front".to_owned(),
-        };
         let room = self.girth_mm - 12.0;
-        let fits = |words: &&str| width_mm(words, READ_PT, false) < room;
-        if let Some(words) = [words.as_str(), "BASE LINE"].into_iter().find(fits) {
-            let words = Text::new((self.girth_mm / 2.0, 6.6), READ_PT, words).align(Align::Middle);
-            // Crown lines and folds are drawn over all notes: only on their own layer do words stand over them.
-            drawing.fill(Layer::CrownLines, 1.0, words.bounds().inflate(0.5, 0.3));
-            drawing.words(Layer::CrownLines, words);
+        let fits = |words: &&(String, bool)| self.upper.low >= WORDS_REACH && width_mm(&words.0, READ_PT, false) < room;
+        let words = self.base_line_words();
+        let Some((words, is_other_end)) = words.iter().find(fits) else {
+            let within = Rect::new(0.0, bottom, self.girth_mm, self.upper.high);
+            return Told {
+                is_line: name_base_line(drawing, 0.0, within),
+                is_other_end: false,
+            };
+        };
+        let words = Text::new((self.girth_mm / 2.0, 6.6), READ_PT, words).align(Align::Middle);
+        // Crown lines and folds are drawn over all notes: only on their own layer do words stand over them.
+        drawing.fill(Layer::CrownLines, 1.0, words.bounds().inflate(0.5, 0.3));
+        drawing.words(Layer::CrownLines, words);
+        Told {
+            is_line: true,
+            is_other_end: *is_other_end,
         }
+    }
+
+    /// What may be written over the base line, the longest first, and whether it tells of the numbers upside down.
+    fn base_line_words(&self) -> Vec<(String, bool)> {
+        let round = format!("{BASE_LINE}, square round the tube");
+        let mut words = match (self.up, self.other_end) {
+            (_, Some(_)) if !self.is_numbered_below() => vec![],
+            (Some(up), Some(other)) => {
+                let both = format!("{BASE_LINE}, square round: stations of {up} above, of {other} below, upside down");
+                return vec![
+                    (both, true),
+                    (format!("{BASE_LINE}; {}", upside_down(other)), true),
+                    (BASE_LINE.to_owned(), false),
+                ];
+            }
+            _ => vec![(format!("{round}; stations to the right from 0 at the front"), false)],
+        };
+        words.extend([round, BASE_LINE.to_owned()].map(|words| (words, false)));
+        words
+    }
+
+    /// Whether the cut below the line has its numbers there, upside down.
+    pub(super) fn is_numbered_below(&self) -> bool {
+        self.other_end.is_some() && !self.is_short_of(NUMBERS_REACH)
     }
 
     /// The ticks and numbers of the cut above the line, or upside down those of the one below it.
@@ -118,7 +160,7 @@ impl Wrap {
         let mut written_to = f64::MIN;
         let has_room = match is_below {
             false => self.upper.low >= NUMBERS_REACH,
-            true => !self.is_short_of(NUMBERS_REACH),
+            true => self.is_numbered_below(),
         };
         for (x, station) in places {
             // Its own width: what is kept for the widest would push a narrow one from the edge into the next.

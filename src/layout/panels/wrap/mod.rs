@@ -25,6 +25,8 @@ const TAB_LINE: f64 = 3.7;
 const TAPER: f64 = 4.0;
 /// Paper left beyond the cut, in millimetres: the waste side.
 const WASTE: f64 = 12.0;
+/// The same where that saves a sheet.
+const LITTLE_WASTE: f64 = 8.0;
 /// Room for the crown lines' names under a base line, in millimetres.
 const NAMES: f64 = 7.5;
 /// Where the names of the crown lines stand under the base line, in millimetres.
@@ -94,28 +96,27 @@ pub(super) struct Wrap {
 impl Wrap {
     /// Draws it, cut end up, azimuth growing to the right.
     pub(super) fn panel(&self) -> Panel {
-        self.with_words(widest_column(self.girth_mm))
+        self.drawn(widest_column(self.girth_mm), WASTE)
     }
 
-    /// The same, and lower where that can be: with its words as wide as it is, which no tile would hold.
+    /// The same, and lower: with less waste, and with its words as wide as it is, which no tile would hold.
     pub(super) fn panel_in_shapes(&self) -> Panel {
-        let is_lower = widest_column(self.girth_mm) < self.girth_mm;
         Panel {
-            shapes: is_lower.then(|| self.with_words(self.girth_mm)).into_iter().collect(),
+            shapes: vec![self.drawn(self.girth_mm, LITTLE_WASTE)],
             ..self.panel()
         }
     }
 
-    /// Draws it with the words under it in a column of at most `widest` millimetres.
-    fn with_words(&self, widest: f64) -> Panel {
+    /// Draws it with the words under it in a column of at most `widest` millimetres, and so much paper left beyond the cuts.
+    fn drawn(&self, widest: f64, waste: f64) -> Panel {
         let mut drawing = Drawing::default();
-        let top = self.upper.high.max(self.overlay.bounds().y1) + WASTE;
+        let top = self.upper.high.max(self.overlay.bounds().y1) + waste;
         drawing.add(&self.overlay, (0.0, 0.0));
         self.waste(&mut drawing, &self.upper, top);
         let mut bottom = match &self.lower {
             Some(lower) => {
-                self.waste(&mut drawing, lower, lower.low - WASTE);
-                lower.low - WASTE
+                self.waste(&mut drawing, lower, lower.low - waste);
+                lower.low - waste
             }
             None => -NAMES,
         };
@@ -131,8 +132,8 @@ impl Wrap {
         }
         self.fold_lines(&mut drawing, bottom, top);
         self.crown_lines(&mut drawing, names, (bottom, top));
-        self.base_line(&mut drawing);
-        let foot = self.write_notes(&mut drawing, (bottom, top), widest);
+        let told = self.base_line(&mut drawing, bottom);
+        let foot = self.write_notes(&mut drawing, (bottom, top), (widest, told));
         self.outline(&mut drawing, foot, top);
         let (layer, pen) = match self.edges_are {
             EdgesAre::Sawn => (Layer::Notes, Pen::PLAIN),
@@ -143,17 +144,15 @@ impl Wrap {
         }
         let bounds = drawing.bounds();
         let frame = Rect::new(-0.5, bounds.y0 - 0.5, bounds.x1 + 0.5, top + 0.5);
-        Panel::framed(self.name.clone(), Role::Pattern, drawing, frame)
+        Panel {
+            base_line: Some(-frame.y0),
+            ..Panel::framed(self.name.clone(), Role::Pattern, drawing, frame)
+        }
     }
 
     /// Whether the cut below the base line leaves less than this under it, in millimetres.
     fn is_short_of(&self, below: f64) -> bool {
         self.lower.as_ref().is_some_and(|lower| -lower.high < below)
-    }
-
-    /// Whether the words of the base line fit between it and the cut above.
-    fn has_words_on_base_line(&self) -> bool {
-        self.upper.low >= WORDS_REACH
     }
 
     /// x of the tube's azimuth in degrees, from 0 to the girth.

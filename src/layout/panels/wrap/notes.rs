@@ -2,10 +2,12 @@
 
 use kurbo::{BezPath, Point, Shape};
 
+use crate::layout::base_line::BASE_LINE;
 use crate::layout::drawing::{Align, Drawing, Layer, Text};
 use crate::layout::label::{Paragraph, READ_PT, TITLE_PT, write_column};
 use crate::plan::CROWN_LINES;
 
+use super::lines::{Told, upside_down};
 use super::{NAME_UNDER_NUMBERS, Wrap, tab_width};
 
 /// A wrap narrower than this has its words beside it, in millimetres.
@@ -16,15 +18,16 @@ const BESIDE: f64 = 60.0;
 impl Wrap {
     /// The arrow and the notes: under the wrap in a column of at most `widest` millimetres, or beside a narrow one. Gives the y of
     /// the wrap's foot.
-    pub(super) fn write_notes(&self, drawing: &mut Drawing, (bottom, top): (f64, f64), widest: f64) -> f64 {
+    pub(super) fn write_notes(
+        &self,
+        drawing: &mut Drawing,
+        (bottom, top): (f64, f64),
+        (widest, told): (f64, Told),
+    ) -> f64 {
         let mut paragraphs = vec![Paragraph::strong(self.title.clone(), TITLE_PT)];
         paragraphs.extend(self.clash.iter().map(|clash| Paragraph::strong(clash, READ_PT)));
         paragraphs.extend(self.notes.iter().map(Paragraph::plain));
-        if !self.has_words_on_base_line() {
-            paragraphs.push(Paragraph::plain(
-                "The thin line square round the tube is the BASE LINE.",
-            ));
-        }
+        paragraphs.extend(self.untold(told).map(Paragraph::plain));
         if self.girth_mm < NARROW {
             let x = self.girth_mm + tab_width(self.tab_lines(top - bottom).len()) + 4.0;
             if let Some(up) = self.up {
@@ -44,6 +47,16 @@ impl Wrap {
         };
         arrow(drawing, Point::new(7.5, bottom - ARROW), up);
         bottom - height.max(ARROW) - 1.0
+    }
+
+    /// What isn't told beside the base line.
+    fn untold(&self, told: Told) -> Option<String> {
+        let line = (!told.is_line).then(|| format!("The thin line square round the tube is the {BASE_LINE}."));
+        let is_untold = self.is_numbered_below() && !told.is_other_end;
+        let other = self.other_end.filter(|_| is_untold);
+        let other = other.map(|other| format!("At the {BASE_LINE}, {}.", upside_down(other)));
+        let words: Vec<String> = line.into_iter().chain(other).collect();
+        (!words.is_empty()).then(|| words.join(" "))
     }
 
     /// The arrow and the notes on the piece itself, where it is wide and long enough between its cuts that they stand on
