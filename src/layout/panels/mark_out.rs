@@ -73,7 +73,7 @@ fn tables(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&PlacedHole], units:
     let under = format!("Right and left as seen from outside with the {far} up. All to the tube's axis.");
     let along = format!("from the {near}");
     let title = format!("Holes in {}", body.name);
-    let nearest = "metal left to the nearest hole";
+    let nearest = "metal left to next hole";
     let numbered = holes.iter().enumerate().map(|(index, hole)| (index + 1, *hole));
     match flat.shape {
         Development::Plane => {

@@ -1,13 +1,16 @@
 //! Panels on paper: arranged, clipped into tiles, framed and numbered; or without paper, for a cutter.
 
 mod cutter;
+mod fewest;
 mod filling;
 mod frame;
 mod laid;
+mod orders;
 mod packing;
 mod ruler;
 mod stray;
 mod tile;
+mod way;
 
 pub use cutter::cutter_drawings;
 pub(super) use frame::rooms;
