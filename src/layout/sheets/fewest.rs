@@ -1,51 +1,90 @@
 //! The order of placing panels that takes the fewest sheets.
 
 use super::filling::Filling;
-use super::orders::{OF_A_GROUP, OF_ALL, as_given};
+use super::orders::{OF_A_GROUP, OF_ALL, as_given, distinct};
 use super::way::{Apart, Order, Shaping, Way};
-use crate::layout::page::Sheet;
+use crate::layout::page::{Area, Sheet};
 use crate::layout::panel::{Panel, Role};
 
-/// The ways that are tried, the one in which things are found most easily first.
-fn ways(shaping: Shaping) -> impl Iterator<Item = Way> {
-    let turns = [false, true].into_iter();
-    let both = turns.flat_map(|turns_first| [Order::Strict, Order::Loose].map(|order| (order, turns_first)));
-    both.map(move |(order, turns_first)| Way {
-        order,
-        turns_first,
-        shaping,
-        apart: Apart::WhereRoom,
-    })
+/// Sheets that are filled, and those that were given away meanwhile.
+struct Tried {
+    filling: Filling,
+    given: Vec<Sheet>,
+}
+
+impl Tried {
+    /// The same, with what came before it.
+    fn behind(self, earlier: &Self) -> Self {
+        let given = earlier.given.iter().cloned().chain(self.given);
+        Self {
+            given: given.collect(),
+            filling: self.filling.recorded_behind(&earlier.filling),
+        }
+    }
 }
 
 /// Goes on with the order that takes the fewest sheets; of several the one in which things are found most easily: as all is
 /// given; with what comes before the first pattern as it is given, and the rest in other orders; with all in other orders.
-pub(super) fn fewest(front: &Filling, rest: &[Panel], give: &mut impl FnMut(Sheet)) -> Filling {
+pub(super) fn fewest(area: Area, front: &Filling, rest: &[Panel], give: &mut impl FnMut(Sheet)) -> Filling {
     let before = rest.iter().take_while(|panel| panel.role != Role::Pattern).count();
     let (first, others) = rest.split_at(before);
-    let begun = filled((front, &[]), Way::PLAIN, &as_given(first));
-    let best_of = |shaping: Shaping| {
-        let from_pattern = tried((&begun.0, &begun.1), others, shaping).into_iter();
-        let from_start = tried((front, &[]), rest, shaping);
-        from_pattern.chain(from_start).min_by_key(|(filling, _)| worth(filling))
+    let mut begun = Tried {
+        filling: front.going_on(Way::PLAIN),
+        given: Vec::new(),
     };
-    let mut best = best_of(Shaping::AsGiven);
+    fill(&mut begun, &as_given(first), None);
+    let mut search = Search {
+        best: None,
+        least: front.count().max(least_sheets(area, rest)),
+    };
     let has_shapes = |role| rest.iter().any(|panel| panel.role == role && !panel.shapes.is_empty());
     let of_patterns = has_shapes(Role::Pattern);
-    let more = [
+    let shapings = [
+        (Shaping::AsGiven, true),
         (Shaping::WhereNeeded, of_patterns || has_shapes(Role::Table)),
         (Shaping::OthersFirst, of_patterns),
     ];
-    for (shaping, is_shaped) in more {
-        let may_be_fewer = best.as_ref().is_some_and(|(filling, _)| filling.count() > 1);
-        if may_be_fewer && is_shaped {
-            let both = best.into_iter().chain(best_of(shaping));
-            best = both.min_by_key(|(filling, _)| worth(filling));
+    let start = Tried {
+        filling: front.going_on(Way::PLAIN),
+        given: Vec::new(),
+    };
+    for (shaping, is_shaped) in shapings {
+        let may_be_better = search.best.as_ref().is_none_or(|best| best.filling.count() > 1);
+        if may_be_better && is_shaped {
+            search.try_all(&begun, others, shaping);
+            search.try_all(&start, rest, shaping);
         }
     }
-    let (filling, given) = best.unwrap_or(begun);
-    given.into_iter().for_each(give);
-    filling
+    let best = search.best.unwrap_or(begun);
+    best.given.into_iter().for_each(give);
+    best.filling.recorded_behind(front)
+}
+
+/// No order takes fewer sheets: all of them full.
+fn least_sheets(area: Area, panels: &[Panel]) -> usize {
+    let smallest = |panel: &Panel| {
+        let shapes = panel.shapes.iter().map(|shape| shape.width * shape.height);
+        shapes.fold(panel.width * panel.height, f64::min)
+    };
+    let all: f64 = panels.iter().map(smallest).sum();
+    (all / (area.width * area.height)).ceil() as usize
+}
+
+/// The ways that are tried after this, the one in which things are found most easily first.
+fn ways(after: &Filling, panels: &[Panel], shaping: Shaping) -> Vec<Way> {
+    // How far back a panel may go matters only where another group comes.
+    let is_one_group = panels.iter().all(|panel| panel.group == after.group());
+    let orders = [Order::Strict, Order::Loose];
+    let orders = &orders[..if is_one_group { 1 } else { 2 }];
+    let both = [false, true].into_iter();
+    let both = both.flat_map(|turns_first| orders.iter().map(move |order| (*order, turns_first)));
+    let ways = both.map(|(order, turns_first)| Way {
+        order,
+        turns_first,
+        shaping,
+        apart: Apart::WhereRoom,
+    });
+    ways.collect()
 }
 
 /// Less is better: sheets of a group that follow each other, then few sheets, then little of a piece's end before its start, then
@@ -60,35 +99,93 @@ fn worth(filling: &Filling) -> (bool, usize, usize, usize) {
     )
 }
 
-/// Some more panels on the sheets so far, in every way with every order.
-fn tried(so_far: (&Filling, &[Sheet]), panels: &[Panel], shaping: Shaping) -> Vec<(Filling, Vec<Sheet>)> {
-    let in_order = |way: Way| {
-        let all = OF_ALL.into_iter();
-        all.map(move |(sort, apart)| filled(so_far, Way { apart, ..way }, &sort(panels)))
-    };
-    let mut tried: Vec<(Filling, Vec<Sheet>)> = ways(shaping).flat_map(in_order).collect();
-    tried.extend(ways(shaping).map(|way| each_group_its_own(so_far, way, panels)));
-    tried
+/// The best that was found so far.
+struct Search {
+    best: Option<Tried>,
+    /// No order takes fewer sheets.
+    least: usize,
 }
 
-/// The same, every group in the order that is best for it after those before it.
-fn each_group_its_own((so_far, given): (&Filling, &[Sheet]), way: Way, panels: &[Panel]) -> (Filling, Vec<Sheet>) {
-    let mut best = (so_far.going_on(way), given.to_vec());
-    for group in panels.chunk_by(|a, b| a.group == b.group) {
-        let orders = OF_A_GROUP.into_iter();
-        let tried = orders.map(|(sort, apart)| filled((&best.0, &best.1), Way { apart, ..way }, &sort(group)));
-        if let Some(next) = tried.min_by_key(|(filling, _)| worth(filling)) {
-            best = next;
+impl Search {
+    /// Tries some more panels on the sheets so far, in every way with every order, until nothing can be better.
+    fn try_all(&mut self, so_far: &Tried, panels: &[Panel], shaping: Shaping) {
+        let (ways, orders) = (ways(&so_far.filling, panels, shaping), distinct(&OF_ALL, panels));
+        for way in &ways {
+            for (order, apart) in &orders {
+                if self.is_done() {
+                    return;
+                }
+                let way = Way { apart: *apart, ..*way };
+                let tried = filled(&so_far.filling, way, order, most(self.best.as_ref()));
+                self.take(tried, so_far);
+            }
+        }
+        for way in &ways {
+            if self.is_done() {
+                return;
+            }
+            let tried = each_group_its_own(&so_far.filling, *way, panels, most(self.best.as_ref()));
+            self.take(tried, so_far);
         }
     }
-    best
+
+    /// Keeps what is better than the best.
+    fn take(&mut self, tried: Option<Tried>, so_far: &Tried) {
+        let best = self.best.as_ref();
+        let is_better = |tried: &Tried| best.is_none_or(|best| worth(&tried.filling) < worth(&best.filling));
+        if let Some(tried) = tried.filter(is_better) {
+            self.best = Some(tried.behind(so_far));
+        }
+    }
+
+    fn is_done(&self) -> bool {
+        let best = self.best.as_ref();
+        best.is_some_and(|best| worth(&best.filling) <= (false, self.least, 0, 0))
+    }
 }
 
-/// The sheets so far and some more panels on them; what is given away by then stays in front.
-fn filled((so_far, given): (&Filling, &[Sheet]), way: Way, panels: &[&Panel]) -> (Filling, Vec<Sheet>) {
-    let (mut filling, mut given) = (so_far.going_on(way), given.to_vec());
-    for panel in panels {
-        filling.add(panel, &mut |sheet| given.push(sheet));
+/// More sheets than these can't be better.
+fn most(best: Option<&Tried>) -> Option<usize> {
+    let whole = best.filter(|best| !best.filling.is_torn());
+    whole.map(|best| best.filling.count())
+}
+
+/// Every group in the order that is best for it after those before it; none where that takes more sheets than `most`.
+fn each_group_its_own(so_far: &Filling, way: Way, panels: &[Panel], most_of_all: Option<usize>) -> Option<Tried> {
+    let mut found = Tried {
+        filling: so_far.going_on(way),
+        given: Vec::new(),
+    };
+    for group in panels.chunk_by(|a, b| a.group == b.group) {
+        let mut best: Option<Tried> = None;
+        for (order, apart) in distinct(&OF_A_GROUP, group) {
+            let fewest = most(best.as_ref()).into_iter().chain(most_of_all).min();
+            let tried = filled(&found.filling, Way { apart, ..way }, &order, fewest);
+            let is_better = |tried: &Tried| {
+                let best = best.as_ref();
+                best.is_none_or(|best| worth(&tried.filling) < worth(&best.filling))
+            };
+            best = tried.filter(is_better).or(best);
+        }
+        found = best?.behind(&found);
     }
-    (filling, given)
+    Some(found)
+}
+
+/// The sheets so far and some more panels on them; none where they would be more than `most`.
+fn filled(so_far: &Filling, way: Way, panels: &[&Panel], most: Option<usize>) -> Option<Tried> {
+    let mut tried = Tried {
+        filling: so_far.going_on(way),
+        given: Vec::new(),
+    };
+    fill(&mut tried, panels, most).then_some(tried)
+}
+
+/// Whether all found room on so many sheets.
+fn fill(tried: &mut Tried, panels: &[&Panel], most: Option<usize>) -> bool {
+    let Tried { filling, given } = tried;
+    panels.iter().all(|panel| {
+        filling.add(panel, &mut |sheet| given.push(sheet));
+        most.is_none_or(|most| filling.count() <= most)
+    })
 }

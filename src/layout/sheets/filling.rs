@@ -45,15 +45,12 @@ pub(super) struct Filling {
     /// How many were given away.
     given: usize,
     open: VecDeque<OpenSheet>,
-    turned: BTreeSet<String>,
-    contents: Vec<(String, usize)>,
-    tables: Vec<(String, usize)>,
-    told: Vec<(usize, SheetNumbers)>,
+    record: Record,
 }
 
-/// What is known of sheets that are all given away.
-pub(super) struct Filled {
-    pub(super) count: usize,
+/// What stands where.
+#[derive(Clone, Default)]
+pub(super) struct Record {
     /// Names of the patterns that were turned.
     pub(super) turned: BTreeSet<String>,
     /// Names of the patterns, each with the index of every sheet that it, or a tile of it, is on.
@@ -62,6 +59,25 @@ pub(super) struct Filled {
     pub(super) tables: Vec<(String, usize)>,
     /// What tables tell of other sheets, each with the index of its own.
     pub(super) told: Vec<(usize, SheetNumbers)>,
+}
+
+impl Record {
+    /// What was known before, and this.
+    fn behind(mut self, earlier: Self) -> Self {
+        let Self {
+            turned,
+            contents,
+            tables,
+            told,
+        } = earlier;
+        self.turned.extend(turned);
+        Self {
+            turned: self.turned,
+            contents: contents.into_iter().chain(self.contents).collect(),
+            tables: tables.into_iter().chain(self.tables).collect(),
+            told: told.into_iter().chain(self.told).collect(),
+        }
+    }
 }
 
 impl Filling {
@@ -77,16 +93,31 @@ impl Filling {
             faults: Faults::default(),
             given: 0,
             open: VecDeque::new(),
-            turned: BTreeSet::new(),
-            contents: Vec::new(),
-            tables: Vec::new(),
-            told: Vec::new(),
+            record: Record::default(),
         }
     }
 
-    /// The same, going on in another way.
+    /// The same, going on in another way; what stands where is recorded from here on.
     pub(super) fn going_on(&self, way: Way) -> Self {
-        Self { way, ..self.clone() }
+        Self {
+            way,
+            on: self.on.clone(),
+            of_ends: self.of_ends.clone(),
+            open: self.open.clone(),
+            record: Record::default(),
+            ..*self
+        }
+    }
+
+    /// The same, with what was recorded before it went on.
+    pub(super) fn recorded_behind(mut self, earlier: &Self) -> Self {
+        self.record = self.record.behind(earlier.record.clone());
+        self
+    }
+
+    /// The group that is placed just now.
+    pub(super) fn group(&self) -> usize {
+        self.group
     }
 
     /// Whether the sheets of some group don't follow each other.
@@ -133,23 +164,17 @@ impl Filling {
         self.on.clear();
     }
 
-    /// Gives away what is still open.
-    pub(super) fn finish(mut self, give: &mut impl FnMut(Sheet)) -> Filled {
+    /// Gives away what is still open; how many sheets there are, and what stands where.
+    pub(super) fn finish(mut self, give: &mut impl FnMut(Sheet)) -> (usize, Record) {
         self.give_all_but(0, give);
-        Filled {
-            count: self.given,
-            turned: self.turned,
-            contents: self.contents,
-            tables: self.tables,
-            told: self.told,
-        }
+        (self.given, self.record)
     }
 
     fn give_all_but(&mut self, open: usize, give: &mut impl FnMut(Sheet)) {
         while self.open.len() > open {
             let Some(full) = self.open.pop_front() else { return };
             let told = full.sheet_numbers.into_iter().map(|numbers| (self.given, numbers));
-            self.told.extend(told);
+            self.record.told.extend(told);
             give(full.sheet);
             self.given += 1;
         }
@@ -244,13 +269,13 @@ impl Filling {
         let numbers = panel.sheet_numbers.iter().cloned();
         sheet.sheet_numbers.extend(numbers.map(|numbers| numbers.moved(how)));
         let contents = match panel.role {
-            Role::Pattern => &mut self.contents,
-            Role::Table => &mut self.tables,
+            Role::Pattern => &mut self.record.contents,
+            Role::Table => &mut self.record.tables,
         };
         contents.push((panel.name.clone(), number));
         self.on.insert(number);
         if quarter_turns == 1 {
-            self.turned.insert(panel.name.clone());
+            self.record.turned.insert(panel.name.clone());
         }
         true
     }

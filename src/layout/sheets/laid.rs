@@ -91,7 +91,7 @@ pub fn lay_out_each(
         }
     }
     if rest.len() <= MOST_TRIED {
-        filling = fewest(&filling, &rest, &mut give);
+        filling = fewest(area, &filling, &rest, &mut give);
     } else {
         for panel in rest {
             filling.add(&panel, &mut give);
@@ -101,18 +101,18 @@ pub fn lay_out_each(
             filling.add(&panel, &mut give);
         }
     }
-    let filled = filling.finish(&mut give);
+    let (count, record) = filling.finish(&mut give);
     Ok(Laid {
         frames: frames(
             name,
             &options.paper,
-            filled.count,
-            [&filled.contents, &filled.tables],
-            filled.told,
+            count,
+            [&record.contents, &record.tables],
+            record.told,
         ),
         rulers: Arc::new(rulers(options)),
-        turned: filled.turned,
-        contents: beginnings(filled.contents),
+        turned: record.turned,
+        contents: beginnings(record.contents),
     })
 }
 

@@ -31,6 +31,20 @@ pub(super) const OF_A_GROUP: [(Sort, Apart); 9] = [
     (largest_first, Apart::Never),
 ];
 
+/// Those of them that differ for these panels: ends that aren't there need not be kept apart.
+pub(super) fn distinct<'p>(orders: &[(Sort, Apart)], panels: &'p [Panel]) -> Vec<(Vec<&'p Panel>, Apart)> {
+    let has_ends = panels.iter().any(|panel| panel.of_end.is_some());
+    let mut found: Vec<(Vec<&Panel>, Apart)> = Vec::with_capacity(orders.len());
+    for (sort, apart) in orders {
+        let (order, apart) = (sort(panels), if has_ends { *apart } else { Apart::Never });
+        let is_same = |other: &[&Panel]| order.iter().zip(other).all(|(a, b)| std::ptr::eq(*a, *b));
+        if !found.iter().any(|(other, of)| *of == apart && is_same(other)) {
+            found.push((order, apart));
+        }
+    }
+    found
+}
+
 /// Every table beside its pattern, if there is room: what is looked for together is together.
 pub(super) fn as_given(panels: &[Panel]) -> Vec<&Panel> {
     panels.iter().collect()
