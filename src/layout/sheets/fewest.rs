@@ -1,10 +1,16 @@
 //! The order of placing panels that takes the fewest sheets.
 
-use super::filling::Filling;
+use std::collections::HashMap;
+use std::ptr;
+
+use super::filling::{Filling, tiles_of};
 use super::orders::{OF_A_GROUP, OF_ALL, as_given, distinct};
 use super::way::{Apart, Order, Shaping, Way};
 use crate::layout::page::{Area, Sheet};
 use crate::layout::panel::{Panel, Role};
+
+/// The tiles of panels that are larger than a sheet.
+type Tiles = HashMap<*const Panel, Vec<Panel>>;
 
 /// Sheets that are filled, and those that were given away meanwhile.
 struct Tried {
@@ -32,11 +38,15 @@ pub(super) fn fewest(area: Area, front: &Filling, rest: &[Panel], give: &mut imp
         filling: front.going_on(Way::PLAIN),
         given: Vec::new(),
     };
-    fill(&mut begun, &as_given(first), None);
+    let tiled = rest
+        .iter()
+        .filter_map(|panel| Some((ptr::from_ref(panel), tiles_of(panel, area)?)));
     let mut search = Search {
         best: None,
+        tiles: tiled.collect(),
         least: front.count().max(least_sheets(area, rest)),
     };
+    fill(&mut begun, &as_given(first), (&search.tiles, None));
     let has_shapes = |role| rest.iter().any(|panel| panel.role == role && !panel.shapes.is_empty());
     let of_patterns = has_shapes(Role::Pattern);
     let shapings = [
@@ -102,6 +112,7 @@ fn worth(filling: &Filling) -> (bool, usize, usize, usize) {
 /// The best that was found so far.
 struct Search {
     best: Option<Tried>,
+    tiles: Tiles,
     /// No order takes fewer sheets.
     least: usize,
 }
@@ -116,7 +127,7 @@ impl Search {
                     return;
                 }
                 let way = Way { apart: *apart, ..*way };
-                let tried = filled(&so_far.filling, way, order, most(self.best.as_ref()));
+                let tried = filled(&so_far.filling, way, order, (&self.tiles, most(self.best.as_ref())));
                 self.take(tried, so_far);
             }
         }
@@ -124,7 +135,7 @@ impl Search {
             if self.is_done() {
                 return;
             }
-            let tried = each_group_its_own(&so_far.filling, *way, panels, most(self.best.as_ref()));
+            let tried = each_group_its_own(&so_far.filling, *way, panels, (&self.tiles, most(self.best.as_ref())));
             self.take(tried, so_far);
         }
     }
@@ -151,7 +162,12 @@ fn most(best: Option<&Tried>) -> Option<usize> {
 }
 
 /// Every group in the order that is best for it after those before it; none where that takes more sheets than `most`.
-fn each_group_its_own(so_far: &Filling, way: Way, panels: &[Panel], most_of_all: Option<usize>) -> Option<Tried> {
+fn each_group_its_own(
+    so_far: &Filling,
+    way: Way,
+    panels: &[Panel],
+    (tiles, most_of_all): (&Tiles, Option<usize>),
+) -> Option<Tried> {
     let mut found = Tried {
         filling: so_far.going_on(way),
         given: Vec::new(),
@@ -160,7 +176,7 @@ fn each_group_its_own(so_far: &Filling, way: Way, panels: &[Panel], most_of_all:
         let mut best: Option<Tried> = None;
         for (order, apart) in distinct(&OF_A_GROUP, group) {
             let fewest = most(best.as_ref()).into_iter().chain(most_of_all).min();
-            let tried = filled(&found.filling, Way { apart, ..way }, &order, fewest);
+            let tried = filled(&found.filling, Way { apart, ..way }, &order, (tiles, fewest));
             let is_better = |tried: &Tried| {
                 let best = best.as_ref();
                 best.is_none_or(|best| worth(&tried.filling) < worth(&best.filling))
@@ -173,19 +189,21 @@ fn each_group_its_own(so_far: &Filling, way: Way, panels: &[Panel], most_of_all:
 }
 
 /// The sheets so far and some more panels on them; none where they would be more than `most`.
-fn filled(so_far: &Filling, way: Way, panels: &[&Panel], most: Option<usize>) -> Option<Tried> {
+fn filled(so_far: &Filling, way: Way, panels: &[&Panel], with: (&Tiles, Option<usize>)) -> Option<Tried> {
     let mut tried = Tried {
         filling: so_far.going_on(way),
         given: Vec::new(),
     };
-    fill(&mut tried, panels, most).then_some(tried)
+    fill(&mut tried, panels, with).then_some(tried)
 }
 
 /// Whether all found room on so many sheets.
-fn fill(tried: &mut Tried, panels: &[&Panel], most: Option<usize>) -> bool {
+fn fill(tried: &mut Tried, panels: &[&Panel], (tiles, most): (&Tiles, Option<usize>)) -> bool {
     let Tried { filling, given } = tried;
     panels.iter().all(|panel| {
-        filling.add(panel, &mut |sheet| given.push(sheet));
+        let tiles = tiles.get(&ptr::from_ref(*panel)).map(Vec::as_slice);
+        let parts = tiles.unwrap_or(std::slice::from_ref(*panel));
+        filling.add_all(parts, &mut |sheet| given.push(sheet));
         most.is_none_or(|most| filling.count() <= most)
     })
 }

@@ -138,11 +138,17 @@ impl Filling {
 
     /// Places a panel, in tiles where it is larger than a sheet; sheets that nothing can be put on any more go to `give`.
     pub(super) fn add(&mut self, panel: &Panel, give: &mut impl FnMut(Sheet)) {
-        self.turn_to(panel.group);
-        if self.fits_on_a_sheet(panel) {
+        match tiles_of(panel, self.area) {
+            Some(tiles) => self.add_all(&tiles, give),
+            None => self.add_all(std::slice::from_ref(panel), give),
+        }
+    }
+
+    /// Places panels, none of them larger than a sheet.
+    pub(super) fn add_all(&mut self, panels: &[Panel], give: &mut impl FnMut(Sheet)) {
+        for panel in panels {
+            self.turn_to(panel.group);
             self.place(panel, give);
-        } else {
-            self.place_tiled(panel, give);
         }
     }
 
@@ -178,12 +184,6 @@ impl Filling {
             give(full.sheet);
             self.given += 1;
         }
-    }
-
-    fn fits_on_a_sheet(&self, panel: &Panel) -> bool {
-        let sheet = empty_sheet(self.area);
-        sheet.holds(panel.width, panel.height)
-            || (panel.role == Role::Pattern && sheet.holds(panel.height, panel.width))
     }
 
     /// On the first sheet with room, upright if it can be, unless turned ways come first; only patterns may be turned. Where none has
@@ -279,27 +279,29 @@ impl Filling {
         }
         true
     }
+}
 
-    /// In the fewer tiles of the two ways round.
-    fn place_tiled(&mut self, panel: &Panel, give: &mut impl FnMut(Sheet)) {
-        let room = (
-            self.area.width - RULER_CORNER - 2.0 * tile::EDGE,
-            self.area.height - FOOT - 2.0 * tile::EDGE,
-        );
-        // A tile's strip stands under it, turned or not.
-        let upright = (room.0, room.1 - tile::STRIP);
-        let turned = (room.1, room.0 - tile::STRIP);
-        let count =
-            |largest: (f64, f64)| tile::cover(panel.width, largest.0).0 * tile::cover(panel.height, largest.1).0;
-        let largest = if count(turned) < count(upright) {
-            turned
-        } else {
-            upright
-        };
-        for tile in tiles(panel, largest) {
-            self.place(&tile, give);
-        }
+/// The tiles of a panel that is larger than a sheet, in the fewer of the two ways round; none of one that fits on a sheet.
+pub(super) fn tiles_of(panel: &Panel, area: Area) -> Option<Vec<Panel>> {
+    let sheet = empty_sheet(area);
+    let fits_turned = panel.role == Role::Pattern && sheet.holds(panel.height, panel.width);
+    if fits_turned || sheet.holds(panel.width, panel.height) {
+        return None;
     }
+    let room = (
+        area.width - RULER_CORNER - 2.0 * tile::EDGE,
+        area.height - FOOT - 2.0 * tile::EDGE,
+    );
+    // A tile's strip stands under it, turned or not.
+    let upright = (room.0, room.1 - tile::STRIP);
+    let turned = (room.1, room.0 - tile::STRIP);
+    let count = |largest: (f64, f64)| tile::cover(panel.width, largest.0).0 * tile::cover(panel.height, largest.1).0;
+    let largest = if count(turned) < count(upright) {
+        turned
+    } else {
+        upright
+    };
+    Some(tiles(panel, largest).collect())
 }
 
 #[cfg(test)]
