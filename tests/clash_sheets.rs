@@ -188,3 +188,36 @@ fn however_many_clashes_there_are_the_cover_has_them_all() {
         }
     }
 }
+
+/// One tube between two drums, in the way of a rib of the one and of a hole in the other: each sheet tells its own.
+#[test]
+fn a_bodys_sheets_tell_the_clash_on_that_body() {
+    let shop = Shop::open();
+    shop.write(
+        "job.json",
+        br#"{ "title": "Bank", "units": "mm", "stock": { "a": { "size": "42.4mm x 2.6mm" } }, "bodies": {
+  "low": { "shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 0], "to": [800, 0, 0], "zero": [0, 0, 1],
+           "keep_off": [ { "name": "rib", "along": [390, 430], "out": 10 } ] },
+  "high": { "shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 700], "to": [800, 0, 700], "zero": [0, 0, -1],
+            "holes": [ { "name": "bung", "along": 380, "round": 0, "across": 30 } ] } },
+  "tubes": { "riser": { "stock": "a", "path": [ { "on": "low", "along": 400 }, { "on": "high", "along": 400 } ] } } }"#,
+    );
+    shop.run("batch job.json --out p.pdf").succeeds();
+    let pdf = Pdf::read(&shop.read("p.pdf"));
+    for (title, own, other) in [
+        ("MARK-OUT: low", "against rib", "against bung"),
+        ("MARK-OUT: high", "against bung", "against rib"),
+        ("HOLE in low", "against rib", "against bung"),
+        ("HOLE in high", "against bung", "against rib"),
+        ("PIECE 1 riser, START", "against rib", "against bung"),
+        ("PIECE 1 riser, END", "against bung", "against rib"),
+    ] {
+        let start = pdf.words.iter().find(|words| words.text.starts_with(title));
+        let start = start.unwrap_or_else(|| panic!("{title}"));
+        let near = pdf.words.iter().filter(|words| words.page == start.page);
+        let clash = near.filter(|words| words.text.starts_with("CLASH: "));
+        let nearest = clash.min_by(|a, b| (a.at - start.at).hypot().total_cmp(&(b.at - start.at).hypot()));
+        let text = &nearest.unwrap_or_else(|| panic!("{title}")).text;
+        assert!(text.contains(own) && !text.contains(other), "{title}: {text}");
+    }
+}

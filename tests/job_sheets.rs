@@ -115,7 +115,7 @@ fn ends_that_fit_either_way_are_not_said_to_be_twisted() {
     };
     assert!(!said(0.0).contains("turn nothing"), "{}", said(0.0));
     assert!(
-        said(150.0).contains("The acute angles of the two ends lie on opposite sides"),
+        said(150.0).contains("The end is turned half round from the start"),
         "{}",
         said(150.0)
     );

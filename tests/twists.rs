@@ -7,10 +7,15 @@ use support::{Pdf, Shop};
 /// An upright tube between two plates that slant: the lower one falls to +x, so that the acute angle is at -x; the upper one rises
 /// to +y or to -y, so that it is at the other side.
 fn job(rises: f64) -> String {
+    between([0.0, rises])
+}
+
+/// The same, the upper plate's outside towards this way and down.
+fn between([x, y]: [f64; 2]) -> String {
     format!(
         r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "48.3mm x 2mm" }} }}, "bodies": {{
         "low": {{ "shape": "plane", "at": [0, 0, 0], "out": [0.3, 0, 1], "zero": [0, 1, 0] }},
-        "high": {{ "shape": "plane", "at": [0, 0, 600], "out": [0, {rises}, -1], "zero": [1, 0, 0] }} }},
+        "high": {{ "shape": "plane", "at": [0, 0, 600], "out": [{x}, {y}, -1], "zero": [1, 0, 0] }} }},
         "tubes": {{ "t": {{ "stock": "a", "path": [ {{ "on": "low", "along": 0, "round": 0 }}, {{ "on": "high", "along": 0, "round": 0 }} ] }} }} }}"#
     )
 }
@@ -32,9 +37,9 @@ fn the_twist_is_told_from_the_starts_acute_side_to_the_ends_with_start_up() {
         );
         let words: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
         let words = words.join(" ");
-        let told = format!("The end's acute side is 90.0° to the {side} of the start's with START up");
+        let told = format!("The end is turned 90.0° to the {side} from the start, with START up");
         for printed in [
-            "Twist: from the start's acute side (at a miter the long side) round to the end's, with START up",
+            "Twist: how far the end is turned from the start, between the acute angles of the centre lines (at a miter the long sides), with START up",
             &told,
         ] {
             assert!(words.contains(printed), "{printed}: {words}");
@@ -51,4 +56,33 @@ fn where_no_piece_has_a_twist_nothing_is_said_of_it() {
     shop.run("batch job.json --out p.pdf").succeeds();
     let pdf = Pdf::read(&shop.read("p.pdf"));
     assert!(!pdf.says("Twist: "), "a square end has no side");
+}
+
+/// FRONT is on the start's acute side, at -x. The end's acute side, where the tube is shortest, is opposite to where the plate's
+/// outside leans; with END up, right of -x is -y.
+#[test]
+fn where_front_is_on_an_end_that_is_cut_already_is_told_from_its_longest_or_shortest_side() {
+    let girth = std::f64::consts::PI * 48.3;
+    for (deg, way, side, off) in [
+        (50.0_f64, "left", "shortest", 50.0),
+        (-50.0, "right", "shortest", 50.0),
+        (140.0, "right", "longest", 40.0),
+        (-140.0, "left", "longest", 40.0),
+    ] {
+        let shop = Shop::open();
+        let leans = [0.3 * deg.to_radians().cos(), 0.3 * deg.to_radians().sin()];
+        let made = between(leans).replace(r#""path": ["#, r#""end": { "made": "end" }, "path": ["#);
+        shop.write("job.json", made.as_bytes());
+        let said = shop.run("batch job.json --out p.pdf").succeeds().out();
+        let round = girth * off / 360.0;
+        let told =
+            format!("END is cut already: FRONT is {round:.2} mm round to the {way} of its {side} side, that end up");
+        assert!(said.contains(&told), "{told}: {said}");
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        let words: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+        assert!(
+            words.join(" ").contains(&told) && !words.join(" ").contains("turn nothing"),
+            "{told}"
+        );
+    }
 }

@@ -59,6 +59,15 @@ impl InTheWay {
         }
     }
 
+    /// The body on which a landing would have to be moved, where it is in the way there, by its place in the list.
+    pub(crate) fn of_landing_on(self, assembly: &Assembly) -> Option<usize> {
+        match self {
+            Self::Landing { body, .. } | Self::Holes { body, .. } => Some(body),
+            Self::TubeAndBody { body, .. } => assembly.bodies[body].of_body.map(|(on, _)| on),
+            Self::Tubes(_) | Self::SamePlace(_) => None,
+        }
+    }
+
     /// The body on whose skin what is in it lies, where one is.
     pub fn on(self, assembly: &Assembly) -> Option<&BodyInSpace> {
         let body = &assembly.bodies[self.body()?];

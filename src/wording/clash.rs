@@ -89,18 +89,23 @@ impl<'a> ClashesOfTubes<'a> {
         Self { job, units, by_tube }
     }
 
-    /// The same of tubes by their names.
-    pub(crate) fn of_named<'n>(&self, names: impl Iterator<Item = &'n str>) -> Option<String> {
+    /// The same of tubes, and of a body, by their names.
+    pub(crate) fn of_named<'n>(&self, names: impl Iterator<Item = &'n str>, on: &str) -> Option<String> {
         if self.by_tube.is_empty() {
             return None;
         }
-        let tubes = &self.job.assembly.tubes;
-        self.worst(names.filter_map(|name| tubes.iter().position(|tube| tube.name == name)))
+        let Assembly { tubes, bodies, .. } = &self.job.assembly;
+        let on = bodies.iter().position(|body| body.name == on);
+        self.worst(
+            names.filter_map(|name| tubes.iter().position(|tube| tube.name == name)),
+            on.as_slice(),
+        )
     }
 
     /// The worst that any of these tubes is in, and how many more there are: `CLASH: riser 1 against riser 2, overlap by
-    /// 3.00 mm; 2 more`.
-    pub(crate) fn worst(&self, tubes: impl Iterator<Item = usize>) -> Option<String> {
+    /// 3.00 mm; 2 more`. What is to be changed `on` these bodies, by their places in the assembly's list, comes before what is to be
+    /// changed on others, of which no move is told.
+    pub(crate) fn worst(&self, tubes: impl Iterator<Item = usize>, on: &[usize]) -> Option<String> {
         let mut all: Vec<usize> = tubes
             .filter_map(|tube| self.by_tube.get(&tube))
             .flatten()
@@ -108,14 +113,27 @@ impl<'a> ClashesOfTubes<'a> {
             .collect();
         all.sort_unstable();
         all.dedup();
+        let assembly = &self.job.assembly;
+        let is_elsewhere = |clash: &Clash| {
+            let landing = clash.way.of_landing_on(assembly);
+            landing.is_some_and(|body| !on.contains(&body))
+        };
         let clashes = all.iter().map(|index| &self.job.cut_list.clashes[*index]);
         let too_near = |clash: &Clash| clash.apart_mm - clash.asked_mm;
-        let worst = clashes.min_by(|a, b| too_near(a).total_cmp(&too_near(b)))?;
+        let worse = |a: &Clash, b: &Clash| {
+            let own_first = is_elsewhere(a).cmp(&is_elsewhere(b));
+            own_first.then(too_near(a).total_cmp(&too_near(b)))
+        };
+        let worst = clashes.min_by(|a, b| worse(a, b))?;
+        let told = Clash {
+            leaves: worst.leaves.filter(|_| !is_elsewhere(worst)),
+            ..worst.clone()
+        };
         let more = match all.len() - 1 {
             0 => String::new(),
             more => format!("; {more} more"),
         };
-        Some(format!("{}{more}.", words(&self.job.assembly, worst, "", self.units)))
+        Some(format!("{}{more}.", words(assembly, &told, "", self.units)))
     }
 }
 

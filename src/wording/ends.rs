@@ -1,10 +1,13 @@
 //! What the ends of a job's pieces are, in words: the same on their wraps and on the terminal.
 
+use std::f64::consts::TAU;
+
 use super::front::{front_words, twist_words};
 use super::saw::saw_angle;
 use crate::job::{Assembly, Piece, SheetOptions};
 use crate::measure::Units;
-use crate::plan::{JobPlan, Kind, Like, PlannedEnd, piece_ends};
+use crate::plan::{JobPlan, Kind, Like, PlannedEnd, SIDES, piece_ends};
+use crate::section::Profile;
 
 /// Of more pieces than these the ends are told on their sheets alone.
 const MOST_TOLD: usize = 20;
@@ -63,6 +66,40 @@ pub(crate) fn base_words(kind: &Kind, ends: &[PlannedEnd; 2], end: usize, units:
     format!("{to}: {}", units.show(apart))
 }
 
+/// Nearer than this to a side, round the tube, FRONT is on it, in millimetres.
+const ON_IT_MM: f64 = 0.05;
+
+/// How the ends of a piece are turned from each other; of one that is cut already where FRONT is found on it. None where there is
+/// nothing to say.
+pub(crate) fn clocking_words(kind: &Kind, units: Units) -> Option<String> {
+    let is_there = |end: &usize| kind.piece.ends[*end].is_made && !kind.is_square(*end) && kind.is_marked(1 - end);
+    match (0..2).find(is_there) {
+        Some(end) => Some(front_of_made(kind, end, units)),
+        None => kind.told_twist_deg().map(twist_words),
+    }
+}
+
+/// `END is cut already: FRONT is 66.32 mm round to the left of its longest side, that end up.`
+fn front_of_made(kind: &Kind, end: usize, units: Units) -> String {
+    let (curve, girth) = (kind.curve(end), kind.piece.near.tube.section.girth());
+    let sides = [(curve.lowest.1, "longest"), (curve.highest.1, "shortest")];
+    // From the front to the right with that end up.
+    let to_side = sides.map(|(azimuth, side)| ((azimuth / TAU - (azimuth / TAU).round()) * girth, side));
+    let [longest, shortest] = to_side;
+    let (right_mm, side) = if shortest.0.abs() < longest.0.abs() {
+        shortest
+    } else {
+        longest
+    };
+    let which = SIDES[end].to_uppercase();
+    if right_mm.abs() < ON_IT_MM {
+        return format!("{which} is cut already: FRONT is on its {side} side.");
+    }
+    let way = if right_mm > 0.0 { "left" } else { "right" };
+    let round = units.show(right_mm.abs());
+    format!("{which} is cut already: FRONT is {round} round to the {way} of its {side} side, that end up.")
+}
+
 /// What the ends of each piece are, for the terminal: as on its wraps.
 pub(super) fn ends_of_pieces(job: &JobPlan, sheet: &SheetOptions) -> Vec<String> {
     let with_patterns = job.kinds.iter().filter(|kind| (0..2).any(|end| kind.is_marked(end)));
@@ -96,10 +133,8 @@ pub(crate) fn ends_of_piece(assembly: &Assembly, kind: &Kind, sheet: &SheetOptio
         let to = base_words(kind, &piece_ends(kind, sheet), end, sheet.units);
         format!("; {from} to {to}")
     });
-    let twist = kind
-        .told_twist_deg()
-        .map_or_else(String::new, |twist| format!(". {}", twist_words(twist)));
-    format!("start {start}; end {end}{base}{}", twist.trim_end_matches('.'))
+    let clocking = clocking_words(kind, sheet.units).map_or_else(String::new, |words| format!(". {words}"));
+    format!("start {start}; end {end}{base}{}", clocking.trim_end_matches('.'))
 }
 
 /// How far from lying on one of its sides a tube with sides must be turned for a flat cut, in degrees: the cut leans

@@ -6,7 +6,7 @@ use crate::measure::{decimals, show_angle};
 /// Nearer than this to a way along the skin or round it, in degrees, the front is said to point that way.
 const NEARLY_DEG: f64 = 0.5;
 
-/// Nearer than this to half a turn, in degrees, the acute angles of two ends lie on opposite sides.
+/// Nearer than this to half a turn, in degrees, an end is turned half round.
 const ON_ONE_LINE_DEG: f64 = 0.05;
 
 /// `FRONT to the far end`, `FRONT turned 30° to the right from the way to the far end`.
@@ -46,7 +46,7 @@ pub(crate) fn front_words(front: &FrontOn) -> String {
 }
 
 /// What the twists of a cut list are.
-pub(crate) const TWISTS: &str = "Twist: from the start's acute side (at a miter the long side) round to the end's, with START up; it is in the wraps.";
+pub(crate) const TWISTS: &str = "Twist: how far the end is turned from the start, between the acute angles of the centre lines (at a miter the long sides), with START up; it is in the wraps.";
 
 /// The twist of a piece in a cut list: `35° right`, seen with START up.
 pub(crate) fn twist_cell(twist_deg: f64) -> String {
@@ -62,12 +62,12 @@ fn side_of(twist_deg: f64) -> &'static str {
 }
 
 /// How the ends are turned from each other, which the wraps allow for already.
-pub(crate) fn twist_words(twist_deg: f64) -> String {
+pub(super) fn twist_words(twist_deg: f64) -> String {
     if twist_deg.abs() > 180.0 - ON_ONE_LINE_DEG {
-        return "The acute angles of the two ends lie on opposite sides of the tube, which is in the wraps: turn nothing.".to_owned();
+        return "The end is turned half round from the start: that is in the wraps, turn nothing.".to_owned();
     }
     format!(
-        "The end's acute side is {}° to the {} of the start's with START up: the twist is in the wraps, turn nothing.",
+        "The end is turned {}° to the {} from the start, with START up: that is in the wraps, turn nothing.",
         decimals(twist_deg.abs(), 1),
         side_of(twist_deg)
     )
@@ -113,9 +113,9 @@ mod tests {
             );
             assert_eq!(front_words(&on_a_head), told);
         }
-        assert!(twist_words(35.0).contains("35.0° to the right of the start's with START up"));
-        assert!(twist_words(180.0).starts_with("The acute angles of the two ends lie on opposite sides"));
-        assert!(twist_words(-35.0).contains("35.0° to the left of the start's with START up"));
+        assert!(twist_words(35.0).contains("turned 35.0° to the right from the start, with START up"));
+        assert!(twist_words(180.0).starts_with("The end is turned half round from the start"));
+        assert!(twist_words(-35.0).contains("turned 35.0° to the left from the start, with START up"));
         assert_eq!(
             [35.0, -35.0, 180.0, -0.01].map(twist_cell),
             ["35° right", "35° left", "180°", "0°"]

@@ -71,7 +71,7 @@ fn of_side(body: &BodyInSpace, holes: &[Numbered<'_>], clashes: &ClashesOfTubes<
         apex: first.apex,
         rim: if is_head { "the rim" } else { "the widest place" },
     };
-    let clash = clashes.of_named(holes.iter().map(|(_, hole)| hole.tube.as_str()));
+    let clash = clashes.of_named(holes.iter().map(|(_, hole)| hole.tube.as_str()), &body.name);
     let drawing = view(body, holes, side, clash, units);
     let rows: Vec<[String; 5]> = holes.iter().map(|(index, hole)| row(*index, hole, units)).collect();
     let is_under = rows.len() <= rows_under(&drawing);

@@ -64,7 +64,7 @@ fn compass_panels<'a>(
     let clashes = Rc::clone(clashes);
     Box::new((0..holes.len()).map(move |index| {
         let hole = holes[index];
-        let clash = clashes.of_named(once(hole.tube.as_str()));
+        let clash = clashes.of_named(once(hole.tube.as_str()), &hole.body[0]);
         let mut panels = compass::panels(hole, clash, sheet.units);
         if sheet.has(LeftOut::Gores) && shared[index].0 == index {
             let all = holes.iter().zip(&shared).filter(|(_, (first, _))| *first == index);

@@ -25,7 +25,7 @@ const GAP: f64 = 3.0;
 /// A drawing and a table of a body with holes.
 pub(super) fn body_mark_out(job: &JobPlan, index: usize, clashes: &ClashesOfTubes<'_>, units: Units) -> Vec<Panel> {
     let here: Vec<&PlacedHole> = job.holes.iter().filter(|hole| hole.hole.body == index).collect();
-    let clash = clashes.worst(here.iter().map(|hole| hole.of_tube));
+    let clash = clashes.worst(here.iter().map(|hole| hole.of_tube), &[index]);
     of_body(&job.assembly.bodies[index], &here, clash.as_deref(), units)
 }
 

@@ -9,16 +9,15 @@ use crate::job::{Assembly, LeftOut, SheetOptions};
 use crate::layout::Panel;
 use crate::plan::{JobPlan, Kind, PlannedEnd, SIDES, SolvedPiece, piece_ends, printed_girth};
 use crate::wording::{
-    ClashesOfTubes, base_words, end_words, girth_note, order_words, ordinates, short_weld, side_notes, tight_sentence,
-    twist_words,
+    ClashesOfTubes, base_words, clocking_words, end_words, girth_note, order_words, ordinates, short_weld, side_notes,
+    tight_sentence,
 };
 
 /// A kind of piece as it is told on its sheets.
 struct Told<'a> {
     kind: &'a Kind,
     assembly: &'a Assembly,
-    /// What it can't be built for.
-    clash: Option<String>,
+    clashes: &'a ClashesOfTubes<'a>,
 }
 
 /// The wraps of a piece and the tables to mark it by hand, each end's table after its own wrap.
@@ -31,7 +30,7 @@ pub(super) fn piece_panels(
     let told = Told {
         kind,
         assembly: &job.assembly,
-        clash: clashes.worst(kind.all.iter().map(|like| like.of_tube)),
+        clashes,
     };
     let (ends, mut panels) = (piece_ends(kind, sheet), Vec::new());
     if kind.is_on_one_wrap() {
@@ -69,7 +68,7 @@ impl Told<'_> {
             lower: Some(far_edge(solved, piece.length_mm, base)),
             up: Some("START"),
             other_end: Some("END"),
-            clash: self.clash.clone(),
+            clash: self.clash(&[0, 1]),
             ..of_end(near, title, notes(kind, ends, &[0, 1], sheet), sheet.stations)
         };
         whole.panel()
@@ -90,10 +89,21 @@ impl Told<'_> {
             kind.quantity
         );
         let wrap = Wrap {
-            clash: self.clash.clone(),
+            clash: self.clash(&[end]),
             ..of_end(&ends[end], title, notes(kind, words, &[end], sheet), sheet.stations)
         };
         wrap.panel()
+    }
+
+    /// What it can't be built for, that of these ends first.
+    fn clash(&self, ends: &[usize]) -> Option<String> {
+        let bodies = self.assembly.bodies.iter().enumerate();
+        let is_of = |name: &String| ends.iter().any(|end| self.kind.bodies[*end].contains(name));
+        let on: Vec<usize> = bodies
+            .filter(|(_, body)| is_of(&body.name))
+            .map(|(index, _)| index)
+            .collect();
+        self.clashes.worst(self.kind.all.iter().map(|like| like.of_tube), &on)
     }
 
     /// Its number, and the names of all its like.
@@ -115,8 +125,8 @@ fn notes(kind: &Kind, ends: String, sides: &[usize], sheet: &SheetOptions) -> Ve
         tube.describe(units),
         girth_note(printed_girth(tube, sheet.paper_thickness_mm), units)
     )];
-    notes.push(match kind.told_twist_deg() {
-        Some(twist) => format!("{ends} {}", twist_words(twist)),
+    notes.push(match clocking_words(kind, units) {
+        Some(clocking) => format!("{ends} {clocking}"),
         None => ends,
     });
     notes[1] += &weld_words(kind, sides, sheet);
