@@ -256,3 +256,31 @@ fn a_hole_as_found_that_cannot_be_is_refused_with_its_figures() {
         }
     }
 }
+
+#[test]
+fn a_hole_as_found_in_a_plate_is_placed_up_or_down_from_its_cross() {
+    let shop = Shop::open();
+    let hole = |name: &str, along: i32, round: i32| {
+        format!(r#"{{ "name": "{name}", "along": {along}, "round": {round}, "across": 14 }}"#)
+    };
+    shop.write(
+        "job.json",
+        format!(
+            r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "42.4mm x 2mm" }} }}, "bodies": {{
+  "foot": {{ "shape": "plane", "at": [0, 0, 0], "out": [0, 0, 1], "zero": [0, 1, 0], "wide": 300, "high": 300, "holes": [ {}, {} ] }} }},
+  "tubes": {{ "post": {{ "stock": "a", "path": [ {{ "on": "foot", "along": 0, "round": 0 }}, {{ "step": [0, 0, 400] }} ] }} }} }}"#,
+            hole("bolt a", -120, 110),
+            hole("bolt b", 120, -110)
+        )
+        .as_bytes(),
+    );
+    shop.run("batch job.json --out p.pdf").succeeds();
+    let words = Pdf::read(&shop.read("p.pdf")).words.into_iter().map(|words| words.text);
+    let words = words.collect::<Vec<_>>().join(" ");
+    for told in [
+        "bolt a down 120.00 mm right 110.00 mm",
+        "bolt b up 120.00 mm left 110.00 mm",
+    ] {
+        assert!(words.contains(told), "{told}: {words}");
+    }
+}

@@ -317,7 +317,7 @@ fn copies_that_are_too_near_are_told_with_their_move() {
         "{told}"
     );
     assert!(
-        told.contains("clear when moved 3.00 mm over the skin towards the top end"),
+        told.contains("clear when all of t are moved 3.00 mm over the skin towards the top end"),
         "{told}"
     );
 }
@@ -526,6 +526,20 @@ fn the_mark_out_tells_where_a_ring_is_how_far_it_stands_out_and_what_is_left_to_
     ] {
         assert!(told.contains(words), "{words}: {told}");
     }
+    // What is kept off has no ends of its own in the picture.
+    let shop = Shop::open();
+    let lies = job(RING, &square(160.0, "0"), "").replace(r#""to": [0, 0, 900]"#, r#""to": [0, 900, 0]"#);
+    shop.write(
+        "job.json",
+        lies.replace("\"zero\": [1, 0, 0]", "\"zero\": [0, 0, 1]").as_bytes(),
+    );
+    shop.run("batch job.json --out p.pdf").succeeds();
+    let pdf = Pdf::read(&shop.read("p.pdf"));
+    let ends = pdf
+        .words
+        .iter()
+        .filter(|words| words.page == 0 && words.text == "far end");
+    assert_eq!(ends.count(), 1);
     // From below to the ring's lower edge; of two holes the nearer, by its number.
     let two = format!(
         "{}, {}",

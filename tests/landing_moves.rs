@@ -158,7 +158,10 @@ fn of_two_holes_that_overlap_one_is_told_to_be_moved() {
     let rib = r#", "keep_off": [ { "name": "rib", "along": [450, 460], "out": 10 } ]"#;
     let all = at(one, two, rib);
     let (way, words) = told(&all);
-    assert!(words.contains(": clear of both when two is moved "), "{words}");
+    assert!(
+        words.contains(": clear of this and one more when two is moved "),
+        "{words}"
+    );
     assert!(at(one, [two[0] + way[0], two[1] + way[1]], rib).is_empty(), "{all:?}");
     // Copies of one tube stay as far apart as they are.
     let copies = tube("one", one, 0.0, r#""repeat": { "times": 2, "step": [0, 0, 30] },"#);
@@ -189,7 +192,8 @@ fn copies_are_moved_alike_so_that_each_is_clear() {
     let ways: Vec<Place> = told.iter().filter_map(|line| moved(line)).collect();
     assert!(ways.len() == 2 && ways[0] == ways[1], "{told:?}");
     assert!(
-        told.iter().all(|line| line.contains(": clear of both when moved ")),
+        told.iter()
+            .all(|line| line.contains(": clear of this and one more when all of t are moved ")),
         "{told:?}"
     );
     assert!(bank(300.0 + ways[0][0], ways[0][1]).is_empty(), "{told:?}");

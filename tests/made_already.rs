@@ -150,6 +150,7 @@ fn a_piece_whose_two_ends_are_cut_is_sawn_from_no_stick() {
     assert!(has(&after.pdf, "HOLE in drum for new"));
     assert_eq!(after.report["job"]["cut_list"][0]["made_already"], true);
     assert!(words(&after.pdf).contains("1 made already"), "in the picture");
+    assert!(after.said.contains("2 tubes, 1 piece of 1 kind, "), "{}", after.said);
 }
 
 #[test]

@@ -183,3 +183,18 @@ fn what_is_of_the_start_stands_before_what_is_of_the_end() {
         "{wraps} pieces in two wraps, {tables} with two tables"
     );
 }
+
+#[test]
+fn whoever_marks_a_short_piece_by_hand_is_told_its_length_and_that_both_ends_have_one_base_line() {
+    let shop = Shop::open();
+    shop.write("job.json", stubs("48.3mm x 2mm", &[45]).as_bytes());
+    let said = shop
+        .run("batch job.json --ordinates --report r.json --out p.pdf")
+        .succeeds()
+        .out();
+    let length = shop.report("r.json")["job"]["cut_list"][0]["length_mm"]
+        .as_f64()
+        .expect("mm");
+    let told = format!("; one base line for both ends; {length:.2} mm from tip to tip");
+    assert!(said.contains(&told), "{told}: {said}");
+}

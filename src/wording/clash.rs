@@ -266,10 +266,11 @@ fn moved_words(assembly: &Assembly, clash: &Clash, leaves: Move, units: Units) -
     };
     let of = match leaves.clears {
         1 => String::new(),
-        2 => " of both".to_owned(),
-        more => format!(" of all {more}"),
+        2 => " of this and one more".to_owned(),
+        more => format!(" of this and {} more", more - 1),
     };
     let who = match clash.way {
+        _ if tube.copy_number().is_some() => format!("all of {} are ", tube.shared_name),
         InTheWay::Holes { .. } => format!("{} is ", tube.shared_name),
         _ => String::new(),
     };

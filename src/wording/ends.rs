@@ -129,12 +129,20 @@ pub(crate) fn ends_of_piece(assembly: &Assembly, kind: &Kind, sheet: &SheetOptio
         [true, false] => Some((0, "start's base line")),
         [false, true] => Some((1, "end's base line")),
     };
-    let base = from.map_or_else(String::new, |(end, from)| {
-        let to = base_words(kind, &piece_ends(kind, sheet), end, sheet.units);
-        format!("; {from} to {to}")
-    });
+    let base = match from {
+        Some((end, from)) => {
+            let to = base_words(kind, &piece_ends(kind, sheet), end, sheet.units);
+            format!("; {from} to {to}")
+        }
+        None if kind.is_marked(0) && kind.is_marked(1) => "; one base line for both ends".to_owned(),
+        None => String::new(),
+    };
+    let length = format!("; {} from tip to tip", sheet.units.show(kind.solved.tip_to_tip_mm));
     let clocking = clocking_words(kind, sheet.units).map_or_else(String::new, |words| format!(". {words}"));
-    format!("start {start}; end {end}{base}{}", clocking.trim_end_matches('.'))
+    format!(
+        "start {start}; end {end}{base}{length}{}",
+        clocking.trim_end_matches('.')
+    )
 }
 
 /// How far from lying on one of its sides a tube with sides must be turned for a flat cut, in degrees: the cut leans

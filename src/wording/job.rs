@@ -113,19 +113,15 @@ fn counted(count: usize, what: &str) -> String {
 
 fn summary(job: &JobPlan, sheet: &SheetOptions) -> Vec<String> {
     let (assembly, cut_list, units) = (&job.assembly, &job.cut_list, sheet.units);
-    let count: usize = cut_list
-        .rows
-        .iter()
-        .filter(|row| !row.is_made)
-        .map(|row| row.quantity)
-        .sum();
+    let to_make = cut_list.rows.iter().filter(|row| !row.is_made);
+    let count: usize = to_make.clone().map(|row| row.quantity).sum();
     let mut lines = vec![
         assembly.title.clone(),
         format!(
             "{}, {} of {}, {}{}",
             counted(assembly.tubes.len(), "tube"),
             counted(count, "piece"),
-            counted(cut_list.rows.len(), "kind"),
+            counted(to_make.count(), "kind"),
             counted(cut_list.sticks.len(), "stick"),
             if cut_list.is_proved {
                 ""

@@ -15,7 +15,7 @@ pub(crate) const KEEP_OFF_HEADS: [&str; 5] = [
     "where",
     "stands out",
     "left to the nearest hole",
-    "to the nearest wall",
+    "to the nearest set-on wall",
 ];
 
 /// Of each thing that is to be kept off on a body its name, its place, how far it stands out, and what is left between it and the

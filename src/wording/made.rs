@@ -4,7 +4,7 @@ use super::node::listed;
 use crate::plan::JobPlan;
 
 /// No more are told by name.
-const MOST_TOLD: usize = 4;
+const MOST_TOLD: usize = 8;
 
 /// `the hole for riser in drum`, `riser, its start`: whatever is cut already.
 pub(crate) fn made_already(job: &JobPlan) -> Vec<String> {

@@ -101,15 +101,19 @@ pub(super) fn panel(body: &BodyInSpace, units: Units) -> Option<Panel> {
                     show_angle(hole.round.to_degrees().abs())
                 ),
             };
-            [
-                hole.name.clone(),
-                units.show(hole.along_mm),
-                round,
-                units.show(hole.across_mm),
-            ]
+            let along = match hole.along_mm {
+                level if is_flat && level.abs() < 5e-3 => "on the line".to_owned(),
+                up if is_flat => format!("{} {}", if up < 0.0 { "down" } else { "up" }, units.show(up.abs())),
+                along => units.show(along),
+            };
+            [hole.name.clone(), along, round, units.show(hole.across_mm)]
         })
         .collect();
-    let heads = ["", "along to its middle", "round to its middle", "straight across"].map(str::to_owned);
+    let [along, round] = match is_flat {
+        true => ["up or down from the cross", "right or left of it"],
+        false => ["along to its middle", "round to its middle"],
+    };
+    let heads = ["", along, round, "straight across"].map(str::to_owned);
     let title = format!("Holes in {} as found", body.name);
     let under = "Made already: measured, not asked for. In the drawing each has a cross through its middle.";
     (!rows.is_empty()).then(|| rows_panel(&title, &heads, &rows, under))

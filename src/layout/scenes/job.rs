@@ -138,7 +138,9 @@ pub(super) fn solid(assembly: &Assembly, index: usize, body: &BodyInSpace) -> Op
             axis: body.axis(),
             length: ends.length_mm,
             reach: ends.most_reach_mm(),
-            ends: (body.end_names() == ["NEAR END", "FAR END"]).then_some(["near end", "far end"]),
+            // What is to be kept off on a body has none of its own.
+            ends: (body.end_names() == ["NEAR END", "FAR END"] && body.of_body.is_none())
+                .then_some(["near end", "far end"]),
         }));
     }
     if outside.is_flat() {
