@@ -301,7 +301,7 @@ def hold_hole_clashes(found, model, told, unexplained):
         left = hole.body.to_end(hole.places(hole.uv))
         if left is None:
             continue
-        words = [f"the hole for {hole.tube.name} and the {kind} of {body}" for kind in ("edge", "end")]
+        words = [f"the hole for {hole.tube.name} against the {kind} of {body}" for kind in ("edge", "end")]
         decide(found, "holes past an end or edge", left.min(), words, told, unexplained)
         foot = hole.footprint()
         if foot is not None:
