@@ -31,6 +31,8 @@ const HEAVIER: f64 = 1.5;
 const ROUNDS: usize = 60;
 const PAIRS: usize = 3_000_000;
 const ALL_PAIRS: usize = 8_000_000;
+/// Of more holes in one drawing none has a label: there is no room for so many, and the table has them all.
+const MOST_LABELLED: usize = 400;
 
 /// What a label is: how large, and which of its lines a leader on its right leads to, in millimetres from the top.
 #[derive(Debug, Clone, Copy)]
@@ -78,6 +80,9 @@ impl Site<'_> {
     /// Where a label of a part of a hole can stand: over nothing but dashed lines and strips' edges.
     pub(super) fn stands(&self, index: usize, part: usize, kind: usize, label: Size) -> Vec<Stand> {
         let hole = &self.holes[index];
+        if self.holes.len() > MOST_LABELLED {
+            return Vec::new();
+        }
         let places = hole.places(part, label.size).enumerate();
         let free = places.filter(|(_, place)| self.is_free(index, *place));
         free.filter_map(|(rank, place)| self.stand(index, part, kind, label, rank, place))
@@ -166,6 +171,9 @@ fn start(label: Size, place: Rect, middle: Point) -> Point {
 /// One of each label's places, no two in each other's way; none for those that find no place. Places over nothing come first,
 /// then those over strips' edges: only where labels find no place so, or one has no other, may they be over dashed lines.
 pub(super) fn apart(choices: &[Vec<Stand>]) -> Vec<Option<Stand>> {
+    if choices.iter().all(Vec::is_empty) {
+        return vec![None; choices.len()];
+    }
     let (mut best, mut pairs) = (Vec::<Option<Stand>>::new(), 0);
     for limit in [OVER_EDGE, OVER_GUIDE, f64::MAX] {
         let allowed = choices.iter().map(|stands| {
