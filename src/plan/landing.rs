@@ -41,11 +41,11 @@ impl<'a> Landing<'a> {
         flat: &FlatSkin<'_>,
         beyond: impl Fn(usize) -> [f64; 2],
     ) -> Self {
+        let parts = hole.parts_on_skin(assembly);
         let strips = flat.body.keep_off.iter().enumerate().map(|(index, keep)| {
-            let (own, beyond) = (hole.leaves(assembly, flat, index), beyond(index));
+            let (own, beyond) = (hole.leaves(assembly, flat, (index, &parts)), beyond(index));
             (keep.strip, [0, 1].map(|way| own[way] + beyond[way]))
         });
-        let parts = [hole.on_skin(), hole.wall_on_skin(assembly)];
         let places = || parts.iter().flatten();
         Self {
             hole,
@@ -64,13 +64,15 @@ impl<'a> Landing<'a> {
         }
     }
 
+    /// Once round where it is, in millimetres, for a move that leads round.
+    fn girth(&self, flat: &FlatSkin<'_>, towards: Towards) -> Option<f64> {
+        let girth = flat.body.surface.girth(self.hole.hole.along_mm);
+        girth.filter(|_| !towards.is_along())
+    }
+
     /// The distances, moved that way, at which it comes over a strip or a lap, is off its body or under its floor.
     pub(super) fn stops(&self, flat: &FlatSkin<'_>, towards: Towards) -> Vec<Span> {
-        let girth = flat
-            .body
-            .surface
-            .girth(self.hole.hole.along_mm)
-            .filter(|_| !towards.is_along());
+        let girth = self.girth(flat, towards);
         let strips = self.strips.iter().flat_map(|(strip, [one, other])| {
             let way = Towards::of(*strip).iter().position(|way| *way == towards);
             match way {
@@ -126,11 +128,7 @@ impl<'a> Landing<'a> {
     /// The distance at which it is past a hole that it comes over where it is moved so far; none where it comes over nothing of
     /// it, no end of it where it doesn't come past.
     pub(super) fn past(&self, met: &Met, flat: &FlatSkin<'_>, (towards, by): (Towards, f64)) -> Option<f64> {
-        let girth = flat
-            .body
-            .surface
-            .girth(self.hole.hole.along_mm)
-            .filter(|_| !towards.is_along());
+        let girth = self.girth(flat, towards);
         let is_clear = |by: f64| {
             let moved = towards.over(&flat.shape, self.hole.middle, by);
             let turned = girth.map_or(0.0, |girth| TAU * towards.sign() * by / girth);
@@ -153,16 +151,26 @@ fn met_again(stop: Span, girth: Option<f64>) -> Vec<Span> {
 }
 
 impl PlacedHole {
-    /// How far the tube has to be moved over the skin each of the two ways to leave a strip, with all of it that is no farther out
-    /// than what stands there, in millimetres; below 0 where it is past it.
-    pub(super) fn leaves(&self, assembly: &Assembly, flat: &FlatSkin<'_>, index: usize) -> [f64; 2] {
+    /// Its outline on the whole skin laid flat, and where the tube's wall sits there, nowhere where it is set in.
+    pub(super) fn parts_on_skin(&self, assembly: &Assembly) -> [Vec<Point>; 2] {
+        [self.on_skin(), self.wall_on_skin(assembly)]
+    }
+
+    /// How far the tube has to be moved over the skin each of the two ways to leave a strip, with all of its parts there and what
+    /// is no farther out than what stands there, in millimetres; below 0 where it is past it.
+    pub(super) fn leaves(
+        &self,
+        assembly: &Assembly,
+        flat: &FlatSkin<'_>,
+        (index, parts): (usize, &[Vec<Point>; 2]),
+    ) -> [f64; 2] {
         let keep = &flat.body.keep_off[index];
         let across = |places: &[Point]| flat.across(keep.strip, places, self.middle);
-        let [hole, strip] = across(&self.on_skin());
-        let wall = Some(self.wall_on_skin(assembly)).filter(|wall| !wall.is_empty());
+        let ([hole, strip], wall) = (across(&parts[0]), &parts[1]);
+        let wall = (!wall.is_empty()).then(|| across(wall)[0]);
         let stock = &assembly.stock[assembly.tubes[self.of_tube].stock].tube;
         let standing = flat.standing(keep, self.hole.along_mm, wall_lines(stock, &self.hole.drilling));
-        let all = [Some(hole), wall.map(|wall| across(&wall)[0]), standing];
+        let all = [Some(hole), wall, standing];
         ways_apart(span(all.into_iter().flatten().flatten()), strip).map(|apart| -apart)
     }
 }

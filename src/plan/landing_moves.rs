@@ -115,7 +115,8 @@ impl<'a> LandingMoves<'a> {
             let asked = all.iter().filter_map(|hole| {
                 let hole = &self.holes[*hole];
                 let asked = self.not_kept.of(hole.way_of_kept_off(self.assembly, index)?)?;
-                let own = hole.leaves(self.assembly, flat, index);
+                let parts = hole.parts_on_skin(self.assembly);
+                let own = hole.leaves(self.assembly, flat, (index, &parts));
                 Some(asked.ways.map(|ways| [0, 1].map(|way| (ways[way] - own[way]).max(0.0))))
             });
             let asked: Vec<Option<[f64; 2]>> = asked.collect();

@@ -31,7 +31,8 @@ const HEAVIER: f64 = 1.5;
 const ROUNDS: usize = 60;
 const PAIRS: usize = 3_000_000;
 const ALL_PAIRS: usize = 8_000_000;
-/// Of more holes in one drawing none has a label: there is no room for so many, and the table has them all.
+/// Of more holes in one drawing none has a label but within its own outline: there is no room for so many, and the table has
+/// them all.
 const MOST_LABELLED: usize = 400;
 
 /// What a label is: how large, and which of its lines a leader on its right leads to, in millimetres from the top.

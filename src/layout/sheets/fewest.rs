@@ -19,6 +19,14 @@ struct Tried {
 }
 
 impl Tried {
+    /// Nothing yet, going on in another way.
+    fn going_on(so_far: &Filling, way: Way) -> Self {
+        Self {
+            filling: so_far.going_on(way),
+            given: Vec::new(),
+        }
+    }
+
     /// The same, with what came before it.
     fn behind(self, earlier: &Self) -> Self {
         let given = earlier.given.iter().cloned().chain(self.given);
@@ -34,10 +42,7 @@ impl Tried {
 pub(super) fn fewest(area: Area, front: &Filling, rest: &[Panel], give: &mut impl FnMut(Sheet)) -> Filling {
     let before = rest.iter().take_while(|panel| panel.role != Role::Pattern).count();
     let (first, others) = rest.split_at(before);
-    let mut begun = Tried {
-        filling: front.going_on(Way::PLAIN),
-        given: Vec::new(),
-    };
+    let mut begun = Tried::going_on(front, Way::PLAIN);
     let tiled = rest
         .iter()
         .filter_map(|panel| Some((ptr::from_ref(panel), tiles_of(panel, area)?)));
@@ -54,10 +59,7 @@ pub(super) fn fewest(area: Area, front: &Filling, rest: &[Panel], give: &mut imp
         (Shaping::WhereNeeded, of_patterns || has_shapes(Role::Table)),
         (Shaping::OthersFirst, of_patterns),
     ];
-    let start = Tried {
-        filling: front.going_on(Way::PLAIN),
-        given: Vec::new(),
-    };
+    let start = Tried::going_on(front, Way::PLAIN);
     for (shaping, is_shaped) in shapings {
         let may_be_better = search.best.as_ref().is_none_or(|best| best.filling.count() > 1);
         if may_be_better && is_shaped {
@@ -168,10 +170,7 @@ fn each_group_its_own(
     panels: &[Panel],
     (tiles, most_of_all): (&Tiles, Option<usize>),
 ) -> Option<Tried> {
-    let mut found = Tried {
-        filling: so_far.going_on(way),
-        given: Vec::new(),
-    };
+    let mut found = Tried::going_on(so_far, way);
     for group in panels.chunk_by(|a, b| a.group == b.group) {
         let mut best: Option<Tried> = None;
         for (order, apart) in distinct(&OF_A_GROUP, group) {
@@ -190,10 +189,7 @@ fn each_group_its_own(
 
 /// The sheets so far and some more panels on them; none where they would be more than `most`.
 fn filled(so_far: &Filling, way: Way, panels: &[&Panel], with: (&Tiles, Option<usize>)) -> Option<Tried> {
-    let mut tried = Tried {
-        filling: so_far.going_on(way),
-        given: Vec::new(),
-    };
+    let mut tried = Tried::going_on(so_far, way);
     fill(&mut tried, panels, with).then_some(tried)
 }
 
