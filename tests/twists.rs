@@ -86,3 +86,42 @@ fn where_front_is_on_an_end_that_is_cut_already_is_told_from_its_longest_or_shor
         );
     }
 }
+
+/// On a drum an end that leans along it a little is longest at two places, one on either side of FRONT: from them FRONT can't be
+/// told, and the shortest is opposite to it. Less aslant, none is told.
+#[test]
+fn a_side_that_is_there_twice_does_not_tell_where_front_is() {
+    let told = |lean: f64| {
+        let shop = Shop::open();
+        let job = format!(
+            r#"{{ "units": "mm", "stock": {{ "a": {{ "size": "42.4mm x 2.6mm" }} }}, "bodies": {{
+  "low": {{ "shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 0], "to": [800, 0, 0], "zero": [0, 0, 1] }},
+  "high": {{ "shape": "cylinder", "size": "300mm x 2mm", "from": [0, 0, 700], "to": [800, 0, 700], "zero": [0, 0, -1] }} }},
+  "tubes": {{ "riser": {{ "stock": "a", "path": [ {{ "on": "low", "along": 400 }}, {{ "on": "high", "along": {} }} ], "end": {{ "made": "end" }} }} }} }}"#,
+            400.0 + lean
+        );
+        shop.write("job.json", job.as_bytes());
+        let said = shop.run("batch job.json --check").succeeds().out();
+        said.split_once("END is cut already: ")
+            .expect("words")
+            .1
+            .lines()
+            .next()
+            .unwrap_or_default()
+            .to_owned()
+    };
+    let half = std::f64::consts::PI * 42.4 / 2.0;
+    assert!(
+        told(30.0).starts_with(&format!("FRONT is {half:.2} mm round to the ")),
+        "{}",
+        told(30.0)
+    );
+    assert!(told(30.0).contains("of its shortest side"), "{}", told(30.0));
+    assert!(
+        told(2.0).starts_with("hold it where it goes to find FRONT on it"),
+        "{}",
+        told(2.0)
+    );
+    // Square on the drum it fits either way.
+    assert!(told(0.0).starts_with("FRONT is "), "{}", told(0.0));
+}

@@ -40,6 +40,7 @@ mod shapes;
 mod stands_out;
 mod sticks;
 mod strips;
+mod telling_side;
 mod trespass;
 mod trial;
 mod turns;

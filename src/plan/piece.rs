@@ -287,7 +287,7 @@ impl Kind {
 }
 
 /// Whether a cut stays the same where its tube is turned half round: square on a round body, say.
-fn is_alike_turned_over(end: &End) -> bool {
+pub(super) fn is_alike_turned_over(end: &End) -> bool {
     /// Places looked at over half of the girth.
     const PLACES: u32 = 24;
     let height = |azimuth: f64| cut_at(end, azimuth).map(|cut| cut.t);

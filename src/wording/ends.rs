@@ -1,13 +1,10 @@
 //! What the ends of a job's pieces are, in words: the same on their wraps and on the terminal.
 
-use std::f64::consts::TAU;
-
 use super::front::{front_words, twist_words};
 use super::saw::saw_angle;
 use crate::job::{Assembly, Piece, SheetOptions};
 use crate::measure::Units;
 use crate::plan::{JobPlan, Kind, Like, PlannedEnd, SIDES, piece_ends};
-use crate::section::Profile;
 
 /// Of more pieces than these the ends are told on their sheets alone.
 const MOST_TOLD: usize = 20;
@@ -81,17 +78,14 @@ pub(crate) fn clocking_words(kind: &Kind, units: Units) -> Option<String> {
 
 /// `END is cut already: FRONT is 66.32 mm round to the left of its longest side, that end up.`
 fn front_of_made(kind: &Kind, end: usize, units: Units) -> String {
-    let (curve, girth) = (kind.curve(end), kind.piece.near.tube.section.girth());
-    let sides = [(curve.lowest.1, "longest"), (curve.highest.1, "shortest")];
-    // From the front to the right with that end up.
-    let to_side = sides.map(|(azimuth, side)| ((azimuth / TAU - (azimuth / TAU).round()) * girth, side));
-    let [longest, shortest] = to_side;
-    let (right_mm, side) = if shortest.0.abs() < longest.0.abs() {
-        shortest
-    } else {
-        longest
-    };
     let which = SIDES[end].to_uppercase();
+    let Some(telling) = kind.telling_side(end) else {
+        return format!("{which} is cut already: hold it where it goes to find FRONT on it.");
+    };
+    let (right_mm, side) = (
+        telling.right_mm,
+        if telling.is_longest { "longest" } else { "shortest" },
+    );
     if right_mm.abs() < ON_IT_MM {
         return format!("{which} is cut already: FRONT is on its {side} side.");
     }
