@@ -46,6 +46,7 @@ fn is_alone(end: &End, azimuth: f64) -> bool {
     let beside = |turn: f64| turn.min(TAU - turn) <= SAME_PLACE;
     let fits_either_way = is_alike_turned_over(end);
     let turns = (0..PLACES).map(|place| TAU * f64::from(place) / f64::from(PLACES));
-    let mut others = turns.filter(|turn| !beside(*turn) && !(fits_either_way && beside((turn + PI).rem_euclid(TAU))));
+    let is_same = |turn: f64| beside(turn) || fits_either_way && beside((turn + PI).rem_euclid(TAU));
+    let mut others = turns.filter(|turn| !is_same(*turn));
     others.all(|turn| height(azimuth + turn).is_some_and(|there| (there - here).abs() > BY_EYE_MM))
 }
