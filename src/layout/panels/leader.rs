@@ -1,12 +1,14 @@
 //! Whose a label is. It stands bare where it can be read as its own hole's alone; elsewhere a leader, a thin straight line,
 //! leads from it to its hole. Pure geometry in millimetres on the sheet.
 
-use kurbo::{Line, ParamCurveNearest, Point, Rect, Shape};
+use kurbo::{Line, ParamCurveNearest, Point, Rect};
 
 /// A bare label is no farther from its own hole's outline than this, in millimetres.
 const NEAR: f64 = 3.0;
 /// And so many times nearer to it than to any other hole.
 const NEARER: f64 = 1.5;
+/// No label is taken for that of a hole which is farther from it than this, in millimetres.
+pub(super) const FARTHEST: f64 = NEAR * NEARER;
 /// A leader whose middle is nearer to another line than this can be taken for it, in millimetres.
 const ALONG: f64 = 2.0;
 /// How good a distance must be, in millimetres.
@@ -46,8 +48,16 @@ impl Outline {
                 == 1
     }
 
+    /// How far a box is from it, up to a limit.
+    pub(super) fn distance_up_to(&self, limit: f64, place: Rect) -> f64 {
+        if gap(self.around, place) >= limit {
+            return limit;
+        }
+        self.distance(place).min(limit)
+    }
+
     /// How far a box is from it: 0 where the box reaches into it or lies within it.
-    pub(super) fn distance(&self, place: Rect) -> f64 {
+    fn distance(&self, place: Rect) -> f64 {
         if self.holds(place.center()) {
             return 0.0;
         }
@@ -72,7 +82,7 @@ pub(super) fn stands_bare<'a>(place: Rect, own: &Outline, mut others: impl Itera
     }
     let distance = own.distance(place);
     let at_least = (NEARER * distance).max(WITHIN);
-    distance <= NEAR && others.all(|other| gap(other.around, place) >= at_least || other.distance(place) >= at_least)
+    distance <= NEAR && others.all(|other| other.distance_up_to(at_least, place) >= at_least)
 }
 
 /// From a label's edge towards the middle of its hole, up to where the outline is first met; to the middle where it isn't.
@@ -88,6 +98,10 @@ pub(super) fn leader(from: Point, own: &Outline, middle: Point) -> Line {
 
 /// Whether two straight lines have a place in common, their ends too.
 pub(super) fn meet(a: Line, b: Line) -> bool {
+    let [around_a, around_b] = [a, b].map(|line| Rect::from_points(line.p0, line.p1));
+    if !around_a.inflate(WITHIN, WITHIN).overlaps(around_b) {
+        return false;
+    }
     match a.crossing_point(b) {
         Some(at) => on_both(at, a, b),
         // Beside each other.
@@ -108,18 +122,17 @@ fn on_both(at: Point, a: Line, b: Line) -> bool {
 
 /// Whether a line passes through a box.
 pub(super) fn passes(line: Line, place: Rect) -> bool {
-    if !Rect::from_points(line.p0, line.p1).overlaps(place) {
-        return false;
-    }
-    let is_inside = place.contains(line.p0) || place.contains(line.p1);
-    is_inside
-        || place
-            .path_segments(0.1)
-            .any(|side| !side.intersect_line(line).is_empty())
+    shares_within(line, place).is_some_and(|[from, to]| from <= to)
 }
 
 /// What of a line lies within a box.
 pub(super) fn within(line: Line, place: Rect) -> Option<Line> {
+    let [from, to] = shares_within(line, place)?;
+    (from < to).then(|| Line::new(line.p0.lerp(line.p1, from), line.p0.lerp(line.p1, to)))
+}
+
+/// From which share of a line to which it lies within a box; the first is the greater one where it passes by.
+fn shares_within(line: Line, place: Rect) -> Option<[f64; 2]> {
     let (mut from, mut to) = (0.0_f64, 1.0_f64);
     let way = line.p1 - line.p0;
     for (at, step, [low, high]) in [
@@ -136,7 +149,7 @@ pub(super) fn within(line: Line, place: Rect) -> Option<Line> {
         from = from.max(a.min(b));
         to = to.min(a.max(b));
     }
-    (from < to).then(|| Line::new(line.p0.lerp(line.p1, from), line.p0.lerp(line.p1, to)))
+    Some([from, to])
 }
 
 /// The box round some places.
@@ -154,7 +167,7 @@ fn gap(a: Rect, b: Rect) -> f64 {
 
 /// How far a line is from a box.
 fn between(line: Line, place: Rect) -> f64 {
-    if passes(line, place) || place.contains(line.p0) {
+    if passes(line, place) {
         return 0.0;
     }
     let of_line = [line.p0, line.p1].map(|end| gap(Rect::from_points(end, end), place));

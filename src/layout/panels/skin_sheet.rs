@@ -148,7 +148,10 @@ fn wedge_share(holes: &[Marked<'_>], index: usize, front: Point) -> f64 {
     let others = holes.iter().enumerate().filter(|(other, _)| *other != index);
     let at = Rect::from_points(front, front);
     let others = others.flat_map(|(_, hole)| &hole.outlines);
-    let nearest = others.map(|outline| outline.distance(at)).fold(f64::MAX, f64::min);
+    let enough = WEDGE.0 / OF_ROOM;
+    let nearest = others
+        .map(|outline| outline.distance_up_to(enough, at))
+        .fold(enough, f64::min);
     (OF_ROOM * nearest / WEDGE.0).clamp(SMALLEST, 1.0)
 }
 

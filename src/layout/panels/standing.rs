@@ -2,7 +2,7 @@
 
 use kurbo::{Line, Point, Rect};
 
-use super::leader::{Outline, leader, meet, passes, runs_along, stands_bare};
+use super::leader::{FARTHEST, Outline, leader, meet, passes, runs_along, stands_bare};
 use super::marked::Marked;
 use super::taken::{CLEAR, Taken};
 
@@ -73,41 +73,74 @@ pub(super) struct Site<'a> {
 }
 
 impl Site<'_> {
-    fn others(&self, index: usize) -> impl Iterator<Item = &Outline> {
-        let others = self.holes.iter().enumerate().filter(move |(other, _)| *other != index);
-        others.flat_map(|(_, hole)| &hole.outlines)
-    }
-
     /// Where a label of a part of a hole can stand: over nothing but dashed lines and strips' edges.
     pub(super) fn stands(&self, index: usize, part: usize, kind: usize, label: Size) -> Vec<Stand> {
-        let hole = &self.holes[index];
         if self.holes.len() > MOST_LABELLED {
             return Vec::new();
         }
-        let places = hole.places(part, label.size).enumerate();
-        let free = places.filter(|(_, place)| self.is_free(index, *place));
-        free.filter_map(|(rank, place)| self.stand(index, part, kind, label, rank, place))
+        let places = self.holes[index].places(part, label.size);
+        // By its place among all, which tells how likely it is.
+        let places: Vec<(usize, Rect)> = places
+            .enumerate()
+            .filter(|(_, place)| is_within(*place, self.room))
+            .collect();
+        let round = Round::new(self, index, part, &places);
+        let free = places.into_iter().filter(|(_, place)| round.is_free(*place));
+        free.filter_map(|(rank, place)| round.stand(kind, label, rank, place))
             .collect()
     }
+}
 
-    fn is_free(&self, index: usize, place: Rect) -> bool {
-        let room = self.room;
-        let is_within = room.x0 <= place.x0 && place.x1 <= room.x1 && room.y0 <= place.y0 && place.y1 <= room.y1;
-        is_within
-            && self.taken.is_free(place)
+fn is_within(place: Rect, room: Rect) -> bool {
+    room.x0 <= place.x0 && place.x1 <= room.x1 && room.y0 <= place.y0 && place.y1 <= room.y1
+}
+
+/// What is round a part of a hole, as far as a label of it and its leader may reach.
+struct Round<'a> {
+    hole: &'a Marked<'a>,
+    own: &'a Outline,
+    middle: Point,
+    taken: Taken,
+    others: Vec<&'a Outline>,
+}
+
+impl<'a> Round<'a> {
+    fn new(site: &Site<'a>, index: usize, part: usize, places: &[(usize, Rect)]) -> Self {
+        let hole = &site.holes[index];
+        let (own, middle) = (&hole.outlines[part], hole.middle_of(part));
+        let reach = places
+            .iter()
+            .fold(own.around.union_pt(middle), |reach, (_, place)| reach.union(*place))
+            .inflate(FARTHEST, FARTHEST);
+        let others = site.holes.iter().enumerate().filter(|(other, _)| *other != index);
+        let others = others.flat_map(|(_, hole)| &hole.outlines);
+        Self {
+            hole,
+            own,
+            middle,
+            taken: site.taken.reaching_into(reach),
+            others: others.filter(|other| other.around.overlaps(reach)).collect(),
+        }
+    }
+
+    fn others(&self) -> impl Iterator<Item = &'a Outline> {
+        self.others.iter().copied()
+    }
+
+    fn is_free(&self, place: Rect) -> bool {
+        self.taken.is_free(place)
             && !self
-                .others(index)
+                .others()
                 .any(|other| other.around.inflate(ASIDE, ASIDE).overlaps(place))
     }
 
-    fn stand(&self, index: usize, part: usize, kind: usize, label: Size, rank: usize, place: Rect) -> Option<Stand> {
-        let own = &self.holes[index].outlines[part];
+    fn stand(&self, kind: usize, label: Size, rank: usize, place: Rect) -> Option<Stand> {
         let over = [
             (self.taken.is_over_guide(place), OVER_GUIDE),
             (self.taken.is_over_edge(place), OVER_EDGE),
         ];
         let cost: f64 = over.iter().filter(|(is_over, _)| *is_over).map(|(_, cost)| cost).sum();
-        if stands_bare(place, own, self.others(index)) {
+        if stands_bare(place, self.own, self.others()) {
             return Some(Stand {
                 place,
                 leader: None,
@@ -115,35 +148,34 @@ impl Site<'_> {
                 cost: cost + LATER * rank as f64,
             });
         }
-        let middle = self.holes[index].middle_of(part);
-        let line = leader(start(label, place, middle), own, middle);
-        self.can_lead(index, line, own.around).then(|| Stand {
+        let line = leader(start(label, place, self.middle), self.own, self.middle);
+        self.can_lead(line).then(|| Stand {
             place,
             leader: Some(line),
             kind,
-            cost: cost + LEADER + LONG * line.length() + self.crossed(index, line),
+            cost: cost + LEADER + LONG * line.length() + self.crossed(line),
         })
     }
 
-    fn can_lead(&self, index: usize, line: Line, own: Rect) -> bool {
+    fn can_lead(&self, line: Line) -> bool {
         line.length() >= SHORTEST
-            && self.taken.is_free_for_leader(line, own)
-            && !self.others(index).any(|other| other.is_passed(line, PAST))
+            && self.taken.is_free_for_leader(line, self.own.around)
+            && !self.others().any(|other| other.is_passed(line, PAST))
     }
 
     /// What speaks against a leader for what it crosses: dashed lines, the skin's edge, wedges and what is measured.
-    fn crossed(&self, index: usize, line: Line) -> f64 {
-        let taken = self.taken;
+    fn crossed(&self, line: Line) -> f64 {
+        let taken = &self.taken;
         let met = |lines: &[Line]| lines.iter().filter(|other| meet(**other, line)).count();
         let boxes = taken.boxes.iter().filter(|taken| passes(line, **taken)).count();
         // Its own hole is one of them.
-        let others = boxes.saturating_sub(1) + usize::from(self.is_along_measure(index, line));
+        let others = boxes.saturating_sub(1) + usize::from(self.is_along_measure(line));
         CROSSES_LINE * (met(&taken.guides) + met(&taken.lines)) as f64 + CROSSES * others as f64
     }
 
     /// Whether a leader lies so nearly along one of its hole's own measures that the two can't be told apart.
-    fn is_along_measure(&self, index: usize, line: Line) -> bool {
-        let measured = self.holes[index].measured.iter();
+    fn is_along_measure(&self, line: Line) -> bool {
+        let measured = self.hole.measured.iter();
         let mut pieces = measured.flat_map(|places| places.windows(2).map(|ends| Line::new(ends[0], ends[1])));
         pieces.any(|piece| runs_along(line, piece))
     }

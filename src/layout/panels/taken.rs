@@ -26,6 +26,20 @@ pub(super) struct Taken {
 }
 
 impl Taken {
+    /// What of it reaches into a box.
+    pub(super) fn reaching_into(&self, place: Rect) -> Self {
+        let boxes = |of: &[Rect]| of.iter().copied().filter(|taken| taken.overlaps(place)).collect();
+        let lines = |of: &[Line]| of.iter().copied().filter(|line| passes(*line, place)).collect();
+        Self {
+            boxes: boxes(&self.boxes),
+            lines: lines(&self.lines),
+            guides: lines(&self.guides),
+            edges: lines(&self.edges),
+            no_lines: boxes(&self.no_lines),
+            leaders: lines(&self.leaders),
+        }
+    }
+
     pub(super) fn add_path(&mut self, path: &BezPath) {
         let lines = path.segments().filter_map(|segment| segment.as_line());
         self.lines.extend(lines);
