@@ -4,7 +4,7 @@ use kurbo::{Line, Point, Rect, Shape};
 
 use super::leader::{meet, passes, runs_along};
 use super::marked::{CROSS, Marked};
-use super::standing::{OVER_EDGE, Site, Size, Stand, apart};
+use super::standing::{OVER_EDGE, Reach, Site, Size, Stand, apart};
 use super::taken::Taken;
 use crate::layout::drawing::{Drawing, Layer, Pen, Text};
 use crate::layout::label::READ_PT;
@@ -177,40 +177,45 @@ fn with_figures(site: &Site<'_>, units: Units) -> Option<Vec<Placed>> {
 
 /// A place for each hole's label, of some kinds; none where one finds none.
 fn all_of_kinds(site: &Site<'_>, labels: &[[Label; 3]], kinds: &[usize]) -> Option<Vec<Stand>> {
-    let choices = labels.iter().enumerate().map(|(index, labels)| {
-        let part = site.holes[index].main();
+    let of_hole = |index: usize, reach: Reach| -> Vec<Stand> {
+        let (part, labels) = (site.holes[index].main(), &labels[index]);
         let stands = kinds.iter().flat_map(|kind| {
             let without = if labels[*kind].lines.is_empty() {
                 WITHOUT_FIGURES
             } else {
                 0.0
             };
-            let stands = site.stands(index, part, *kind, labels[*kind].size()).into_iter();
+            let stands = site
+                .stands((index, part), *kind, labels[*kind].size(), reach)
+                .into_iter();
             stands.map(move |stand| Stand {
                 cost: stand.cost + without,
                 ..stand
             })
         });
         stands.collect()
-    });
-    apart(&choices.collect::<Vec<Vec<Stand>>>()).into_iter().collect()
+    };
+    let chosen = apart(|reach| (0..labels.len()).map(|index| of_hole(index, reach)).collect());
+    chosen.into_iter().collect()
 }
 
 /// Numbers in their holes where they have room, else beside them.
 fn numbers(site: &Site<'_>) -> Vec<Placed> {
     let most = (PLACES / site.holes.len().max(1)).max(FEWEST);
-    let choices = site.holes.iter().enumerate().map(|(index, hole)| {
+    let of_hole = |index: usize, hole: &Marked<'_>, reach: Reach| {
         let (part, size) = (hole.main(), Label::number(index).size());
         if let Some(stand) = within_hole(hole.outlines[part].around, size) {
             return vec![stand];
         }
-        let mut stands = site.stands(index, part, 0, size);
+        let mut stands = site.stands((index, part), 0, size, reach);
         stands.sort_by(|a, b| a.cost.total_cmp(&b.cost));
         stands.truncate(most);
         stands
-    });
-    let chosen = apart(&choices.collect::<Vec<_>>()).into_iter().enumerate();
-    chosen
+    };
+    let holes = || site.holes.iter().enumerate();
+    let chosen = apart(|reach| holes().map(|(index, hole)| of_hole(index, hole, reach)).collect());
+    let placed = chosen.into_iter().enumerate();
+    placed
         .map(|(index, stand)| Some((stand?, Label::number(index))))
         .collect()
 }
@@ -231,8 +236,8 @@ fn number_rest(drawing: &mut Drawing, taken: &mut Taken, holes: &[Marked<'_>], r
         let rests = (0..hole.outlines.len()).filter(|part| *part != hole.main());
         for part in rests {
             let (label, site) = (Label::number(index), Site { taken, holes, room });
-            let stands = site.stands(index, part, 0, label.size());
-            if let Some(stand) = stands.into_iter().min_by(|a, b| a.cost.total_cmp(&b.cost)) {
+            let chosen = apart(|reach| vec![site.stands((index, part), 0, label.size(), reach)]);
+            if let Some(stand) = chosen[0] {
                 label.write(drawing, taken, stand);
             }
         }

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 use std::iter::once;
-use std::rc::Rc;
+
+use rayon::prelude::*;
 
 use super::compass;
 use super::gores;
@@ -15,64 +16,114 @@ use crate::layout::Panel;
 use crate::plan::{CompassHole, HoleKind, JobPlan, kinds_of, shared_gores};
 use crate::wording::{ClashesOfTubes, by_hand, gores_title};
 
-/// The stacks, the mark-out of every body, every kind of piece with the holes that it goes into: a group each, drawn in its
-/// turn. A hole that serves several kinds comes with the first of them.
+/// So many groups are drawn at once, on every core.
+const AT_ONCE: usize = 32;
+
+/// The stacks, the mark-out of every body, every kind of piece with the holes that it goes into: a group each. A few are drawn
+/// at once when they are asked for.
 pub(super) fn panels<'a>(job: &'a JobPlan, sheet: &'a SheetOptions) -> impl Iterator<Item = Panel> + 'a {
-    let JobPlan { assembly, kinds, .. } = job;
-    let clashes = Rc::new(ClashesOfTubes::new(job, sheet.units));
-    // With the cover.
-    let stacks = once(()).map(move |()| stack_panels(job, sheet));
-    let of_bodies = Rc::clone(&clashes);
-    let (of_heads, of_compass) = (Rc::clone(&clashes), Rc::clone(&clashes));
-    let bodies = 0..assembly.bodies.len();
-    let bodies = bodies.map(move |index| body_mark_out(job, index, &of_bodies, sheet.units));
-    let heads = assembly
-        .bodies
-        .iter()
-        .map(move |body| head_view::panels(job, body, &of_heads, sheet.units));
-    let by_compass = once(()).flat_map(move |()| compass_panels(job, |_| true, &of_compass, sheet));
-    let pieces = once(()).flat_map(move |()| {
-        let mut holes = hole_kinds(job, sheet);
-        let clashes = Rc::clone(&clashes);
-        kinds.iter().map(move |kind| {
-            let mut panels = piece_panels(job, kind, &clashes, sheet);
-            let of_piece = holes.remove(&Some(kind.number)).unwrap_or_default();
-            panels.extend(of_piece.iter().map(|hole| hole.panel(assembly, &clashes, sheet)));
-            panels
-        })
+    let pack = Pack::new(job, sheet);
+    let groups: Vec<(usize, Group)> = pack.groups().into_iter().enumerate().collect();
+    let lots = (0..groups.len()).step_by(AT_ONCE).map(move |from| {
+        let lot = &groups[from..groups.len().min(from + AT_ONCE)];
+        let drawn = lot.par_iter().map(|(number, group)| {
+            let panels = pack.panels(*group).into_iter();
+            panels.map(|panel| panel.in_group(*number)).collect()
+        });
+        drawn.collect::<Vec<Vec<Panel>>>()
     });
-    let groups = stacks
-        .chain(bodies)
-        .chain(heads)
-        .chain(by_compass)
-        .chain(pieces)
-        .enumerate();
-    groups.flat_map(|(group, panels)| panels.into_iter().map(move |panel| panel.in_group(group)))
+    lots.flatten().flatten()
 }
 
-/// What holes are marked by that can't be laid flat, of the bodies that are asked for: strips that serve several come with the
-/// first of them.
-fn compass_panels<'a>(
+/// Panels that stand on sheets which follow each other; numbers are places in lists.
+#[derive(Debug, Clone, Copy)]
+enum Group {
+    /// With the cover.
+    Stacks,
+    MarkOut(usize),
+    Heads(usize),
+    ByCompass(usize),
+    Kind(usize),
+}
+
+/// What all groups are drawn of.
+struct Pack<'a> {
     job: &'a JobPlan,
-    is_asked_for: impl Fn(&str) -> bool,
-    clashes: &Rc<ClashesOfTubes<'a>>,
     sheet: &'a SheetOptions,
-) -> Box<dyn Iterator<Item = Vec<Panel>> + 'a> {
-    let mut holes = by_compass(job, sheet);
-    holes.retain(|hole| is_asked_for(&hole.body[0]));
-    let shared = shared_gores(&holes);
-    let clashes = Rc::clone(clashes);
-    Box::new((0..holes.len()).map(move |index| {
-        let hole = holes[index];
+    clashes: ClashesOfTubes<'a>,
+    compass: ByCompass<'a>,
+    holes: BTreeMap<Option<usize>, Vec<HoleKind<'a>>>,
+}
+
+impl<'a> Pack<'a> {
+    fn new(job: &'a JobPlan, sheet: &'a SheetOptions) -> Self {
+        Self {
+            job,
+            sheet,
+            clashes: ClashesOfTubes::new(job, sheet.units),
+            compass: ByCompass::new(by_compass(job, sheet)),
+            holes: hole_kinds(job, sheet),
+        }
+    }
+
+    /// In their order.
+    fn groups(&self) -> Vec<Group> {
+        let bodies = 0..self.job.assembly.bodies.len();
+        once(Group::Stacks)
+            .chain(bodies.clone().map(Group::MarkOut))
+            .chain(bodies.map(Group::Heads))
+            .chain((0..self.compass.holes.len()).map(Group::ByCompass))
+            .chain((0..self.job.kinds.len()).map(Group::Kind))
+            .collect()
+    }
+
+    fn panels(&self, group: Group) -> Vec<Panel> {
+        let Self {
+            job, sheet, clashes, ..
+        } = self;
+        match group {
+            Group::Stacks => stack_panels(job, sheet),
+            Group::MarkOut(index) => body_mark_out(job, index, clashes, sheet.units),
+            Group::Heads(index) => head_view::panels(job, &job.assembly.bodies[index], clashes, sheet.units),
+            Group::ByCompass(index) => self.compass.panels(index, clashes, sheet),
+            Group::Kind(index) => {
+                let kind = &job.kinds[index];
+                let holes = self.holes.get(&Some(kind.number)).into_iter().flatten();
+                let mut panels = piece_panels(job, kind, clashes, sheet);
+                // A hole that serves several kinds comes with the first of them.
+                panels.extend(holes.map(|hole| hole.panel(&job.assembly, clashes, sheet)));
+                panels
+            }
+        }
+    }
+}
+
+/// Holes that can't be laid flat.
+struct ByCompass<'a> {
+    holes: Vec<&'a CompassHole>,
+    /// For each the first hole that its strips serve, and how many they serve.
+    shared: Vec<(usize, usize)>,
+}
+
+impl<'a> ByCompass<'a> {
+    fn new(holes: Vec<&'a CompassHole>) -> Self {
+        let shared = shared_gores(&holes);
+        Self { holes, shared }
+    }
+
+    /// What one of them is marked by: strips that serve several come with the first of them.
+    fn panels(&self, index: usize, clashes: &ClashesOfTubes<'_>, sheet: &SheetOptions) -> Vec<Panel> {
+        let hole = self.holes[index];
         let clash = clashes.of_named(once(hole.tube.as_str()), &hole.body[0]);
         let mut panels = compass::panels(hole, clash, sheet.units);
-        if sheet.has(LeftOut::Gores) && shared[index].0 == index {
-            let all = holes.iter().zip(&shared).filter(|(_, (first, _))| *first == index);
-            let all: Vec<&CompassHole> = all.map(|(hole, _)| *hole).collect();
+        if sheet.has(LeftOut::Gores) && self.shared[index].0 == index {
+            let all = self.holes.iter().zip(&self.shared);
+            let all = all.filter(|(_, (first, _))| *first == index).map(|(hole, _)| *hole);
+            let all: Vec<&CompassHole> = all.collect();
             panels.extend(gores::panels(hole, &all, sheet.paper_thickness_mm, sheet.units));
         }
         panels
-    }))
+    }
 }
 
 /// The holes that are marked by compass.
@@ -143,7 +194,7 @@ pub(super) fn of_body(job: &JobPlan, name: &str, sheet: &SheetOptions) -> Vec<Pa
     let Some(index) = assembly.bodies.iter().position(|body| body.name == name) else {
         return Vec::new();
     };
-    let clashes = Rc::new(ClashesOfTubes::new(job, sheet.units));
+    let clashes = ClashesOfTubes::new(job, sheet.units);
     let mut panels = body_mark_out(job, index, &clashes, sheet.units);
     panels.extend(head_view::panels(job, &assembly.bodies[index], &clashes, sheet.units));
     if HoleKind::has_panel(sheet) {
@@ -151,6 +202,9 @@ pub(super) fn of_body(job: &JobPlan, name: &str, sheet: &SheetOptions) -> Vec<Pa
         let here = kinds.iter().filter(|kind| kind.first.hole.body == index);
         panels.extend(here.map(|kind| kind.panel(assembly, &clashes, sheet)));
     }
-    panels.extend(compass_panels(job, |body| body == name, &clashes, sheet).flatten());
+    let mut compass = by_compass(job, sheet);
+    compass.retain(|hole| hole.body[0] == name);
+    let compass = ByCompass::new(compass);
+    panels.extend((0..compass.holes.len()).flat_map(|index| compass.panels(index, &clashes, sheet)));
     panels
 }

@@ -23,6 +23,8 @@ const LONG: f64 = 0.35;
 const CROSSES_LINE: f64 = 25.0;
 const CROSSES: f64 = 6.0;
 const LATER: f64 = 0.1;
+/// Whatever stands elsewhere has a leader, and at least so much speaks against it.
+const LEAST_WITH_LEADER: f64 = LEADER + LONG * SHORTEST;
 /// Of two labels that are in each other's way, at first; so many times more with each round in which they are.
 const IN_THE_WAY: f64 = 50.0;
 const HEAVIER: f64 = 1.5;
@@ -65,6 +67,15 @@ impl Stand {
     }
 }
 
+/// Where a label's places are looked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Reach {
+    /// Close to its hole alone.
+    Beside,
+    /// Wherever a leader may lead from.
+    All,
+}
+
 /// All that a label may stand by and against.
 pub(super) struct Site<'a> {
     pub(super) taken: &'a Taken,
@@ -74,11 +85,11 @@ pub(super) struct Site<'a> {
 
 impl Site<'_> {
     /// Where a label of a part of a hole can stand: over nothing but dashed lines and strips' edges.
-    pub(super) fn stands(&self, index: usize, part: usize, kind: usize, label: Size) -> Vec<Stand> {
+    pub(super) fn stands(&self, (index, part): (usize, usize), kind: usize, label: Size, reach: Reach) -> Vec<Stand> {
         if self.holes.len() > MOST_LABELLED {
             return Vec::new();
         }
-        let places = self.holes[index].places(part, label.size);
+        let places = self.holes[index].places(part, label.size, reach == Reach::All);
         // By its place among all, which tells how likely it is.
         let places: Vec<(usize, Rect)> = places
             .enumerate()
@@ -201,9 +212,20 @@ fn start(label: Size, place: Rect, middle: Point) -> Point {
     Point::new(x, y)
 }
 
-/// One of each label's places, no two in each other's way; none for those that find no place. Places over nothing come first,
-/// then those over strips' edges: only where labels find no place so, or one has no other, may they be over dashed lines.
-pub(super) fn apart(choices: &[Vec<Stand>]) -> Vec<Option<Stand>> {
+/// One of each label's places, no two in each other's way; none for those that find no place. Where all can stand bare beside
+/// their holes, over nothing, no others are looked for: none is better.
+pub(super) fn apart(choices: impl Fn(Reach) -> Vec<Vec<Stand>>) -> Vec<Option<Stand>> {
+    let beside = apart_among(&choices(Reach::Beside));
+    let is_best = |stand: &Option<Stand>| stand.is_some_and(|stand| stand.cost < LEAST_WITH_LEADER);
+    if beside.iter().all(is_best) {
+        return beside;
+    }
+    apart_among(&choices(Reach::All))
+}
+
+/// The same among some places. Those over nothing come first, then those over strips' edges: only where labels find no place so,
+/// or one has no other, may they be over dashed lines.
+fn apart_among(choices: &[Vec<Stand>]) -> Vec<Option<Stand>> {
     if choices.iter().all(Vec::is_empty) {
         return vec![None; choices.len()];
     }
