@@ -29,7 +29,7 @@ pub struct SheetNumbers {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OfEnd {
     /// The name of its pattern, which is that of both where they are on one.
-    pub pattern: String,
+    pub pattern: Arc<str>,
     /// 0 the start, 1 the end.
     pub side: usize,
 }
@@ -38,7 +38,7 @@ pub struct OfEnd {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Panel {
     /// Names it in the report and on tiles.
-    pub name: String,
+    pub name: Arc<str>,
     /// What it is for.
     pub role: Role,
     /// In millimetres, from (0, 0) to (`width`, `height`).
@@ -61,7 +61,7 @@ pub struct Panel {
 
 impl Panel {
     /// The part of `drawing` within `frame`, which holds all of it.
-    pub fn framed(name: impl Into<String>, role: Role, drawing: Drawing, frame: Rect) -> Self {
+    pub fn framed(name: impl Into<Arc<str>>, role: Role, drawing: Drawing, frame: Rect) -> Self {
         Self {
             name: name.into(),
             role,
@@ -86,15 +86,18 @@ impl Panel {
     /// The same, its shapes too, of an end, 0 the start, 1 the end, whose pattern has this name.
     #[must_use]
     pub fn of_end(self, pattern: &str, side: usize) -> Self {
-        let shapes = self
-            .shapes
-            .into_iter()
-            .map(|shape| shape.of_end(pattern, side))
-            .collect();
-        let pattern = pattern.to_owned();
+        let of_end = OfEnd {
+            pattern: pattern.into(),
+            side,
+        };
+        self.with_end(&of_end)
+    }
+
+    fn with_end(self, of_end: &OfEnd) -> Self {
+        let shapes = self.shapes.into_iter().map(|shape| shape.with_end(of_end)).collect();
         Self {
             shapes,
-            of_end: Some(OfEnd { pattern, side }),
+            of_end: Some(of_end.clone()),
             ..self
         }
     }

@@ -1,6 +1,7 @@
 //! PDF, 1:1: page boxes exactly the paper, no scaling by the reader, a layer for each kind of line.
 
 use std::io::{self, Write};
+use std::sync::Arc;
 
 use lopdf::{Dictionary, Object, ObjectId, Stream, StringFormat};
 use printpdf::{
@@ -52,7 +53,7 @@ impl PdfWriter {
     ///
     /// # Errors
     /// Where the document can't be put together.
-    pub fn finish(self, title: &str, contents: &[(String, usize)], laid: &Laid) -> Result<Pdf, Problem> {
+    pub fn finish(self, title: &str, contents: &[(Arc<str>, usize)], laid: &Laid) -> Result<Pdf, Problem> {
         let rulers = Sheet::from(laid.rulers.as_ref().clone());
         self.document(title, contents, &laid.frames, Some(rulers))
     }
@@ -61,7 +62,7 @@ impl PdfWriter {
     fn document(
         mut self,
         title: &str,
-        contents: &[(String, usize)],
+        contents: &[(Arc<str>, usize)],
         frames: &[Drawing],
         shared: Option<Sheet>,
     ) -> Result<Pdf, Problem> {
@@ -130,7 +131,7 @@ impl Contents for Pdf {
 ///
 /// # Errors
 /// Where the document can't be put together.
-pub fn pdf_of(title: &str, sheets: &[Sheet], contents: &[(String, usize)], paper: &Paper) -> Result<Pdf, Problem> {
+pub fn pdf_of(title: &str, sheets: &[Sheet], contents: &[(Arc<str>, usize)], paper: &Paper) -> Result<Pdf, Problem> {
     let mut writer = PdfWriter::new(paper);
     sheets.iter().for_each(|sheet| writer.add(sheet.clone()));
     writer.document(title, contents, &[], None)
@@ -183,7 +184,7 @@ fn broken(error: lopdf::Error) -> Problem {
 
 fn with_pages(
     title: &str,
-    contents: &[(String, usize)],
+    contents: &[(Arc<str>, usize)],
     paper: &Paper,
     pages: impl Iterator<Item = Vec<Op>>,
 ) -> PdfDocument {
@@ -201,7 +202,7 @@ fn with_pages(
     }
     for (number, (name, sheet)) in contents.iter().enumerate() {
         let bookmark = PageAnnotation {
-            name: name.clone(),
+            name: name.to_string(),
             page: sheet + 1,
         };
         document

@@ -175,7 +175,7 @@ fn report_end(packed: &PlannedEnd, laid: &Laid) -> End {
             WhichEnd::Near => "right",
             WhichEnd::Far => "left",
         },
-        turned: laid.turned.contains(&packed.pattern),
+        turned: laid.turned.contains(packed.pattern.as_str()),
         base_line_t_mm: packed.base_t_mm(),
         curve: (0..=360)
             .map(|degree| [f64::from(degree), packed.t_mm(f64::from(degree))])

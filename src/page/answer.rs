@@ -196,7 +196,7 @@ fn drawings(plan: &Plan, said: &Said) -> Vec<Drawn> {
     let panels = panels::without_heading(plan, said).filter(is_shown);
     let drawn = panels.map(|panel| Drawn {
         svg: beside_others(&svg_text(&panel.name, &panel.drawing)),
-        name: panel.name,
+        name: panel.name.to_string(),
     });
     drawn.collect()
 }

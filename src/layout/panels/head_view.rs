@@ -291,7 +291,7 @@ fn with_words(
         &paragraphs,
     );
     let frame = drawing.bounds().inflate(0.5, 0.5);
-    Panel::framed(&title, Role::Table, drawing, frame)
+    Panel::framed(title.as_str(), Role::Table, drawing, frame)
 }
 
 /// How high a column of words is, in millimetres.

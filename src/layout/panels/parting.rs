@@ -108,5 +108,5 @@ pub(super) fn panel(body: &BodyInSpace, units: Units) -> Option<Panel> {
     let height = write_column(&mut drawing, Point::new(2.0, -4.0), COLUMN, &paragraphs);
     let frame = Rect::new(0.0, -height - 6.0, COLUMN + 4.0, 0.0);
     drawing.stroke(Layer::Notes, Pen::FINE, frame);
-    Some(Panel::framed(&title, Role::Table, drawing, frame))
+    Some(Panel::framed(title.as_str(), Role::Table, drawing, frame))
 }

@@ -262,7 +262,7 @@ fn with_heading(mut drawing: Drawing, body: &BodyInSpace, words: &str, clash: Op
         drawing.note(if is_bold { line.bold() } else { line });
     }
     let frame = drawing.bounds().inflate(0.5, 0.5);
-    Panel::framed(&title, Role::Table, drawing, frame)
+    Panel::framed(title.as_str(), Role::Table, drawing, frame)
 }
 
 /// That it is no pattern, at whatever scale.

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::ptr;
 
-use super::filling::{Filling, tiles_of};
+use super::filling::{Filling, sheets_for, tiles_of};
 use super::orders::{OF_A_GROUP, OF_ALL, as_given, distinct};
 use super::way::{Apart, Order, Shaping, Way};
 use crate::layout::page::{Area, Sheet};
@@ -74,12 +74,13 @@ pub(super) fn fewest(area: Area, front: &Filling, rest: &[Panel], give: &mut imp
 
 /// No order takes fewer sheets: all of them full.
 fn least_sheets(area: Area, panels: &[Panel]) -> usize {
-    let smallest = |panel: &Panel| {
-        let shapes = panel.shapes.iter().map(|shape| shape.width * shape.height);
-        shapes.fold(panel.width * panel.height, f64::min)
-    };
-    let all: f64 = panels.iter().map(smallest).sum();
-    (all / (area.width * area.height)).ceil() as usize
+    sheets_for(panels.iter().map(smallest).sum(), area)
+}
+
+/// The smallest of its shapes, in square millimetres.
+fn smallest(panel: &Panel) -> f64 {
+    let shapes = panel.shapes.iter().map(|shape| shape.width * shape.height);
+    shapes.fold(panel.width * panel.height, f64::min)
 }
 
 /// The ways that are tried after this, the one in which things are found most easily first.
@@ -159,8 +160,9 @@ impl Search {
 
 /// More sheets than these can't be better.
 fn most(best: Option<&Tried>) -> Option<usize> {
-    let whole = best.filter(|best| !best.filling.is_torn());
-    whole.map(|best| best.filling.count())
+    let best = best.filter(|best| !best.filling.is_torn())?;
+    let (_, count, ends_first, others) = worth(&best.filling);
+    Some(if ends_first + others == 0 { count - 1 } else { count })
 }
 
 /// Every group in the order that is best for it after those before it; none where that takes more sheets than `most`.
@@ -193,13 +195,15 @@ fn filled(so_far: &Filling, way: Way, panels: &[&Panel], with: (&Tiles, Option<u
     fill(&mut tried, panels, with).then_some(tried)
 }
 
-/// Whether all found room on so many sheets.
+/// Whether all found room on so many sheets; given up where what is left can't.
 fn fill(tried: &mut Tried, panels: &[&Panel], (tiles, most): (&Tiles, Option<usize>)) -> bool {
     let Tried { filling, given } = tried;
+    let mut left: f64 = panels.iter().map(|panel| smallest(panel)).sum();
     panels.iter().all(|panel| {
         let tiles = tiles.get(&ptr::from_ref(*panel)).map(Vec::as_slice);
         let parts = tiles.unwrap_or(std::slice::from_ref(*panel));
         filling.add_all(parts, &mut |sheet| given.push(sheet));
-        most.is_none_or(|most| filling.count() <= most)
+        left -= smallest(panel);
+        most.is_none_or(|most| filling.count_with(left) <= most)
     })
 }

@@ -21,6 +21,8 @@ pub(super) const LOOK_BACK: usize = 8;
 #[derive(Clone)]
 struct OpenSheet {
     space: FreeSpace,
+    /// What its panels take of it, in square millimetres.
+    taken: f64,
     sheet: Sheet,
     sheet_numbers: Vec<SheetNumbers>,
 }
@@ -52,11 +54,11 @@ pub(super) struct Filling {
 #[derive(Clone, Default)]
 pub(super) struct Record {
     /// Names of the patterns that were turned.
-    pub(super) turned: BTreeSet<String>,
+    pub(super) turned: BTreeSet<Arc<str>>,
     /// Names of the patterns, each with the index of every sheet that it, or a tile of it, is on.
-    pub(super) contents: Vec<(String, usize)>,
+    pub(super) contents: Vec<(Arc<str>, usize)>,
     /// The same of tables.
-    pub(super) tables: Vec<(String, usize)>,
+    pub(super) tables: Vec<(Arc<str>, usize)>,
     /// What tables tell of other sheets, each with the index of its own.
     pub(super) told: Vec<(usize, SheetNumbers)>,
 }
@@ -136,6 +138,13 @@ impl Filling {
         self.given + self.open.len()
     }
 
+    /// How many there will be at least with panels to come that are so large together, in square millimetres.
+    pub(super) fn count_with(&self, to_come: f64) -> usize {
+        let open = self.open.iter().skip(self.from.saturating_sub(self.given));
+        let free = open.map(|sheet| self.area.width * self.area.height - sheet.taken);
+        self.count() + sheets_for(to_come - free.sum::<f64>(), self.area)
+    }
+
     /// Places a panel, in tiles where it is larger than a sheet; sheets that nothing can be put on any more go to `give`.
     pub(super) fn add(&mut self, panel: &Panel, give: &mut impl FnMut(Sheet)) {
         match tiles_of(panel, self.area) {
@@ -212,6 +221,7 @@ impl Filling {
         if !is_placed(self, cares) {
             self.open.push_back(OpenSheet {
                 space: empty_sheet(self.area),
+                taken: 0.0,
                 sheet: Sheet::default(),
                 sheet_numbers: Vec::new(),
             });
@@ -263,6 +273,7 @@ impl Filling {
             by: by.into(),
         };
         sheet.sheet.add(Arc::clone(&panel.drawing), how);
+        sheet.taken += width * height;
         let of_end = panel.of_end.as_ref();
         self.of_ends
             .extend(of_end.map(|of_end| PlacedEnd::new(panel, of_end, number, place)));
@@ -272,13 +283,20 @@ impl Filling {
             Role::Pattern => &mut self.record.contents,
             Role::Table => &mut self.record.tables,
         };
-        contents.push((panel.name.clone(), number));
+        contents.push((Arc::clone(&panel.name), number));
         self.on.insert(number);
         if quarter_turns == 1 {
-            self.record.turned.insert(panel.name.clone());
+            self.record.turned.insert(Arc::clone(&panel.name));
         }
         true
     }
+}
+
+/// How many sheets panels fill at least that are so large together, in square millimetres.
+pub(super) fn sheets_for(panels: f64, area: Area) -> usize {
+    /// A part of a sheet.
+    const ROUNDING: f64 = 1e-9;
+    (panels / (area.width * area.height) - ROUNDING).max(0.0).ceil() as usize
 }
 
 /// The tiles of a panel that is larger than a sheet, in the fewer of the two ways round; none of one that fits on a sheet.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::ops::Bound;
+use std::sync::Arc;
 
 use kurbo::{Point, Rect};
 
@@ -59,7 +60,7 @@ pub(super) fn frames(
     name: &str,
     paper: &Paper,
     count: usize,
-    contents: [&[(String, usize)]; 2],
+    contents: [&[(Arc<str>, usize)]; 2],
     told: Vec<(usize, SheetNumbers)>,
 ) -> Vec<Drawing> {
     let mut sheets_of: BTreeMap<&str, Vec<usize>> = BTreeMap::new();

@@ -26,9 +26,9 @@ pub struct Laid {
     /// On every sheet.
     pub rulers: Arc<Drawing>,
     /// Names of the patterns that were turned to save paper.
-    pub turned: BTreeSet<String>,
+    pub turned: BTreeSet<Arc<str>>,
     /// Names of the patterns, each with the index of the sheet that it is on, or begins on.
-    pub contents: Vec<(String, usize)>,
+    pub contents: Vec<(Arc<str>, usize)>,
 }
 
 /// All the pages of a job, complete.
@@ -37,9 +37,9 @@ pub struct Sheets {
     /// In order.
     pub sheets: Vec<Sheet>,
     /// Names of the patterns that were turned to save paper.
-    pub turned: BTreeSet<String>,
+    pub turned: BTreeSet<Arc<str>>,
     /// Names of the patterns, each with the index of the sheet that it is on, or begins on.
-    pub contents: Vec<(String, usize)>,
+    pub contents: Vec<(Arc<str>, usize)>,
 }
 
 /// The same as [`lay_out_each`], the sheets kept and complete.
@@ -139,8 +139,8 @@ impl Room {
 }
 
 /// Of a tiled pattern its first sheet.
-fn beginnings(contents: Vec<(String, usize)>) -> Vec<(String, usize)> {
-    let mut begins: Vec<(String, usize)> = Vec::with_capacity(contents.len());
+fn beginnings(contents: Vec<(Arc<str>, usize)>) -> Vec<(Arc<str>, usize)> {
+    let mut begins: Vec<(Arc<str>, usize)> = Vec::with_capacity(contents.len());
     for (name, index) in contents {
         if begins.last().is_none_or(|(last, _)| *last != name) {
             begins.push((name, index));

@@ -131,7 +131,7 @@ mod tests {
         PlacedEnd {
             group: 1,
             of: OfEnd {
-                pattern: pattern.to_owned(),
+                pattern: pattern.into(),
                 side: usize::from(pattern == "end"),
             },
             is_table,
