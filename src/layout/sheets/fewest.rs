@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::ptr;
 
-use super::filling::{Filling, sheets_for, tiles_of};
+use super::filling::{Filling, Worth, sheets_for, tiles_of};
 use super::orders::{OF_A_GROUP, OF_ALL, as_given, distinct};
 use super::way::{Apart, Order, Shaping, Way};
 use crate::layout::page::{Area, Sheet};
@@ -100,18 +100,6 @@ fn ways(after: &Filling, panels: &[Panel], shaping: Shaping) -> Vec<Way> {
     ways.collect()
 }
 
-/// Less is better: sheets of a group that follow each other, then few sheets, then little of a piece's end before its start, then
-/// little else that is out of its place.
-fn worth(filling: &Filling) -> (bool, usize, usize, usize) {
-    let faults = filling.faults();
-    (
-        filling.is_torn(),
-        filling.count(),
-        faults.ends_first,
-        faults.strays + faults.out_of_order,
-    )
-}
-
 /// The best that was found so far.
 struct Search {
     best: Option<Tried>,
@@ -130,7 +118,7 @@ impl Search {
                     return;
                 }
                 let way = Way { apart: *apart, ..*way };
-                let tried = filled(&so_far.filling, way, order, (&self.tiles, most(self.best.as_ref())));
+                let tried = filled(&so_far.filling, way, order, (&self.tiles, limit(self.best.as_ref())));
                 self.take(tried, so_far);
             }
         }
@@ -138,7 +126,7 @@ impl Search {
             if self.is_done() {
                 return;
             }
-            let tried = each_group_its_own(&so_far.filling, *way, panels, (&self.tiles, most(self.best.as_ref())));
+            let tried = each_group_its_own(&so_far.filling, *way, panels, (&self.tiles, limit(self.best.as_ref())));
             self.take(tried, so_far);
         }
     }
@@ -146,7 +134,7 @@ impl Search {
     /// Keeps what is better than the best.
     fn take(&mut self, tried: Option<Tried>, so_far: &Tried) {
         let best = self.best.as_ref();
-        let is_better = |tried: &Tried| best.is_none_or(|best| worth(&tried.filling) < worth(&best.filling));
+        let is_better = |tried: &Tried| best.is_none_or(|best| tried.filling.worth() < best.filling.worth());
         if let Some(tried) = tried.filter(is_better) {
             self.best = Some(tried.behind(so_far));
         }
@@ -154,33 +142,31 @@ impl Search {
 
     fn is_done(&self) -> bool {
         let best = self.best.as_ref();
-        best.is_some_and(|best| worth(&best.filling) <= (false, self.least, 0, 0))
+        best.is_some_and(|best| best.filling.worth() <= Worth::of_sheets(self.least))
     }
 }
 
-/// More sheets than these can't be better.
-fn most(best: Option<&Tried>) -> Option<usize> {
-    let best = best.filter(|best| !best.filling.is_torn())?;
-    let (_, count, ends_first, others) = worth(&best.filling);
-    Some(if ends_first + others == 0 { count - 1 } else { count })
+/// What an order must be better than.
+fn limit(best: Option<&Tried>) -> Option<Worth> {
+    best.map(|best| best.filling.worth())
 }
 
-/// Every group in the order that is best for it after those before it; none where that takes more sheets than `most`.
+/// Every group in the order that is best for it after those before it; none where that is not better than the limit.
 fn each_group_its_own(
     so_far: &Filling,
     way: Way,
     panels: &[Panel],
-    (tiles, most_of_all): (&Tiles, Option<usize>),
+    (tiles, limit_of_all): (&Tiles, Option<Worth>),
 ) -> Option<Tried> {
     let mut found = Tried::going_on(so_far, way);
     for group in panels.chunk_by(|a, b| a.group == b.group) {
         let mut best: Option<Tried> = None;
         for (order, apart) in distinct(&OF_A_GROUP, group) {
-            let fewest = most(best.as_ref()).into_iter().chain(most_of_all).min();
-            let tried = filled(&found.filling, Way { apart, ..way }, &order, (tiles, fewest));
+            let limit = limit(best.as_ref()).into_iter().chain(limit_of_all).min();
+            let tried = filled(&found.filling, Way { apart, ..way }, &order, (tiles, limit));
             let is_better = |tried: &Tried| {
                 let best = best.as_ref();
-                best.is_none_or(|best| worth(&tried.filling) < worth(&best.filling))
+                best.is_none_or(|best| tried.filling.worth() < best.filling.worth())
             };
             best = tried.filter(is_better).or(best);
         }
@@ -189,21 +175,21 @@ fn each_group_its_own(
     Some(found)
 }
 
-/// The sheets so far and some more panels on them; none where they would be more than `most`.
-fn filled(so_far: &Filling, way: Way, panels: &[&Panel], with: (&Tiles, Option<usize>)) -> Option<Tried> {
+/// The sheets so far and some more panels on them; none where they can't be better than the limit.
+fn filled(so_far: &Filling, way: Way, panels: &[&Panel], with: (&Tiles, Option<Worth>)) -> Option<Tried> {
     let mut tried = Tried::going_on(so_far, way);
     fill(&mut tried, panels, with).then_some(tried)
 }
 
-/// Whether all found room on so many sheets; given up where what is left can't.
-fn fill(tried: &mut Tried, panels: &[&Panel], (tiles, most): (&Tiles, Option<usize>)) -> bool {
+/// Whether all found room; given up as soon as the sheets can't be better than the limit any more.
+fn fill(tried: &mut Tried, panels: &[&Panel], (tiles, limit): (&Tiles, Option<Worth>)) -> bool {
     let Tried { filling, given } = tried;
-    let mut left: f64 = panels.iter().map(|panel| smallest(panel)).sum();
+    let mut to_come: f64 = panels.iter().map(|panel| smallest(panel)).sum();
     panels.iter().all(|panel| {
         let tiles = tiles.get(&ptr::from_ref(*panel)).map(Vec::as_slice);
         let parts = tiles.unwrap_or(std::slice::from_ref(*panel));
         filling.add_all(parts, &mut |sheet| given.push(sheet));
-        left -= smallest(panel);
-        most.is_none_or(|most| filling.count_with(left) <= most)
+        to_come -= smallest(panel);
+        limit.is_none_or(|limit| filling.best_with(to_come) < limit)
     })
 }

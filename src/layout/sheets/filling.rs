@@ -82,6 +82,32 @@ impl Record {
     }
 }
 
+/// Less is better: sheets of a group that follow each other, then few sheets, then little of a piece's end before its start, then
+/// little else that is out of its place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Worth {
+    is_torn: bool,
+    count: usize,
+    ends_first: usize,
+    others: usize,
+}
+
+impl Worth {
+    fn new(is_torn: bool, count: usize, faults: Faults) -> Self {
+        Self {
+            is_torn,
+            count,
+            ends_first: faults.ends_first,
+            others: faults.strays + faults.out_of_order,
+        }
+    }
+
+    /// Of so many sheets with all in its place.
+    pub(super) fn of_sheets(count: usize) -> Self {
+        Self::new(false, count, Faults::default())
+    }
+}
+
 impl Filling {
     pub(super) fn new(area: Area) -> Self {
         Self {
@@ -129,7 +155,7 @@ impl Filling {
     }
 
     /// How much is out of its place.
-    pub(super) fn faults(&self) -> Faults {
+    fn faults(&self) -> Faults {
         self.faults.and(faults(&self.of_ends, self.group))
     }
 
@@ -138,11 +164,18 @@ impl Filling {
         self.given + self.open.len()
     }
 
-    /// How many there will be at least with panels to come that are so large together, in square millimetres.
-    pub(super) fn count_with(&self, to_come: f64) -> usize {
+    /// What it is worth.
+    pub(super) fn worth(&self) -> Worth {
+        Worth::new(self.is_torn(), self.count(), self.faults())
+    }
+
+    /// What it can be worth at best with panels to come that are so large together, in square millimetres.
+    pub(super) fn best_with(&self, to_come: f64) -> Worth {
         let open = self.open.iter().skip(self.from.saturating_sub(self.given));
         let free = open.map(|sheet| self.area.width * self.area.height - sheet.taken);
-        self.count() + sheets_for(to_come - free.sum::<f64>(), self.area)
+        let more = sheets_for(to_come - free.sum::<f64>(), self.area);
+        // What is torn or out of place in the group that is placed just now may yet be mended.
+        Worth::new(self.is_torn, self.count() + more, self.faults)
     }
 
     /// Places a panel, in tiles where it is larger than a sheet; sheets that nothing can be put on any more go to `give`.
