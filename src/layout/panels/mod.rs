@@ -43,9 +43,17 @@ use crate::wording::{ClashesOfTubes, Said};
 pub fn panels<'a>(plan: &'a Plan, said: &'a Said) -> impl Iterator<Item = Panel> + 'a {
     let mut others = without_heading(plan, said).peekable();
     // Of nothing there is nothing to be told: that no sheet is left is.
-    let is_shown = has_cover(plan) || others.peek().is_some();
-    let heading = is_shown.then_some(()).into_iter().flat_map(|()| heading(plan, said));
-    heading.chain(others)
+    let mut is_shown = || others.peek().is_some() || has_cover(plan);
+    let heading = match &plan.of {
+        // Its first panels are drawn on the other cores meanwhile.
+        Planned::Job(_) => {
+            let (heading, is_shown) = rayon::join(|| heading(plan, said), is_shown);
+            if is_shown { heading } else { Vec::new() }
+        }
+        _ if is_shown() => heading(plan, said),
+        _ => Vec::new(),
+    };
+    heading.into_iter().chain(others)
 }
 
 /// Whether the whole heading is wanted. A trial fit always has it: it says what is off.

@@ -280,6 +280,9 @@ impl Filling {
         };
         let number = self.given + index;
         let sheet = &mut self.open[index];
+        if !sheet.space.holds(width, height) {
+            return false;
+        }
         let place = match panel.of_end.as_ref().filter(|_| care != Care::Nothing) {
             None => sheet.space.place(width, height, GAP),
             Some(of_end) => {
