@@ -1,7 +1,7 @@
 //! Whose a label is. It stands bare where it can be read as its own hole's alone; elsewhere a leader, a thin straight line,
 //! leads from it to its hole. Pure geometry in millimetres on the sheet.
 
-use kurbo::{Line, ParamCurveNearest, Point, Rect};
+use kurbo::{Line, ParamCurveNearest, Point, Rect, Vec2};
 
 /// A bare label is no farther from its own hole's outline than this, in millimetres.
 const NEAR: f64 = 3.0;
@@ -61,16 +61,21 @@ impl Outline {
         if self.holds(place.center()) {
             return 0.0;
         }
-        self.sides().map(|side| between(side, place)).fold(f64::MAX, f64::min)
+        self.sides().fold(f64::MAX, |least, side| {
+            // What is too far from the box round it is so from the side.
+            if gap(box_round(side), place) >= least {
+                return least;
+            }
+            least.min(between(side, place))
+        })
     }
 
     /// Whether a line passes it nearer than `aside`, or through it.
     pub(super) fn is_passed(&self, line: Line, aside: f64) -> bool {
+        let is_near = |side: Line| gap(box_round(side), box_round(line)) < aside;
+        let is_passed = |side: Line| meet(side, line) || ends_between(side, line) < aside;
         passes(line, self.around.inflate(aside, aside))
-            && (self.holds(line.p0)
-                || self
-                    .sides()
-                    .any(|side| meet(side, line) || ends_between(side, line) < aside))
+            && (self.holds(line.p0) || self.sides().any(|side| is_near(side) && is_passed(side)))
     }
 }
 
@@ -88,36 +93,31 @@ pub(super) fn stands_bare<'a>(place: Rect, own: &Outline, mut others: impl Itera
 /// From a label's edge towards the middle of its hole, up to where the outline is first met; to the middle where it isn't.
 pub(super) fn leader(from: Point, own: &Outline, middle: Point) -> Line {
     let to_middle = Line::new(from, middle);
-    let met = own.sides().filter_map(|side| {
-        side.crossing_point(to_middle)
-            .filter(|at| on_both(*at, side, to_middle))
-    });
+    let met = own.sides().filter_map(|side| crossing(side, to_middle));
     let first = met.min_by(|a, b| from.distance(*a).total_cmp(&from.distance(*b)));
     Line::new(from, first.unwrap_or(middle))
 }
 
 /// Whether two straight lines have a place in common, their ends too.
 pub(super) fn meet(a: Line, b: Line) -> bool {
-    let [around_a, around_b] = [a, b].map(|line| Rect::from_points(line.p0, line.p1));
-    if !around_a.inflate(WITHIN, WITHIN).overlaps(around_b) {
-        return false;
-    }
-    match a.crossing_point(b) {
-        Some(at) => on_both(at, a, b),
-        // Beside each other.
-        None => ends_between(a, b) < WITHIN,
-    }
+    // Beside each other, if they don't cross.
+    gap(box_round(a), box_round(b)) < WITHIN
+        && (crossing(a, b).is_some() || a.crossing_point(b).is_none() && ends_between(a, b) < WITHIN)
+}
+
+/// Where two straight lines cross, their ends too.
+fn crossing(a: Line, b: Line) -> Option<Point> {
+    let (way_a, way_b, between) = (a.p1 - a.p0, b.p1 - b.p0, b.p0 - a.p0);
+    let area = way_a.cross(way_b);
+    let (share_a, share_b) = (between.cross(way_b) / area, between.cross(way_a) / area);
+    // Of lines beside each other the shares are no numbers.
+    let is_on = |share: f64, way: Vec2| (share - 0.5).abs() <= 0.5 + WITHIN / way.hypot();
+    (is_on(share_a, way_a) && is_on(share_b, way_b)).then(|| a.p0 + share_a * way_a)
 }
 
 /// Whether a leader lies so nearly along a line that the two can't be told apart.
 pub(super) fn runs_along(leader: Line, line: Line) -> bool {
     line.nearest(leader.midpoint(), WITHIN).distance_sq < ALONG * ALONG
-}
-
-fn on_both(at: Point, a: Line, b: Line) -> bool {
-    [a, b]
-        .iter()
-        .all(|line| line.nearest(at, WITHIN).distance_sq < WITHIN * WITHIN)
 }
 
 /// Whether a line passes through a box.
@@ -156,6 +156,10 @@ fn shares_within(line: Line, place: Rect) -> Option<[f64; 2]> {
 pub(super) fn around(places: &[Point]) -> Rect {
     let first = Rect::from_points(places[0], places[0]);
     places.iter().fold(first, |rect, place| rect.union_pt(*place))
+}
+
+fn box_round(line: Line) -> Rect {
+    Rect::from_points(line.p0, line.p1)
 }
 
 /// How far two boxes are from each other.
