@@ -150,6 +150,7 @@ fn with_figures(site: &Site<'_>, units: Units) -> Option<Vec<Placed>> {
     let labels: Vec<[Label; 3]> = labels
         .map(|(index, hole)| Label::with_figures(hole, index, units))
         .collect();
+    let mut known = Known::default();
     // All alike where that is as good.
     let kinds: [(&[usize], f64); 4] = [(&[0], 0.0), (&[1], ONE_LINE), (&[0, 1], MIXED), (&[0, 1, 2], MIXED)];
     let mut best: Option<(f64, Vec<Stand>)> = None;
@@ -160,7 +161,8 @@ fn with_figures(site: &Site<'_>, units: Units) -> Option<Vec<Placed>> {
         {
             break;
         }
-        let Some(chosen) = all_of_kinds(site, &labels, kinds) else {
+        let chosen = apart(|reach| known.of_kinds(site, &labels, kinds, reach));
+        let Some(chosen) = chosen.into_iter().collect::<Option<Vec<Stand>>>() else {
             continue;
         };
         let cost = cost + chosen.iter().map(|stand| stand.cost).sum::<f64>();
@@ -175,28 +177,38 @@ fn with_figures(site: &Site<'_>, units: Units) -> Option<Vec<Placed>> {
     Some(placed.collect())
 }
 
-/// A place for each hole's label, of some kinds; none where one finds none.
-fn all_of_kinds(site: &Site<'_>, labels: &[[Label; 3]], kinds: &[usize]) -> Option<Vec<Stand>> {
-    let of_hole = |index: usize, reach: Reach| -> Vec<Stand> {
-        let (part, labels) = (site.holes[index].main(), &labels[index]);
-        let stands = kinds.iter().flat_map(|kind| {
-            let without = if labels[*kind].lines.is_empty() {
-                WITHOUT_FIGURES
-            } else {
-                0.0
-            };
-            let stands = site
-                .stands((index, part), *kind, labels[*kind].size(), reach)
-                .into_iter();
-            stands.map(move |stand| Stand {
-                cost: stand.cost + without,
-                ..stand
-            })
+/// Where labels with figures can stand, as far as that was looked for: a kind and how far, for each hole.
+#[derive(Default)]
+struct Known(Vec<(usize, Reach, Vec<Vec<Stand>>)>);
+
+impl Known {
+    /// For each hole where its label can stand, of some kinds.
+    fn of_kinds(&mut self, site: &Site<'_>, labels: &[[Label; 3]], kinds: &[usize], reach: Reach) -> Vec<Vec<Stand>> {
+        let mut all = vec![Vec::new(); labels.len()];
+        for kind in kinds {
+            for (all, stands) in all.iter_mut().zip(self.of_kind(site, labels, *kind, reach)) {
+                all.extend_from_slice(stands);
+            }
+        }
+        all
+    }
+
+    fn of_kind(&mut self, site: &Site<'_>, labels: &[[Label; 3]], kind: usize, reach: Reach) -> &[Vec<Stand>] {
+        let is_it = |(of, within, _): &(usize, Reach, _)| (*of, *within) == (kind, reach);
+        let place = self.0.iter().position(is_it).unwrap_or_else(|| {
+            let stands = labels.iter().enumerate().map(|(index, labels)| {
+                let label = &labels[kind];
+                let mut stands = site.stands((index, site.holes[index].main()), kind, label.size(), reach);
+                if label.lines.is_empty() {
+                    stands.iter_mut().for_each(|stand| stand.cost += WITHOUT_FIGURES);
+                }
+                stands
+            });
+            self.0.push((kind, reach, stands.collect()));
+            self.0.len() - 1
         });
-        stands.collect()
-    };
-    let chosen = apart(|reach| (0..labels.len()).map(|index| of_hole(index, reach)).collect());
-    chosen.into_iter().collect()
+        &self.0[place].2
+    }
 }
 
 /// Numbers in their holes where they have room, else beside them.
@@ -205,7 +217,11 @@ fn numbers(site: &Site<'_>) -> Vec<Placed> {
     let of_hole = |index: usize, hole: &Marked<'_>, reach: Reach| {
         let (part, size) = (hole.main(), Label::number(index).size());
         if let Some(stand) = within_hole(hole.outlines[part].around, size) {
-            return vec![stand];
+            return if reach == Reach::Beside {
+                vec![stand]
+            } else {
+                Vec::new()
+            };
         }
         let mut stands = site.stands((index, part), 0, size, reach);
         stands.sort_by(|a, b| a.cost.total_cmp(&b.cost));

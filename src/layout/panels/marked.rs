@@ -62,14 +62,16 @@ impl<'a> Marked<'a> {
         }
     }
 
-    /// Where a label of a size may stand by a part, the likeliest first: beside it, off the lines that lead from the middle;
-    /// then, if those count, farther off on all sides.
-    pub(super) fn places(&self, part: usize, size: (f64, f64), are_far: bool) -> impl Iterator<Item = Rect> + use<> {
+    /// Where a label of a size may stand by a part, the likeliest first: beside it, off the lines that lead from the middle; and
+    /// farther off on all sides.
+    pub(super) fn places(&self, part: usize, size: (f64, f64)) -> (Vec<Rect>, impl Iterator<Item = Rect> + use<>) {
         let (around, middle) = (self.outlines[part].around, self.middle_of(part));
+        let at = move |(x, y)| Rect::new(x, y, x + size.0, y + size.1);
         let near = beside(around, middle, size, self.hole.round_mm < 0.0);
-        let far = are_far.then(|| farther(around, middle, size));
-        let at = near.into_iter().chain(far.into_iter().flatten());
-        at.map(move |(x, y)| Rect::new(x, y, x + size.0, y + size.1))
+        (
+            near.into_iter().map(at).collect(),
+            farther(around, middle, size).map(at),
+        )
     }
 }
 

@@ -70,10 +70,10 @@ impl Stand {
 /// Where a label's places are looked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Reach {
-    /// Close to its hole alone.
+    /// Close to its hole.
     Beside,
-    /// Wherever a leader may lead from.
-    All,
+    /// Farther off, as far as a leader may lead.
+    Farther,
 }
 
 /// All that a label may stand by and against.
@@ -89,12 +89,14 @@ impl Site<'_> {
         if self.holes.len() > MOST_LABELLED {
             return Vec::new();
         }
-        let places = self.holes[index].places(part, label.size, reach == Reach::All);
+        let (beside, farther) = self.holes[index].places(part, label.size);
         // By its place among all, which tells how likely it is.
-        let places: Vec<(usize, Rect)> = places
-            .enumerate()
-            .filter(|(_, place)| is_within(*place, self.room))
-            .collect();
+        let places: Vec<(usize, Rect)> = match reach {
+            Reach::Beside => beside.into_iter().enumerate().collect(),
+            Reach::Farther => (beside.len()..).zip(farther).collect(),
+        };
+        let places = places.into_iter().filter(|(_, place)| is_within(*place, self.room));
+        let places: Vec<(usize, Rect)> = places.collect();
         let round = Round::new(self, index, part, &places);
         let free = places.into_iter().filter(|(_, place)| round.is_free(*place));
         free.filter_map(|(rank, place)| round.stand(kind, label, rank, place))
@@ -214,13 +216,17 @@ fn start(label: Size, place: Rect, middle: Point) -> Point {
 
 /// One of each label's places, no two in each other's way; none for those that find no place. Where all can stand bare beside
 /// their holes, over nothing, no others are looked for: none is better.
-pub(super) fn apart(choices: impl Fn(Reach) -> Vec<Vec<Stand>>) -> Vec<Option<Stand>> {
-    let beside = apart_among(&choices(Reach::Beside));
+pub(super) fn apart(mut choices: impl FnMut(Reach) -> Vec<Vec<Stand>>) -> Vec<Option<Stand>> {
+    let mut all = choices(Reach::Beside);
+    let beside = apart_among(&all);
     let is_best = |stand: &Option<Stand>| stand.is_some_and(|stand| stand.cost < LEAST_WITH_LEADER);
     if beside.iter().all(is_best) {
         return beside;
     }
-    apart_among(&choices(Reach::All))
+    for (stands, farther) in all.iter_mut().zip(choices(Reach::Farther)) {
+        stands.extend(farther);
+    }
+    apart_among(&all)
 }
 
 /// The same among some places. Those over nothing come first, then those over strips' edges: only where labels find no place so,
