@@ -46,7 +46,8 @@ pub(super) struct Filling {
     faults: Faults,
     /// How many were given away.
     given: usize,
-    open: VecDeque<OpenSheet>,
+    /// Copied when something is put on them: many orders go on from the same sheets.
+    open: VecDeque<Arc<OpenSheet>>,
     record: Record,
 }
 
@@ -221,6 +222,7 @@ impl Filling {
     fn give_all_but(&mut self, open: usize, give: &mut impl FnMut(Sheet)) {
         while self.open.len() > open {
             let Some(full) = self.open.pop_front() else { return };
+            let full = Arc::unwrap_or_clone(full);
             let told = full.sheet_numbers.into_iter().map(|numbers| (self.given, numbers));
             self.record.told.extend(told);
             give(full.sheet);
@@ -252,12 +254,12 @@ impl Filling {
             }
         };
         if !is_placed(self, cares) {
-            self.open.push_back(OpenSheet {
+            self.open.push_back(Arc::new(OpenSheet {
                 space: empty_sheet(self.area),
                 taken: 0.0,
                 sheet: Sheet::default(),
                 sheet_numbers: Vec::new(),
-            });
+            }));
             // What is given the wrong way round stays so.
             is_placed(self, Apart::WhereRoom.cares());
         }
@@ -279,12 +281,12 @@ impl Filling {
             (panel.width, panel.height)
         };
         let number = self.given + index;
-        let sheet = &mut self.open[index];
-        if !sheet.space.holds(width, height) {
+        let space = &self.open[index].space;
+        if !space.holds(width, height) {
             return false;
         }
         let place = match panel.of_end.as_ref().filter(|_| care != Care::Nothing) {
-            None => sheet.space.place(width, height, GAP),
+            None => space.place_for(width, height, (&[], |_| true)),
             Some(of_end) => {
                 let of_ends = &self.of_ends;
                 let own = of_ends
@@ -293,12 +295,14 @@ impl Filling {
                 // Under its own wrap.
                 let lefts: Vec<f64> = own.map(|of| of.place.x0).collect();
                 let suits = |place: Rect| care.suits(of_ends, &PlacedEnd::new(panel, of_end, number, place));
-                sheet.space.place_where(width, height, GAP, (&lefts, suits))
+                space.place_for(width, height, (&lefts, suits))
             }
         };
         let Some(place) = place else {
             return false;
         };
+        let sheet = Arc::make_mut(&mut self.open[index]);
+        sheet.space.take(place.inflate(GAP, GAP));
         let by = if quarter_turns == 1 {
             (place.x0 + panel.height, place.y0)
         } else {

@@ -17,22 +17,15 @@ impl FreeSpace {
         self.0.iter().any(|free| fits(free, width, height))
     }
 
-    /// Places a rectangle as high, then as far left, as it can be; `None` where there is no room.
-    /// `gap` is kept free round it.
-    pub(super) fn place(&mut self, width: f64, height: f64, gap: f64) -> Option<Rect> {
-        self.place_where(width, height, gap, (&[], |_| true))
-    }
-
-    /// The same at a place that `suits`: against what is left of it, or where it begins at one of `lefts`.
-    pub(super) fn place_where(
-        &mut self,
+    /// Where a rectangle comes as high, then as far left, as it can, against what is left of it or where it begins at one of `lefts`;
+    /// only at a place that `suits`. `None` where there is no room.
+    pub(super) fn place_for(
+        &self,
         width: f64,
         height: f64,
-        gap: f64,
         (lefts, suits): (&[f64], impl Fn(Rect) -> bool),
     ) -> Option<Rect> {
-        let place = self
-            .0
+        self.0
             .iter()
             .filter(|free| fits(free, width, height))
             .flat_map(|free| {
@@ -41,13 +34,11 @@ impl FreeSpace {
                 left.map(|x| Rect::new(x, free.y1 - height, x + width, free.y1))
             })
             .filter(|place| suits(*place))
-            .max_by(|a, b| a.y1.total_cmp(&b.y1).then(b.x0.total_cmp(&a.x0)))?;
-        self.take(place.inflate(gap, gap));
-        Some(place)
+            .max_by(|a, b| a.y1.total_cmp(&b.y1).then(b.x0.total_cmp(&a.x0)))
     }
 
     /// Splits every free rectangle round `taken`, then drops those within others.
-    fn take(&mut self, taken: Rect) {
+    pub(super) fn take(&mut self, taken: Rect) {
         let mut split = Vec::with_capacity(self.0.len() + 4);
         for free in &self.0 {
             if free.intersect(taken).area() <= 0.0 {
@@ -93,9 +84,14 @@ mod tests {
     #[test]
     fn nothing_is_placed_over_another_and_all_that_fits_is_placed() {
         let mut space = FreeSpace::new(vec![Rect::new(0.0, 0.0, 100.0, 100.0)]);
-        let placed: Vec<Rect> = (0..16).filter_map(|_| space.place(25.0, 25.0, 0.0)).collect();
+        let mut place = || {
+            let place = space.place_for(25.0, 25.0, (&[], |_| true))?;
+            space.take(place);
+            Some(place)
+        };
+        let placed: Vec<Rect> = (0..16).filter_map(|_| place()).collect();
         assert_eq!(placed.len(), 16);
-        assert!(space.place(25.0, 25.0, 0.0).is_none());
+        assert!(place().is_none());
         for (index, a) in placed.iter().enumerate() {
             assert!(placed[..index].iter().all(|b| a.intersect(*b).area() <= 0.0));
         }
