@@ -1,11 +1,10 @@
 //! The letters that a PDF's sheets use, put into it: as TrueType with those glyphs alone. A letter's code on the pages is
 //! its code point, so that words can be searched and copied (ISO 32000-1, 9.7 and 9.10.3).
 
-use flate2::{Compress, FlushCompress};
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat};
 use subsetter::GlyphRemapper;
 
-use super::streams::LEVEL;
+use super::streams::Compressor;
 use crate::layout::{Item, Sheet};
 use crate::letters::{Face, Glyph};
 use crate::problem::Problem;
@@ -43,6 +42,7 @@ impl Written {
     /// A letter that they don't have.
     pub(super) fn embed(&self, file: &mut Document) -> Result<(), Problem> {
         let fonts = shared_fonts(file);
+        let mut compressor = Compressor::default();
         for (face, seen) in Face::ALL.into_iter().zip(&self.0) {
             let codes = (0..=u16::MAX).filter(|code| seen[usize::from(*code) / 64] >> (code % 64) & 1 == 1);
             let glyph = |code: u16| char::from_u32(code.into()).and_then(|letter| face.glyph(letter));
@@ -56,7 +56,7 @@ impl Written {
             if letters.is_empty() {
                 continue;
             }
-            let font = font(file, face, &letters)?;
+            let font = font(file, face, &letters, &mut compressor)?;
             if let Some(fonts) = fonts.and_then(|id| file.get_dictionary_mut(id).ok()) {
                 fonts.set(face.name(), font);
             }
@@ -76,7 +76,17 @@ fn shared_fonts(file: &Document) -> Option<ObjectId> {
 }
 
 /// A face with `letters` alone.
-fn font(file: &mut Document, face: Face, letters: &[(u16, Glyph)]) -> Result<ObjectId, Problem> {
+fn font(
+    file: &mut Document,
+    face: Face,
+    letters: &[(u16, Glyph)],
+    compressor: &mut Compressor,
+) -> Result<ObjectId, Problem> {
+    let mut compressed = |entries: Dictionary, plain: Vec<u8>| {
+        let mut stream = Stream::new(entries, plain);
+        compressor.compress(&mut stream);
+        stream
+    };
     let mut numbers = GlyphRemapper::new();
     let mut places = vec![0; 2 * (letters.last().map_or(0, |(code, _)| usize::from(*code)) + 1)];
     for (code, glyph) in letters {
@@ -87,7 +97,7 @@ fn font(file: &mut Document, face: Face, letters: &[(u16, Glyph)]) -> Result<Obj
         .map_err(|error| Problem::output("the letters can't be put into the PDF").figures(error.to_string()))?;
     let name = named(format!("{}+GirthlineSans-{}", tag(letters), face.name()));
     let length = Object::Integer(program.len() as i64);
-    let program = file.add_object(compressed(Dictionary::from_iter([("Length1", length)]), &program));
+    let program = file.add_object(compressed(Dictionary::from_iter([("Length1", length)]), program));
     let is_bold = face == Face::Bold;
     let bounds = if is_bold {
         [-275, -232, 1181, 1034]
@@ -107,7 +117,7 @@ fn font(file: &mut Document, face: Face, letters: &[(u16, Glyph)]) -> Result<Obj
         ("StemV", Object::Integer(if is_bold { 140 } else { 88 })),
         ("FontFile2", program.into()),
     ]));
-    let places = file.add_object(compressed(Dictionary::new(), &places));
+    let places = file.add_object(compressed(Dictionary::new(), places));
     let word = |word: &str| Object::String(word.as_bytes().to_vec(), StringFormat::Literal);
     let system = Dictionary::from_iter([
         ("Registry", word("Adobe")),
@@ -123,7 +133,7 @@ fn font(file: &mut Document, face: Face, letters: &[(u16, Glyph)]) -> Result<Obj
         ("W", widths(letters).into()),
         ("CIDToGIDMap", places.into()),
     ]));
-    let meant = file.add_object(compressed(Dictionary::new(), to_unicode(letters).as_bytes()));
+    let meant = file.add_object(compressed(Dictionary::new(), to_unicode(letters).into_bytes()));
     Ok(file.add_object(Dictionary::from_iter([
         ("Type", named("Font")),
         ("Subtype", named("Type0")),
@@ -176,15 +186,4 @@ fn to_unicode(letters: &[(u16, Glyph)]) -> String {
         map += "endbfrange\n";
     }
     map + "endcmap CMapName currentdict /CMap defineresource pop end end\n"
-}
-
-fn compressed(dictionary: Dictionary, plain: &[u8]) -> Stream {
-    let mut smaller = Vec::with_capacity(plain.len() + 64);
-    let done = Compress::new(LEVEL, true).compress_vec(plain, &mut smaller, FlushCompress::Finish);
-    let mut stream = Stream::new(dictionary, plain.to_vec());
-    if matches!(done, Ok(flate2::Status::StreamEnd)) {
-        stream.dict.set("Filter", "FlateDecode");
-        stream.set_content(smaller);
-    }
-    stream
 }

@@ -13,7 +13,7 @@ use lopdf::Stream;
 use crate::problem::Problem;
 
 /// One joint at level 6 takes a third longer for a twentieth of the size, 1,000 tubes a tenth for an eighth.
-pub(super) const LEVEL: Compression = Compression::new(2);
+const LEVEL: Compression = Compression::new(2);
 /// What is smaller than this, in bytes, wins next to nothing.
 const SMALL: usize = 300;
 /// What is put into streams together: its operations are large, and gone when the streams are there.
@@ -113,7 +113,7 @@ impl<T: Send + 'static> Streams<T> {
 }
 
 /// Compresses one stream after another; its tables, large ones, are made once.
-struct Compressor(Compress);
+pub(super) struct Compressor(Compress);
 
 impl Default for Compressor {
     fn default() -> Self {
@@ -129,7 +129,7 @@ impl Compressor {
     }
 
     /// A stream without a filter; what can't be made smaller stays as it is.
-    fn compress(&mut self, stream: &mut Stream) {
+    pub(super) fn compress(&mut self, stream: &mut Stream) {
         if stream.content.len() < SMALL {
             return;
         }

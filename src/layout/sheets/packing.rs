@@ -39,36 +39,35 @@ impl FreeSpace {
 
     /// Splits every free rectangle round `taken`, then drops those within others.
     pub(super) fn take(&mut self, taken: Rect) {
-        let mut split = Vec::with_capacity(self.0.len() + 4);
+        let (mut kept, mut parts) = (Vec::with_capacity(self.0.len() + 4), Vec::new());
         for free in &self.0 {
             if free.intersect(taken).area() <= 0.0 {
-                split.push(*free);
+                kept.push(*free);
                 continue;
             }
-            let parts = [
+            let of_free = [
                 Rect::new(free.x0, free.y0, taken.x0, free.y1),
                 Rect::new(taken.x1, free.y0, free.x1, free.y1),
                 Rect::new(free.x0, free.y0, free.x1, taken.y0),
                 Rect::new(free.x0, taken.y1, free.x1, free.y1),
             ];
-            split.extend(
-                parts
-                    .into_iter()
-                    .filter(|part| part.x1 - part.x0 > 1.0 && part.y1 - part.y0 > 1.0),
-            );
+            let is_wide = |part: &Rect| part.x1 - part.x0 > 1.0 && part.y1 - part.y0 > 1.0;
+            parts.extend(of_free.into_iter().filter(is_wide));
         }
-        let within = |inner: &Rect, outer: &Rect| {
+        let is_within = |inner: Rect, outer: &Rect| {
             outer.x0 <= inner.x0 && outer.y0 <= inner.y0 && outer.x1 >= inner.x1 && outer.y1 >= inner.y1
         };
-        self.0 = (0..split.len())
-            .filter(|&index| {
-                !split.iter().enumerate().any(|(other, outer)| {
-                    let is_twin_before = split[index] == *outer && other < index;
-                    other != index && within(&split[index], outer) && (split[index] != *outer || is_twin_before)
-                })
-            })
-            .map(|index| split[index])
-            .collect();
+        // What was kept is as large as it can be; a part may lie within it, or within another part, or be there twice.
+        let whole = kept.len();
+        for (index, part) in parts.iter().enumerate() {
+            let is_in = |(other, outer): (usize, &Rect)| {
+                other != index && is_within(*part, outer) && (part != outer || other < index)
+            };
+            if !kept[..whole].iter().any(|outer| is_within(*part, outer)) && !parts.iter().enumerate().any(is_in) {
+                kept.push(*part);
+            }
+        }
+        self.0 = kept;
     }
 }
 
