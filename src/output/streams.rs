@@ -18,6 +18,8 @@ const LEVEL: Compression = Compression::new(2);
 const SMALL: usize = 300;
 /// What is put into streams together: its operations are large, and gone when the streams are there.
 const TOGETHER: usize = 8;
+/// Fewer things than these are done where they are: a worker takes a while to start. So are those of one sheet.
+const SHARED: usize = 5;
 /// So many lots wait for each worker, so that none is idle while a large page is drawn.
 const WAITING: usize = 1;
 
@@ -97,10 +99,20 @@ impl<T: Send + 'static> Streams<T> {
     /// # Errors
     /// The first problem that the maker had, in the order of the things.
     pub(super) fn finish(mut self) -> Made {
-        if self.workers.is_empty() {
-            return Compressor::default().compressed((self.maker)(self.next));
+        let (has_workers, rest) = (!self.workers.is_empty(), std::mem::take(&mut self.next));
+        if !has_workers && rest.len() < SHARED {
+            return Compressor::default().compressed((self.maker)(rest));
         }
-        self.deal();
+        let lot = if has_workers { TOGETHER } else { 1 };
+        for thing in rest {
+            self.next.push(thing);
+            if self.next.len() == lot {
+                self.deal();
+            }
+        }
+        if !self.next.is_empty() {
+            self.deal();
+        }
         let threads = self.threads.number();
         let mut made: Vec<_> = self.workers.into_iter().map(Worker::finish).collect();
         let mut streams = Vec::new();

@@ -63,7 +63,9 @@ pub(super) fn fewest(area: Area, front: &Filling, rest: &[Panel], give: &mut imp
     for (shaping, is_shaped) in shapings {
         let may_be_better = search.best.as_ref().is_none_or(|best| best.filling.count() > 1);
         if may_be_better && is_shaped {
-            search.try_all(&begun, others, shaping);
+            if !first.is_empty() {
+                search.try_all(&begun, others, shaping);
+            }
             search.try_all(&start, rest, shaping);
         }
     }
