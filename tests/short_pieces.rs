@@ -198,3 +198,33 @@ fn whoever_marks_a_short_piece_by_hand_is_told_its_length_and_that_both_ends_hav
     let told = format!("; one base line for both ends; {length:.2} mm from tip to tip");
     assert!(said.contains(&told), "{told}: {said}");
 }
+
+#[test]
+fn of_a_short_piece_with_a_square_end_it_is_told_how_far_the_base_line_is_from_that_end() {
+    let shop = Shop::open();
+    let whole = stubs("48.3mm x 2mm", &[45]);
+    for (from, to, other) in [
+        (r#"{ "on": "low0", "along": 300 }"#, "[0, 300, 362]", "start"),
+        ("[0, 300, 362]", r#"{ "on": "low0", "along": 300 }"#, "end"),
+    ] {
+        let path = whole.find("\"path\"").expect("a path");
+        let job = format!("{}\"path\": [{from}, {to}] }} }} }}", &whole[..path]);
+        shop.write("job.json", job.as_bytes());
+        let said = shop
+            .run("batch job.json --ordinates --report r.json --out p.pdf")
+            .succeeds()
+            .out();
+        let report = shop.report("r.json");
+        let piece = &report["job"]["pieces"][0];
+        let longest = piece["ends"][usize::from(other == "end")]["longest_mm"]
+            .as_f64()
+            .expect("mm");
+        let length = report["job"]["cut_list"][0]["length_mm"].as_f64().expect("mm");
+        let told = format!("; {other}'s base line to the square end: {:.2} mm;", length - longest);
+        assert!(said.contains(&told), "{told}: {said}");
+        let on_sheet = format!("Base line to the square end: {:.2} mm.", length - longest);
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        let words: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+        assert!(words.join(" ").contains(&on_sheet), "{on_sheet}");
+    }
+}

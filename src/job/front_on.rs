@@ -97,9 +97,9 @@ impl BodyInSpace {
         match self.end_names() {
             [_, "TOP END"] => ["to the top end", "to the bottom end"],
             [_, "BOTTOM END"] => ["to the bottom end", "to the top end"],
-            [_, "END"] => ["to its END", "to its START"],
-            [_, "UPPER END"] => ["to its upper end", "to its lower end"],
-            [_, "LOWER END"] => ["to its lower end", "to its upper end"],
+            [_, "END"] => ["to that tube's END", "to that tube's START"],
+            [_, "UPPER END"] => ["to that tube's upper end", "to that tube's lower end"],
+            [_, "LOWER END"] => ["to that tube's lower end", "to that tube's upper end"],
             _ => ["to the far end", "to the near end"],
         }
     }

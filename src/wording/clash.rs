@@ -95,17 +95,16 @@ impl<'a> ClashesOfTubes<'a> {
             return None;
         }
         let Assembly { tubes, bodies, .. } = &self.job.assembly;
-        let on = bodies.iter().position(|body| body.name == on);
         self.worst(
             names.filter_map(|name| tubes.iter().position(|tube| tube.name == name)),
-            on.as_slice(),
+            |body| bodies[body].name == on,
         )
     }
 
     /// The worst that any of these tubes is in, and how many more there are: `CLASH: riser 1 against riser 2, overlap by
-    /// 3.00 mm; 2 more`. What is to be changed `on` these bodies, by their places in the assembly's list, comes before what is to be
-    /// changed on others, of which no move is told.
-    pub(crate) fn worst(&self, tubes: impl Iterator<Item = usize>, on: &[usize]) -> Option<String> {
+    /// 3.00 mm; 2 more`. What is to be changed on bodies that are here, by their places in the assembly's list, comes before what is
+    /// to be changed on others, of which no move is told.
+    pub(crate) fn worst(&self, tubes: impl Iterator<Item = usize>, is_here: impl Fn(usize) -> bool) -> Option<String> {
         let mut all: Vec<usize> = tubes
             .filter_map(|tube| self.by_tube.get(&tube))
             .flatten()
@@ -116,7 +115,7 @@ impl<'a> ClashesOfTubes<'a> {
         let assembly = &self.job.assembly;
         let is_elsewhere = |clash: &Clash| {
             let landing = clash.way.of_landing_on(assembly);
-            landing.is_some_and(|body| !on.contains(&body))
+            landing.is_some_and(|body| !is_here(body))
         };
         let clashes = all.iter().map(|index| &self.job.cut_list.clashes[*index]);
         let too_near = |clash: &Clash| clash.apart_mm - clash.asked_mm;

@@ -117,8 +117,8 @@ pub(super) fn ends_of_pieces(job: &JobPlan, sheet: &SheetOptions) -> Vec<String>
 pub(crate) fn ends_of_piece(assembly: &Assembly, kind: &Kind, sheet: &SheetOptions) -> String {
     let [start, end] = [0, 1].map(|end| end_words(assembly, kind, end, sheet.units));
     let from = match [0, 1].map(|end| kind.is_marked(end)) {
-        _ if kind.is_on_one_wrap() => None,
         [false, false] => None,
+        [true, true] if kind.is_on_one_wrap() => None,
         [true, true] => Some((0, "base line")),
         [true, false] => Some((0, "start's base line")),
         [false, true] => Some((1, "end's base line")),

@@ -45,7 +45,7 @@ impl HoleKind<'_> {
                 first.name(),
                 all.len()
             ),
-            clash: clashes.worst(all.iter().map(|hole| hole.of_tube), &[first.hole.body]),
+            clash: clashes.worst(all.iter().map(|hole| hole.of_tube), |body| body == first.hole.body),
             notes: &notes(first, all, body, sheet.units),
             outline: &first.path,
             girth_scale: first.girth_scale(sheet.paper_thickness_mm),

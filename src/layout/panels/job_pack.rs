@@ -13,11 +13,11 @@ use super::piece::piece_panels;
 use super::stack;
 use crate::job::{LeftOut, SheetOptions};
 use crate::layout::Panel;
-use crate::plan::{CompassHole, HoleKind, JobPlan, kinds_of, shared_gores};
+use crate::plan::{CompassHole, HoleKind, JobPlan, PlacedHole, kinds_of, shared_gores};
 use crate::wording::{ClashesOfTubes, by_hand, gores_title};
 
 /// So many groups are drawn at once, on every core.
-const AT_ONCE: usize = 32;
+const AT_ONCE: usize = 8;
 
 /// The stacks, the mark-out of every body, every kind of piece with the holes that it goes into: a group each. A few are drawn
 /// at once when they are asked for.
@@ -52,7 +52,10 @@ struct Pack<'a> {
     sheet: &'a SheetOptions,
     clashes: ClashesOfTubes<'a>,
     compass: ByCompass<'a>,
-    holes: BTreeMap<Option<usize>, Vec<HoleKind<'a>>>,
+    /// In each body.
+    marked: Vec<Vec<&'a PlacedHole>>,
+    /// By the number of the piece that they are for.
+    patterns: BTreeMap<Option<usize>, Vec<HoleKind<'a>>>,
 }
 
 impl<'a> Pack<'a> {
@@ -62,7 +65,8 @@ impl<'a> Pack<'a> {
             sheet,
             clashes: ClashesOfTubes::new(job, sheet.units),
             compass: ByCompass::new(by_compass(job, sheet)),
-            holes: hole_kinds(job, sheet),
+            marked: in_each_body(job),
+            patterns: hole_kinds(job, sheet),
         }
     }
 
@@ -83,12 +87,12 @@ impl<'a> Pack<'a> {
         } = self;
         match group {
             Group::Stacks => stack_panels(job, sheet),
-            Group::MarkOut(index) => body_mark_out(job, index, clashes, sheet.units),
+            Group::MarkOut(index) => body_mark_out(job, index, &self.marked[index], clashes, sheet.units),
             Group::Heads(index) => head_view::panels(job, &job.assembly.bodies[index], clashes, sheet.units),
             Group::ByCompass(index) => self.compass.panels(index, clashes, sheet),
             Group::Kind(index) => {
                 let kind = &job.kinds[index];
-                let holes = self.holes.get(&Some(kind.number)).into_iter().flatten();
+                let holes = self.patterns.get(&Some(kind.number)).into_iter().flatten();
                 let mut panels = piece_panels(job, kind, clashes, sheet);
                 // A hole that serves several kinds comes with the first of them.
                 panels.extend(holes.map(|hole| hole.panel(&job.assembly, clashes, sheet)));
@@ -124,6 +128,12 @@ impl<'a> ByCompass<'a> {
         }
         panels
     }
+}
+
+fn in_each_body(job: &JobPlan) -> Vec<Vec<&PlacedHole>> {
+    let mut of_bodies = vec![Vec::new(); job.assembly.bodies.len()];
+    job.holes.iter().for_each(|hole| of_bodies[hole.hole.body].push(hole));
+    of_bodies
 }
 
 /// The holes that are marked by compass.
@@ -195,7 +205,8 @@ pub(super) fn of_body(job: &JobPlan, name: &str, sheet: &SheetOptions) -> Vec<Pa
         return Vec::new();
     };
     let clashes = ClashesOfTubes::new(job, sheet.units);
-    let mut panels = body_mark_out(job, index, &clashes, sheet.units);
+    let here = &in_each_body(job)[index];
+    let mut panels = body_mark_out(job, index, here, &clashes, sheet.units);
     panels.extend(head_view::panels(job, &assembly.bodies[index], &clashes, sheet.units));
     if HoleKind::has_panel(sheet) {
         let kinds = kinds_of(&job.holes);

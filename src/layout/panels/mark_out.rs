@@ -22,11 +22,16 @@ const ROW: f64 = 4.0;
 /// Between a drawing and its table, in millimetres.
 const GAP: f64 = 3.0;
 
-/// A drawing and a table of a body with holes.
-pub(super) fn body_mark_out(job: &JobPlan, index: usize, clashes: &ClashesOfTubes<'_>, units: Units) -> Vec<Panel> {
-    let here: Vec<&PlacedHole> = job.holes.iter().filter(|hole| hole.hole.body == index).collect();
-    let clash = clashes.worst(here.iter().map(|hole| hole.of_tube), &[index]);
-    of_body(&job.assembly.bodies[index], &here, clash.as_deref(), units)
+/// A drawing and a table of a body with the holes that are `here` in it.
+pub(super) fn body_mark_out(
+    job: &JobPlan,
+    index: usize,
+    here: &[&PlacedHole],
+    clashes: &ClashesOfTubes<'_>,
+    units: Units,
+) -> Vec<Panel> {
+    let clash = clashes.worst(here.iter().map(|hole| hole.of_tube), |body| body == index);
+    of_body(&job.assembly.bodies[index], here, clash.as_deref(), units)
 }
 
 /// Nothing where there is neither hole nor parting, or the body can't be laid flat.

@@ -34,7 +34,7 @@ pub(super) fn piece_panels(
     };
     let (ends, mut panels) = (piece_ends(kind, sheet), Vec::new());
     if kind.is_on_one_wrap() {
-        panels.push(told.whole_wrap(&ends[0], sheet).of_end(&ends[0].pattern, 0));
+        panels.push(told.whole_wrap(&ends, sheet).of_end(&ends[0].pattern, 0));
     }
     for end in (0..2).filter(|end| kind.is_marked(*end)) {
         let PlannedEnd {
@@ -53,15 +53,19 @@ pub(super) fn piece_panels(
 
 impl Told<'_> {
     /// Both cuts on one wrap, its base line half way.
-    fn whole_wrap(&self, near: &PlannedEnd, sheet: &SheetOptions) -> Panel {
+    fn whole_wrap(&self, both: &[PlannedEnd; 2], sheet: &SheetOptions) -> Panel {
         let kind = self.kind;
         let Kind { piece, solved, .. } = kind;
         let base = piece.length_mm / 2.0;
-        let ends = format!(
+        let mut ends = format!(
             "Top, the start: {}. Bottom, the end: {}.",
             end_words(self.assembly, kind, 0, sheet.units),
             end_words(self.assembly, kind, 1, sheet.units)
         );
+        // Who marks it by hand has nothing else to find the line by where the other end is square.
+        if let Some(end) = (0..2).find(|end| !kind.is_marked(1 - end)) {
+            ends += &format!(" Base line to {}.", base_words(kind, both, end, sheet.units));
+        }
         let title = format!("PIECE {}, make {}", self.label(), kind.quantity);
         let whole = Wrap {
             upper: CutEdge::above(&solved.near, base),
@@ -69,7 +73,7 @@ impl Told<'_> {
             up: Some("START"),
             other_end: Some("END"),
             clash: self.clash(&[0, 1]),
-            ..of_end(near, title, notes(kind, ends, &[0, 1], sheet), sheet.stations)
+            ..of_end(&both[0], title, notes(kind, ends, &[0, 1], sheet), sheet.stations)
         };
         whole.panel()
     }
@@ -97,13 +101,11 @@ impl Told<'_> {
 
     /// What it can't be built for, that of these ends first.
     fn clash(&self, ends: &[usize]) -> Option<String> {
-        let bodies = self.assembly.bodies.iter().enumerate();
-        let is_of = |name: &String| ends.iter().any(|end| self.kind.bodies[*end].contains(name));
-        let on: Vec<usize> = bodies
-            .filter(|(_, body)| is_of(&body.name))
-            .map(|(index, _)| index)
-            .collect();
-        self.clashes.worst(self.kind.all.iter().map(|like| like.of_tube), &on)
+        let tubes = self.kind.all.iter().map(|like| like.of_tube);
+        self.clashes.worst(tubes, |body| {
+            let name = &self.assembly.bodies[body].name;
+            ends.iter().any(|end| self.kind.bodies[*end].contains(name))
+        })
     }
 
     /// Its number, and the names of all its like.
