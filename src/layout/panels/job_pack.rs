@@ -18,19 +18,25 @@ use crate::wording::{ClashesOfTubes, by_hand, gores_title};
 
 /// So many groups are drawn at once, on every core.
 const AT_ONCE: usize = 8;
+/// Of more kinds of pieces one group is drawn after another: the streams of their sheets keep every core busy, and what is drawn on
+/// many threads leaves gaps in the memory of each.
+pub(super) const MOST_AT_ONCE: usize = 2000;
 
 /// The stacks, the mark-out of every body, every kind of piece with the holes that it goes into: a group each. A few are drawn
 /// at once when they are asked for.
 pub(super) fn panels<'a>(job: &'a JobPlan, sheet: &'a SheetOptions) -> impl Iterator<Item = Panel> + 'a {
     let pack = Pack::new(job, sheet);
     let groups: Vec<(usize, Group)> = pack.groups().into_iter().enumerate().collect();
-    let lots = (0..groups.len()).step_by(AT_ONCE).map(move |from| {
-        let lot = &groups[from..groups.len().min(from + AT_ONCE)];
-        let drawn = lot.par_iter().map(|(number, group)| {
+    let at_once = if job.kinds.len() > MOST_AT_ONCE { 1 } else { AT_ONCE };
+    let lots = (0..groups.len()).step_by(at_once).map(move |from| {
+        let drawn = |(number, group): &(usize, Group)| -> Vec<Panel> {
             let panels = pack.panels(*group).into_iter();
             panels.map(|panel| panel.in_group(*number)).collect()
-        });
-        drawn.collect::<Vec<Vec<Panel>>>()
+        };
+        match &groups[from..groups.len().min(from + at_once)] {
+            [only] => vec![drawn(only)],
+            lot => lot.par_iter().map(drawn).collect(),
+        }
     });
     lots.flatten().flatten()
 }

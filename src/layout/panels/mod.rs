@@ -46,7 +46,7 @@ pub fn panels<'a>(plan: &'a Plan, said: &'a Said) -> impl Iterator<Item = Panel>
     let mut is_shown = || others.peek().is_some() || has_cover(plan);
     let heading = match &plan.of {
         // Its first panels are drawn on the other cores meanwhile.
-        Planned::Job(_) => {
+        Planned::Job(job) if job.kinds.len() <= job_pack::MOST_AT_ONCE => {
             let (heading, is_shown) = rayon::join(|| heading(plan, said), is_shown);
             if is_shown { heading } else { Vec::new() }
         }
