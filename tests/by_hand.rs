@@ -204,3 +204,57 @@ fn the_terminal_says_where_the_lines_of_every_hole_are() {
     }
     assert!(sides.contains(&"left") && sides.contains(&"right"));
 }
+
+/// What the table says of straight lines from mark to mark, in millimetres.
+fn straight_lines_off(said: &str) -> f64 {
+    let words = said
+        .split("straight lines are up to ")
+        .nth(1)
+        .expect("how to join the marks");
+    words.split(' ').next().expect("a figure").parse().expect("millimetres")
+}
+
+#[test]
+fn straight_lines_from_mark_to_mark_are_as_far_off_as_the_table_says() {
+    let shop = Shop::open();
+    // A miter's cut is a cosine: between marks 15 degrees apart it rises over a straight line most beside its top.
+    let said = shop
+        .run("miter --tube 114.3mm_x_3mm --turn 90 --stations 24 --ordinates --out m.pdf")
+        .succeeds()
+        .out();
+    let half = PI / 24.0;
+    let rises = 57.15 * half.cos() * (1.0 - half.cos());
+    assert!((straight_lines_off(&said) - rises).abs() < 0.011, "{rises}: {said}");
+    for command in [
+        "saddle --branch 48.3mm_x_2mm --header 114.3mm_x_3mm --angle 60",
+        "saddle --branch 48.3mm_x_2mm --header 48.3mm_x_2mm",
+        "saddle --branch 60.3mm_x_2mm --header 573mm --angle 35 --offset 150",
+    ] {
+        let said = shop
+            .run(&format!(
+                "{command} --stations 24 --ordinates --units mm --report r.json --out s.pdf"
+            ))
+            .succeeds()
+            .out();
+        let report = shop.report("r.json");
+        let rows = report["ends"][0]["curve"].as_array().expect("a curve").iter();
+        let t: Vec<f64> = rows.map(|row| row[1].as_f64().expect("mm")).take(360).collect();
+        assert_eq!(t.len(), 360);
+        let off = |degree: usize| {
+            let (from, past) = (degree / 15 * 15, degree % 15);
+            let (a, b) = (t[from], t[(from + 15) % 360]);
+            (t[degree] - a - (b - a) * past as f64 / 15.0).abs()
+        };
+        let most = (0..360).map(off).fold(0.0, f64::max);
+        let told = straight_lines_off(&said);
+        assert!(
+            (-0.005..0.02 * most + 0.011).contains(&(told - most)),
+            "{told}, {most}: {command}"
+        );
+    }
+    let said = shop
+        .run("miter --tube 114.3mm_x_3mm --turn 1 --ordinates --out m.pdf")
+        .succeeds()
+        .out();
+    assert!(said.contains("Join them by straight lines."), "{said}");
+}

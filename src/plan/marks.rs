@@ -2,6 +2,8 @@
 
 use std::f64::consts::TAU;
 
+use kurbo::ParamCurve;
+
 use crate::job::{End, WhichEnd};
 use crate::measure::{MM_PER_INCH, Units};
 use crate::section::Profile;
@@ -98,6 +100,34 @@ impl Marks {
             corners: Vec::new(),
             folds: folds.map(|(number, azimuth)| station(number, azimuth / TAU)).collect(),
         }
+    }
+}
+
+impl Marks {
+    /// How far off the cut straight lines from mark to mark are at most, along the tube, in millimetres. `curve` is what is marked,
+    /// on a tube of this girth.
+    pub fn straight_off_mm(&self, girth_mm: f64, curve: &EndCurve) -> f64 {
+        /// So near to a mark, in turns, it isn't clear on which side of a step the curve is.
+        const AT_A_MARK: f64 = 1e-6;
+        const PARTS: u32 = 32;
+        let marked = self.stations.iter().chain(&self.folds).chain(&self.corners);
+        let mut marked: Vec<(f64, f64)> = marked.map(|at| (at.right_mm / girth_mm, at.from_base_mm)).collect();
+        marked.sort_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some(first) = marked.first().copied() {
+            marked.push((first.0 + 1.0, first.1));
+        }
+        let cubics = curve.path.segments();
+        let places =
+            cubics.flat_map(|cubic| (0..PARTS).map(move |part| cubic.eval(f64::from(part) / f64::from(PARTS))));
+        let off = places.filter_map(|place| {
+            let turn = ((place.x / curve.girth_radius_mm + curve.seam) / TAU).rem_euclid(1.0);
+            let next = marked.partition_point(|(at, _)| *at <= turn);
+            let (from, to) = (marked.get(next.checked_sub(1)?)?, marked.get(next)?);
+            let share = (turn - from.0) / (to.0 - from.0);
+            let is_between = turn - from.0 > AT_A_MARK && to.0 - turn > AT_A_MARK;
+            is_between.then(|| (self.base_t - place.y - (from.1 + share * (to.1 - from.1))).abs())
+        });
+        off.fold(0.0, f64::max)
     }
 }
 

@@ -1,7 +1,7 @@
 //! All ordinates as lines for the terminal: a joint or a job without a printer.
 
 use super::hole_ordinates::{hole_ordinates_of_joint, hole_ordinates_of_kind};
-use super::ordinates::ordinates;
+use super::ordinates::ordinates_of_end;
 use super::ordinates_of::ordinates_of;
 use crate::plan::{JobPlan, Plan, Planned, kinds_of, piece_ends};
 
@@ -21,7 +21,7 @@ pub fn ordinate_lines(plan: &Plan) -> Vec<String> {
     }
     let of_ends = ends
         .iter()
-        .flat_map(|of| table(&of.title, &of.heads, &of.rows, of.under));
+        .flat_map(|of| table(&of.title, &of.heads, &of.rows, &of.under));
     let of_holes = holes.iter().flat_map(|of| {
         let lines = table(&of.title, &of.heads, &of.rows, &of.under);
         lines.into_iter().chain(of.places.iter().cloned())
@@ -34,7 +34,7 @@ fn job_ends(job: &JobPlan, plan: &Plan) -> Vec<super::Ordinates> {
     let of_kind = job.kinds.iter().flat_map(|kind| {
         let ends = piece_ends(kind, &plan.sheet);
         let marked = (0..2).filter(|end| kind.is_marked(*end));
-        let tables = marked.map(|end| ordinates(&ends[end].name, &ends[end].marks, plan.sheet.units));
+        let tables = marked.map(|end| ordinates_of_end(&ends[end].name, &ends[end], plan.sheet.units));
         tables.collect::<Vec<_>>()
     });
     of_kind.collect()

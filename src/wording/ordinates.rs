@@ -2,7 +2,8 @@
 
 use crate::job::WhichEnd;
 use crate::measure::{Units, decimals, show_angle};
-use crate::plan::{CROWN_LINES, Marks, MiterPlan, Station};
+use crate::plan::{CROWN_LINES, Marks, MiterPlan, PlannedEnd, Station};
+use crate::section::Profile;
 
 /// A table of ordinates. Every end is marked alike: cut end up, from the front to the right.
 #[derive(Debug, serde::Serialize)]
@@ -14,38 +15,32 @@ pub struct Ordinates {
     /// In order to the right.
     pub rows: Vec<[String; 5]>,
     /// How to use them.
-    pub under: &'static str,
+    pub under: String,
 }
 
 /// Those of the end pieces and, where there are some, of the middle pieces.
 pub(crate) fn of_miter(of: &MiterPlan, stations: usize, units: Units) -> Vec<Ordinates> {
     let (joint, end) = (&of.joint, &of.end);
-    let mut all = vec![ordinates("End pieces", &end.marks, units)];
+    let mut all = vec![ordinates_of_end("End pieces", end, units)];
     if let Some(length) = joint.middle_piece_mm().filter(|_| joint.pieces > 2) {
         let marks = Marks::from_base(length / 2.0, &end.end, &end.curve, WhichEnd::Near, stations);
-        all.push(ordinates("Middle pieces, both ends", &marks, units));
+        all.push(ordinates("Middle pieces, both ends", &marks, Some(end), units));
     }
     all
 }
-
-/// How the table of an end is used.
-const UNDER: &str = "Cut end up. Round: right from FRONT. Up: base line to cut. Weld: between outer skins.";
-
-/// The same of a far end: the tube's lines have the same names at both, so LEFT comes first to the right of FRONT.
-const UNDER_FAR: &str =
-    "Cut end up. Round: right from FRONT, to LEFT. Up: base line to cut. Weld: between outer skins.";
-const UNDER_FAR_CORNERS: &str = "Cut end up. Round: right from FRONT, to LEFT. Up: base line to cut. Weld: between outer skins; over 180°: outside of a corner.";
-
-/// The same where the weld goes round the outside of a corner somewhere.
-const UNDER_CORNERS: &str = "Cut end up. Round: right from FRONT. Up: base line to cut. Weld: between outer skins; over 180°: outside of a corner.";
 
 /// What the table of an end or a hole of this name is called.
 pub(crate) fn by_hand(name: &str) -> String {
     format!("{name}: by hand")
 }
 
-/// Those of one end.
-pub(crate) fn ordinates(name: &str, marks: &Marks, units: Units) -> Ordinates {
+/// Those of an end.
+pub(crate) fn ordinates_of_end(name: &str, end: &PlannedEnd, units: Units) -> Ordinates {
+    ordinates(name, &end.marks, Some(end), units)
+}
+
+/// Those of some marks; how they are joined is told where they are of the curve `of` an end.
+pub(crate) fn ordinates(name: &str, marks: &Marks, of: Option<&PlannedEnd>, units: Units) -> Ordinates {
     let has_sides = !marks.folds.is_empty();
     let share = 360.0 / marks.stations.len() as f64;
     let at_station = |station: &Station| {
@@ -81,13 +76,34 @@ pub(crate) fn ordinates(name: &str, marks: &Marks, units: Units) -> Ordinates {
             "weld".to_owned(),
         ],
         rows: places.into_iter().map(|(_, row)| row).collect(),
-        under: match (is_far(marks), has_reflex) {
-            (false, false) => UNDER,
-            (false, true) => UNDER_CORNERS,
-            (true, false) => UNDER_FAR,
-            (true, true) => UNDER_FAR_CORNERS,
-        },
+        under: under(marks, of, has_reflex, units),
     }
+}
+
+/// How the table is used. The tube's lines have the same names at both ends, so LEFT comes first to the right of FRONT at a far one.
+fn under(marks: &Marks, of: Option<&PlannedEnd>, has_reflex: bool, units: Units) -> String {
+    /// Nobody marks more closely, in millimetres.
+    const AS_MARKED: f64 = 0.1;
+    let from_front = if is_far(marks) {
+        "right from FRONT, to LEFT"
+    } else {
+        "right from FRONT"
+    };
+    let joined = of.map_or_else(String::new, |end| {
+        match marks.straight_off_mm(end.end.tube.section.girth(), &end.curve) {
+            off if off < AS_MARKED => " Join them by straight lines.".to_owned(),
+            off => format!(
+                " Join them smoothly: straight lines are up to {} off.",
+                units.show_enough(off)
+            ),
+        }
+    });
+    let reflex = if has_reflex {
+        "; over 180°: outside of a corner"
+    } else {
+        ""
+    };
+    format!("Cut end up. Round: {from_front}. Up: base line to cut.{joined} Weld: between outer skins{reflex}.")
 }
 
 /// Whether a fold is at a station, as near as it is told.

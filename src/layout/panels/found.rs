@@ -115,6 +115,15 @@ pub(super) fn panel(body: &BodyInSpace, units: Units) -> Option<Panel> {
     };
     let heads = ["", along, round, "straight across"].map(str::to_owned);
     let title = format!("Holes in {} as found", body.name);
-    let under = "Made already: measured, not asked for. In the drawing each has a cross through its middle.";
-    (!rows.is_empty()).then(|| rows_panel(&title, &heads, &rows, under))
+    let measured = if is_flat {
+        String::new()
+    } else {
+        let [near, far] = body.full_end_names();
+        format!(" Along: from the {near}. Right and left: from the zero line, seen from outside with the {far} up.")
+    };
+    let under = format!(
+        "Made already: measured, not asked for. On the mark-out of {} each has a cross through its middle.{measured}",
+        body.name
+    );
+    (!rows.is_empty()).then(|| rows_panel(&title, &heads, &rows, &under))
 }

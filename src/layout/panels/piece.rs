@@ -9,8 +9,8 @@ use crate::job::{Assembly, LeftOut, SheetOptions};
 use crate::layout::Panel;
 use crate::plan::{JobPlan, Kind, PlannedEnd, SIDES, SolvedPiece, piece_ends, printed_girth};
 use crate::wording::{
-    ClashesOfTubes, base_words, clocking_words, end_words, girth_note, order_words, ordinates, short_weld, side_notes,
-    tight_sentence,
+    ClashesOfTubes, base_words, clocking_words, end_words, girth_note, order_words, ordinates_of_end, short_weld,
+    side_notes, tight_sentence,
 };
 
 /// A kind of piece as it is told on its sheets.
@@ -37,14 +37,12 @@ pub(super) fn piece_panels(
         panels.push(told.whole_wrap(&ends, sheet).of_end(&ends[0].pattern, 0));
     }
     for end in (0..2).filter(|end| kind.is_marked(*end)) {
-        let PlannedEnd {
-            name, marks, pattern, ..
-        } = &ends[end];
+        let PlannedEnd { name, pattern, .. } = &ends[end];
         if !kind.is_on_one_wrap() {
             panels.push(told.end_wrap(&ends, end, sheet).of_end(pattern, end));
         }
         if sheet.has(LeftOut::Tables) {
-            let tables = ordinates_panels(&ordinates(name, marks, sheet.units));
+            let tables = ordinates_panels(&ordinates_of_end(name, &ends[end], sheet.units));
             panels.extend(tables.into_iter().map(|table| table.of_end(pattern, end)));
         }
     }

@@ -78,10 +78,17 @@ pub(super) fn name(
 pub(super) fn panel(body: &BodyInSpace, here: &[&PlacedHole], units: Units) -> Option<Panel> {
     let rows = keep_off_rows(body, here, units);
     let title = format!("Keep off on {}", body.name);
-    let under = if body.outside.is_flat() {
-        "Grey in the drawing. Up, right and left: from the cross. What is left is along the skin."
+    let measured = if body.outside.is_flat() {
+        "Up, right and left: from the cross.".to_owned()
     } else {
-        "Grey in the drawing. Right and left: to its middle. What is left is along the skin."
+        let [near, far] = body.full_end_names();
+        format!(
+            "Along: from the {near}. Right and left: from the zero line to its middle, seen from outside with the {far} up."
+        )
     };
-    (!rows.is_empty()).then(|| rows_panel(&title, &KEEP_OFF_HEADS.map(str::to_owned), &rows, under))
+    let under = format!(
+        "Grey on the mark-out of {}. {measured} What is left is along the skin.",
+        body.name
+    );
+    (!rows.is_empty()).then(|| rows_panel(&title, &KEEP_OFF_HEADS.map(str::to_owned), &rows, &under))
 }

@@ -72,7 +72,7 @@ const WIDEST_SHAPE: f64 = 180.0;
 pub(super) fn ordinates_panels(of: &Ordinates) -> Vec<Panel> {
     let parts = of.rows.chunks(ROWS_A_PANEL);
     parts
-        .map(|rows| panel_by_hand(&of.title, &of.heads, rows, of.under))
+        .map(|rows| panel_by_hand(&of.title, &of.heads, rows, &of.under))
         .collect()
 }
 

@@ -45,7 +45,7 @@ pub(super) fn panels(plan: &TrialPlan, sheet: &SheetOptions, said: &Said) -> Vec
     }
     panels.push(chart(plan, units));
     let read = readings_table(plan, units);
-    panels.push(rows_panel(&read.title, &read.heads, &read.rows, read.under));
+    panels.push(rows_panel(&read.title, &read.heads, &read.rows, &read.under));
     if sheet.has(LeftOut::Tables) {
         panels.extend(ground_table(plan, units).iter().flat_map(ordinates_panels));
     }

@@ -12,7 +12,7 @@ pub(crate) fn ground_table(of: &TrialPlan, units: Units) -> Option<Ordinates> {
     if grind.moves_in_mm <= 0.0 {
         return None;
     }
-    let mut table = ordinates("After grinding", &grind.marks, units);
+    let mut table = ordinates("After grinding", &grind.marks, None, units);
     let marked = grind.marks.stations.iter().chain(&grind.marks.folds);
     let mut right: Vec<f64> = marked.map(|station| station.right_mm).collect();
     right.sort_by(f64::total_cmp);
@@ -20,7 +20,7 @@ pub(crate) fn ground_table(of: &TrialPlan, units: Units) -> Option<Ordinates> {
     for (row, right) in table.rows.iter_mut().zip(right) {
         row[4] = units.show_bare(grind.depth_mm(360.0 * right / girth));
     }
-    table.under = "Cut end up. Round: from FRONT to the right. Up: base line to the new edge. Take off: along the tube, from the edge as it was cut.";
+    table.under = "Cut end up. Round: from FRONT to the right. Up: base line to the new edge. Take off: along the tube, from the edge as it was cut.".to_owned();
     Some(table)
 }
 
@@ -43,6 +43,7 @@ pub(crate) fn readings_table(of: &TrialPlan, units: Units) -> Ordinates {
             _ => format!("{head}, {}", units.name()),
         }),
         rows: of.asked.readings.iter().enumerate().map(row).collect(),
-        under: "Cut end up. Round: from FRONT to the right, on the skin. Take off: along the tube, up to the new edge.",
+        under: "Cut end up. Round: from FRONT to the right, on the skin. Take off: along the tube, up to the new edge."
+            .to_owned(),
     }
 }
