@@ -204,8 +204,12 @@ fn of_a_short_piece_with_a_square_end_it_is_told_how_far_the_base_line_is_from_t
     let shop = Shop::open();
     let whole = stubs("48.3mm x 2mm", &[45]);
     for (from, to, other) in [
-        (r#"{ "on": "low0", "along": 300 }"#, "[0, 300, 362]", "start"),
-        ("[0, 300, 362]", r#"{ "on": "low0", "along": 300 }"#, "end"),
+        (
+            r#"{ "on": "low0", "along": 300 }"#,
+            r#"{ "at": [0, 300, 362] }"#,
+            "start",
+        ),
+        (r#"{ "at": [0, 300, 362] }"#, r#"{ "on": "low0", "along": 300 }"#, "end"),
     ] {
         let path = whole.find("\"path\"").expect("a path");
         let job = format!("{}\"path\": [{from}, {to}] }} }} }}", &whole[..path]);
@@ -215,9 +219,15 @@ fn of_a_short_piece_with_a_square_end_it_is_told_how_far_the_base_line_is_from_t
             .succeeds()
             .out();
         let report = shop.report("r.json");
-        let piece = &report["job"]["pieces"][0];
-        let longest = piece["ends"][usize::from(other == "end")]["longest_mm"]
-            .as_f64()
+        // The tube is longest at the drum's sides.
+        let at_right = said
+            .lines()
+            .map(str::split_whitespace)
+            .find(|row| row.clone().nth(1) == Some("right"));
+        let longest: f64 = at_right
+            .and_then(|mut row| row.nth(3))
+            .expect("a row")
+            .parse()
             .expect("mm");
         let length = report["job"]["cut_list"][0]["length_mm"].as_f64().expect("mm");
         let told = format!("; {other}'s base line to the square end: {:.2} mm;", length - longest);
