@@ -264,3 +264,36 @@ fn a_hole_in_a_job_bears_the_front_of_its_tube() {
         );
     }
 }
+
+#[test]
+fn who_has_no_printer_is_told_of_square_pieces_and_of_holes_by_compass_too() {
+    let shop = Shop::open();
+    let job = r#"{ "units": "mm", "stock": { "a": { "size": "21.3mm x 2mm" } },
+        "bodies": { "ball": { "shape": "sphere", "size": "300mm x 2mm", "at": [0, 0, 0], "zero": [0, 1, 0] } },
+        "tubes": {
+            "post": { "stock": "a", "path": [ { "at": [900, 0, 0] }, { "at": [900, 300, 400] } ] },
+            "leg": { "stock": "a", "path": [ { "on": "ball", "along": 120, "round": "40deg" }, { "step": [0, 0, 300] } ] } } }"#;
+    shop.write("job.json", job.as_bytes());
+    let said = shop
+        .run("batch job.json --ordinates --report r.json --out p.pdf")
+        .succeeds()
+        .out();
+    assert!(
+        said.contains("post: square at both ends, 500.00 mm long, make 1"),
+        "{said}"
+    );
+    let hole = &shop.report("r.json")["job"]["compass_holes"][0];
+    let rows = hole["openings"].as_array().expect("rows");
+    assert!(
+        !rows.is_empty() && said.contains("HOLE in ball for leg (start): by compass"),
+        "{said}"
+    );
+    for (number, row) in rows.iter().enumerate() {
+        let opening = format!("{:.2}", row["opening_mm"].as_f64().expect("mm"));
+        let is_told = |line: &str| {
+            let cells: Vec<&str> = line.split_whitespace().collect();
+            cells.first() == Some(&number.to_string().as_str()) && cells.last() == Some(&opening.as_str())
+        };
+        assert!(said.lines().any(is_told), "{number}, {opening}: {said}");
+    }
+}

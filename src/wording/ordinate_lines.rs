@@ -1,21 +1,27 @@
 //! All ordinates as lines for the terminal: a joint or a job without a printer.
 
+use super::compass::{compass_place, compass_table, compass_title};
 use super::hole_ordinates::{hole_ordinates_of_joint, hole_ordinates_of_kind};
 use super::ordinates::ordinates_of_end;
 use super::ordinates_of::ordinates_of;
-use crate::plan::{JobPlan, Plan, Planned, kinds_of, piece_ends};
+use crate::measure::Units;
+use crate::plan::{CompassHole, JobPlan, Kind, Plan, Planned, kinds_of, piece_ends};
 
-/// Those of every end that is not square and of every hole, a table after the other.
+/// Those of every end that is not square and of every hole, a table after the other; before them how long the pieces are that are
+/// cut square at both ends.
 pub fn ordinate_lines(plan: &Plan) -> Vec<String> {
     let units = plan.sheet.units;
     let mut ends = ordinates_of(plan);
-    let mut holes = Vec::new();
+    let (mut square, mut holes, mut by_compass) = (Vec::new(), Vec::new(), Vec::new());
     match &plan.of {
         Planned::Saddle(of) => holes.push(hole_ordinates_of_joint(of, units)),
         Planned::Job(job) => {
             ends.extend(job_ends(job, plan));
             let kinds = kinds_of(&job.holes).into_iter();
             holes.extend(kinds.map(|kind| hole_ordinates_of_kind(&kind, &job.assembly, units)));
+            square.extend(square_pieces(job, units));
+            let compass_holes = job.compass_holes.iter().filter(|hole| !hole.is_made);
+            by_compass.extend(compass_holes.flat_map(|hole| compass_lines(hole, units)));
         }
         Planned::Miter(_) | Planned::Facets(_) | Planned::Trial(_) => {}
     }
@@ -26,7 +32,38 @@ pub fn ordinate_lines(plan: &Plan) -> Vec<String> {
         let lines = table(&of.title, &of.heads, &of.rows, &of.under);
         lines.into_iter().chain(of.places.iter().cloned())
     });
-    of_ends.chain(of_holes).collect()
+    square
+        .into_iter()
+        .chain(of_ends)
+        .chain(of_holes)
+        .chain(by_compass)
+        .collect()
+}
+
+/// `piece 3, rail: square at both ends, 704.00 mm long, make 2`.
+fn square_pieces(job: &JobPlan, units: Units) -> Vec<String> {
+    let square = job
+        .kinds
+        .iter()
+        .filter(|kind| (0..2).all(|end| kind.is_square(end) && !kind.piece.ends[end].is_made));
+    let lines = square.map(|kind| {
+        format!(
+            "piece {}, {}: square at both ends, {} long, make {}",
+            kind.number,
+            Kind::names(&job.assembly, kind.all.iter()),
+            units.show(kind.solved.tip_to_tip_mm),
+            kind.quantity
+        )
+    });
+    lines.collect()
+}
+
+/// A hole that is marked with a compass: where its middle is, and its openings.
+fn compass_lines(hole: &CompassHole, units: Units) -> Vec<String> {
+    let of = compass_table(hole, units);
+    let mut lines = table(&compass_title(hole), &of.heads, &of.rows, &of.under);
+    lines.extend(compass_place(hole, units));
+    lines
 }
 
 /// Those of a job's pieces, equal ones once.
