@@ -30,6 +30,35 @@ pub(super) const HOLE: Pen = Pen {
     ..Pen::PLAIN
 };
 
+/// What is shown of a skin, and how it comes to the sheet.
+struct Shown {
+    /// The skin itself, and it with all holes.
+    skin: Rect,
+    all: Rect,
+    scale: f64,
+    to_sheet: Affine,
+    /// On the sheet.
+    size: (f64, f64),
+}
+
+impl Shown {
+    /// With all that is `drawn`; of a plate without `edge` little but the way from its cross to the holes.
+    fn new<'p>(edge: Option<&BezPath>, drawn: impl Iterator<Item = &'p Point>) -> Self {
+        let drawn = drawn.fold(Rect::ZERO, |rect, point| rect.union_pt(*point));
+        let skin = edge.map_or_else(|| drawn.inflate(ROUND_HOLES, ROUND_HOLES), Shape::bounding_box);
+        let all = skin.union(drawn);
+        let high = if edge.is_some() { ROOM.1 } else { ENDLESS };
+        let scale = nice_scale((ROOM.0 / all.width()).min(high / all.height()));
+        Self {
+            skin,
+            all,
+            scale,
+            to_sheet: Affine::scale(scale) * Affine::translate((-all.x0, -all.y0)),
+            size: (all.width() * scale, all.height() * scale),
+        }
+    }
+}
+
 /// The skin to scale, the zero line in the middle.
 pub(super) fn skin_panel(
     body: &BodyInSpace,
@@ -38,29 +67,40 @@ pub(super) fn skin_panel(
     clash: Option<&str>,
     units: Units,
 ) -> Panel {
-    let slit: Vec<Vec<Vec<Point>>> = holes
-        .iter()
-        .map(|hole| flat.slit(&hole.on_skin(), hole.middle))
-        .collect();
-    let edge = flat.edge();
-    let drawn = slit.iter().flatten().flatten();
-    let found = found::outlines(flat);
-    let drawn = drawn.chain(found.iter().flat_map(|(_, parts)| parts.iter().flatten()));
-    let drawn = drawn.fold(Rect::ZERO, |rect, point| rect.union_pt(*point));
-    let skin = edge
-        .as_ref()
-        .map_or_else(|| drawn.inflate(ROUND_HOLES, ROUND_HOLES), |edge| edge.bounding_box());
-    let shown = skin.union(drawn);
-    // An endless plate shows little but the way from its cross to the holes.
-    let high = if edge.is_some() { ROOM.1 } else { ENDLESS };
-    let scale = nice_scale((ROOM.0 / shown.width()).min(high / shown.height()));
-    let to_sheet = Affine::scale(scale) * Affine::translate((-shown.x0, -shown.y0));
-    let size = (shown.width() * scale, shown.height() * scale);
+    let slit = holes.iter().map(|hole| flat.slit(&hole.on_skin(), hole.middle));
+    let slit: Vec<Vec<Vec<Point>>> = slit.collect();
+    let (edge, found) = (flat.edge(), found::outlines(flat));
+    let made = found.iter().flat_map(|(_, parts)| parts.iter().flatten());
+    let shown = Shown::new(edge.as_ref(), slit.iter().flatten().flatten().chain(made));
+    let Shown { to_sheet, size, .. } = shown;
 
-    let mut drawing = Drawing::default();
-    let mut taken = Taken::default();
-    strips::draw(&mut drawing, &mut taken, body, flat, (shown, to_sheet));
-    for line in guides(flat, skin) {
+    let (mut drawing, mut taken) = (Drawing::default(), Taken::default());
+    draw_skin(&mut drawing, &mut taken, body, flat, (edge, &shown), units);
+    let marked = slit.into_iter().zip(holes);
+    let marked = marked.map(|(parts, hole)| Marked::new(parts, hole, flat, to_sheet));
+    let marked: Vec<Marked<'_>> = marked.collect();
+    draw_holes(&mut drawing, &mut taken, flat, &marked, &shown);
+    found::draw(&mut drawing, &mut taken, &found, to_sheet);
+    name_ends(&mut drawing, &mut taken, flat, body, to_sheet, size);
+    strips::name(&mut drawing, &mut taken, body, flat, shown.all, to_sheet);
+    let aside = (ROOM.0 - size.0) / 2.0;
+    let room = Rect::new(-aside, 0.0, size.0 + aside, size.1);
+    let left_out = dimensions::write(&mut drawing, taken, &marked, room, units);
+    with_heading(drawing, body, &words(body, flat, shown.scale, left_out), clash)
+}
+
+/// What is to be kept off, the lines to measure from, the edge, where it is parted.
+fn draw_skin(
+    drawing: &mut Drawing,
+    taken: &mut Taken,
+    body: &BodyInSpace,
+    flat: &FlatSkin<'_>,
+    (edge, shown): (Option<BezPath>, &Shown),
+    units: Units,
+) {
+    let to_sheet = shown.to_sheet;
+    strips::draw(drawing, taken, body, flat, (shown.all, to_sheet));
+    for line in guides(flat, shown.skin) {
         let line = to_sheet * line;
         drawing.stroke(Layer::CrownLines, Pen::CROWN, line);
         taken.guides.push(line);
@@ -69,44 +109,39 @@ pub(super) fn skin_panel(
         drawing.stroke(Layer::Notes, Pen::PLAIN, &edge);
         taken.add_path(&edge);
     }
-    let parted = parting::draw(&mut drawing, body, |x, y| to_sheet * Point::new(x, y), skin, units);
+    let parted = parting::draw(drawing, body, |x, y| to_sheet * Point::new(x, y), shown.skin, units);
     taken.lines.extend(parted);
-    taken.add_words(&drawing);
-    let marked: Vec<Marked<'_>> = slit
-        .into_iter()
-        .zip(holes)
-        .map(|(parts, hole)| Marked::new(parts, hole, flat, to_sheet))
-        .collect();
+    taken.add_words(drawing);
+}
+
+/// The outlines of holes, and a wedge for each tube's FRONT.
+fn draw_holes(drawing: &mut Drawing, taken: &mut Taken, flat: &FlatSkin<'_>, marked: &[Marked<'_>], shown: &Shown) {
+    let to_sheet = shown.to_sheet;
     for part in marked.iter().flat_map(|hole| &hole.parts) {
         drawing.stroke(Layer::Notes, HOLE, polyline(&thinned(part, NEAR)));
         taken.boxes.push(around(part));
     }
-    for (index, hole) in holes.iter().enumerate() {
-        for (middle, front) in fronts_shown(flat, hole, shown) {
+    for (index, hole) in marked.iter().enumerate() {
+        for (middle, front) in fronts_shown(flat, hole.hole, shown.all) {
             let front = to_sheet * front;
-            let wedge = front_wedge(to_sheet * middle, front, wedge_share(&marked, index, front));
+            let wedge = front_wedge(to_sheet * middle, front, wedge_share(marked, index, front));
             drawing.fill(Layer::Notes, 0.0, &wedge);
             taken.boxes.push(wedge.bounding_box());
         }
     }
-    found::draw(&mut drawing, &mut taken, &found, to_sheet);
-    name_ends(&mut drawing, &mut taken, flat, body, to_sheet, size);
-    strips::name(&mut drawing, &mut taken, body, flat, shown, to_sheet);
-    let aside = (ROOM.0 - size.0) / 2.0;
-    let room = Rect::new(-aside, 0.0, size.0 + aside, size.1);
-    let left_out = dimensions::write(&mut drawing, taken, &marked, room, units);
-    let mut words = format!("{} {} Wedge: the tube's FRONT.", scale_words(scale), view(body, flat));
-    match left_out {
-        0 => {}
-        1 => words += " 1 number doesn't fit here: see the table.",
-        more => words += &format!(" {more} numbers don't fit here: see the table."),
-    }
-    words.extend(
-        body.note
-            .iter()
-            .map(|note| format!(" Note: {}.", note.trim_end_matches('.'))),
-    );
-    with_heading(drawing, body, &words, clash)
+}
+
+/// What the drawing is, and what there is no room for in it.
+fn words(body: &BodyInSpace, flat: &FlatSkin<'_>, scale: f64, left_out: usize) -> String {
+    let left_out = match left_out {
+        0 => String::new(),
+        1 => " 1 number doesn't fit here: see the table.".to_owned(),
+        more => format!(" {more} numbers don't fit here: see the table."),
+    };
+    let note = body.note.as_ref();
+    let note = note.map_or_else(String::new, |note| format!(" Note: {}.", note.trim_end_matches('.')));
+    let view = view(body, flat);
+    format!("{} {view} Wedge: the tube's FRONT.{left_out}{note}", scale_words(scale))
 }
 
 /// The zero line, or the cross through a plate's point.
