@@ -224,7 +224,7 @@ fn wrong_jobs_are_refused_with_every_place() {
                 "tubes": { "p": { "stock": "a", "path": [ { "on": "low", "along": 100 }, { "step": [0, 0, 200] } ],
                     "end": { "join": "square" }, "repeat": { "times": 2, "step": [-0.0000017, 100, 0] } } } }"#
                 .to_owned(),
-            vec!["tube \"p 2\"", "passes beside", "270.0° round from FRONT to the right, by 0.0000017 mm"],
+            vec!["tube \"p 2\"", "passes beside \"low\"", "270.0° round from FRONT to the right, by 0.0000017 mm"],
         ),
         ("[]".to_owned(), vec!["one JSON object"]),
         ("{ \"tubes\": {} }".to_owned(), vec!["no tubes"]),

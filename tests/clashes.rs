@@ -555,6 +555,42 @@ fn a_tube_that_runs_through_a_plate_with_edges_is_told() {
     }
 }
 
+#[test]
+fn a_wall_or_a_hole_that_comes_a_little_over_a_plates_edge_is_told() {
+    let notes = |along: f64, round: f64, join: &str| {
+        let job = json!({ "units": "mm", "stock": { "a": { "size": "50mm x 2mm" } },
+            "bodies": { "foot": { "shape": "plane", "at": [0, 0, 0], "out": [0, 0, 1], "zero": [0, 1, 0], "size": 6,
+                "wide": 300, "high": 200 } },
+            "tubes": { "t": { "stock": "a", "path": [ { "on": "foot", "along": along, "round": round }, { "step": [0, 0, 200] } ],
+                "start": { "join": join } } } });
+        let read = read_job("job.json", &job.to_string()).expect("JSON");
+        let resolved = job_file(&read, &read.sheet).unwrap_or_else(|problems| panic!("{problems}"));
+        let plan = plan::batch(&resolved, &|_, _| ()).unwrap_or_else(|problems| panic!("{problems}"));
+        said(&plan).notes.join("\n")
+    };
+    // The wall's radius is 25 mm, its bore's 23 mm; the edges are 100 mm and 150 mm from the cross.
+    for (join, part) in [("set-on", "the wall of t"), ("set-in", "the hole for t")] {
+        for ([along, round], back) in [
+            ([75.5, 0.0], "down"),
+            ([-75.5, 0.0], "up"),
+            ([0.0, 125.5], "to the left"),
+            ([0.0, -125.5], "to the right"),
+        ] {
+            let told = notes(along, round, join);
+            let wanted = format!("CLASH: {part} against the edge of foot");
+            let moved = format!("clear when moved 0.50 mm over the skin {back}");
+            assert!(
+                told.contains(&wanted) && told.contains(&moved),
+                "{join} {along} {round}: {told}"
+            );
+        }
+        for [along, round] in [[74.9, 0.0], [-74.9, 0.0], [0.0, 124.9], [0.0, -124.9]] {
+            let told = notes(along, round, join);
+            assert!(!told.contains("CLASH"), "{join} {along} {round}: {told}");
+        }
+    }
+}
+
 /// The notes of a job whose tube is copied.
 fn told(copies: usize, step: f64) -> Vec<String> {
     let text = format!(

@@ -39,7 +39,7 @@ const UNREACHED: [(&str, &str, &str); 32] = [
     ("plan/drain.rs", "no place was found for this drain", "none is known that has no place"),
     ("plan/end.rs", "the cut can't be told in numbers", "a fault of the program"),
     ("plan/facets.rs", "a part of the tube's wall passes beside the header", "refused at the door"),
-    ("plan/trial/end_of_job.rs", "a part of the tube's wall passes beside what it lands on", "refused when it is cut"),
+    ("plan/trial/end_of_job.rs", "a part of the tube's wall passes beside {on}", "refused when it is cut"),
     ("plan/trial/mod.rs", "a part of the tube's wall passes beside the header", "refused at the door"),
     ("solver/among.rs", "the cut has no longest and shortest place", "a fault of the program"),
     ("solver/compass.rs", "the hole's outline doesn't go round the place where the tube's axis meets the skin", "its end misses the skin, too"),

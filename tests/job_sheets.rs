@@ -285,6 +285,29 @@ fn the_tables_of_a_piece_on_one_wrap_are_measured_from_its_one_base_line() {
     }
 }
 
+/// A size has brackets of its own: `drum 55 gal (573.90 x 1.20 mm)`.
+#[test]
+fn no_words_of_a_starters_sheets_have_brackets_in_brackets() {
+    let mut titles = 0;
+    for (name, _, job) in girthline::job::starters::STARTERS {
+        let shop = Shop::open();
+        shop.write("job.json", job.as_bytes());
+        for units in ["mm", "in"] {
+            shop.run(&format!("batch job.json --out p.pdf --units {units}"))
+                .succeeds();
+            for words in Pdf::read(&shop.read("p.pdf")).words {
+                let deepest = words.text.chars().scan(0_i32, |depth, letter| {
+                    *depth += i32::from(letter == '(') - i32::from(letter == ')');
+                    Some(*depth)
+                });
+                assert!(deepest.max().unwrap_or(0) < 2, "{name}: {}", words.text);
+                titles += usize::from(words.text.starts_with("MARK-OUT: ") && words.text.contains('('));
+            }
+        }
+    }
+    assert!(titles > 4, "{titles}");
+}
+
 /// The number of the piece that words of a sheet belong to; 0 of a body's mark-out.
 fn belongs_to(text: &str) -> Option<usize> {
     let number = |text: &str| text.split([' ', ',']).next()?.parse().ok();

@@ -6,8 +6,8 @@ use serde_json::Value;
 use support::{Pdf, Shop};
 
 /// What the mark-out sheet calls the drum.
-const MM: &str = "low (304.80 x 2.54 mm)";
-const IN: &str = "low (12.000 x 0.100 in)";
+const MM: &str = "low, 304.80 x 2.54 mm";
+const IN: &str = "low, 12.000 x 0.100 in";
 
 /// A riser between two drums, its lengths bare; `scale` is how many millimetres a bare number stands for.
 fn job(units: &str, scale: f64) -> String {

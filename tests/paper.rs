@@ -245,6 +245,16 @@ fn a_tiled_wrap_is_whole_again_when_its_crosses_are_laid_over_each_other() {
         .map(|words| words.page)
         .collect();
     assert!(tile_pages.len() >= 3, "{tile_pages:?}");
+    // Under each tile, or in its line, it says how they are joined.
+    for (page, words) in tile_pages.iter().map(|page| (page, "cross on cross, and tape them.")) {
+        let joined = tiled
+            .words
+            .iter()
+            .filter(|joined| joined.page == *page && joined.text.contains(words));
+        let tiles = tile_pages.iter().filter(|other| *other == page).count();
+        assert_eq!(joined.count(), tiles, "sheet {page}");
+    }
+    assert_eq!(tiled.overprinted_words(), Vec::<String>::new());
     let parts: Vec<f64> = tiled
         .on("cut-line")
         .filter(|stroke| {

@@ -6,6 +6,7 @@ mod fall;
 mod forms;
 mod gauge;
 mod length;
+mod limits;
 mod number;
 mod rounded;
 mod size;

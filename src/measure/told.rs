@@ -107,9 +107,18 @@ impl Units {
         self.show(((mm - SAME_MM) / step).ceil() * step)
     }
 
-    /// What may be given: `0 to 25 mm`, `0 to 0.984 in`; both ends may be given as they are told.
+    /// What may be given: `0 to 25 mm`, `0 to 7/8 in`, `0 to 0.984 in`; both ends may be given as they are told.
     pub fn show_range(self, low_mm: f64, high_mm: f64) -> String {
-        format!("{} to {}", self.plain(low_mm, f64::ceil), self.show_limit(high_mm))
+        let [low, high] = [(low_mm, f64::ceil as fn(f64) -> f64), (high_mm, f64::floor)]
+            .map(|(mm, whole)| self.on_a_rule(mm).unwrap_or_else(|| self.plain(mm, whole)));
+        format!("{low} to {high} {}", self.name())
+    }
+
+    /// A length in inches that a rule has a line for: `7/8`.
+    fn on_a_rule(self, mm: f64) -> Option<String> {
+        let lines = mm / MM_PER_INCH * f64::from(Fractions::Sixteenths.in_an_inch());
+        let is_on_it = self != Self::Millimetres && (lines - lines.round()).abs() < 1e-9;
+        is_on_it.then(|| fraction(mm, Fractions::Sixteenths)).flatten()
     }
 
     /// The most that may be given: `25 mm`, `0.984 in`.
@@ -346,6 +355,7 @@ mod tests {
         assert_eq!(MM.show_range(0.1, 500.0), "0.1 to 500 mm");
         assert_eq!(INCHES.show_range(0.1, 500.0), "0.004 to 19.685 in");
         assert_eq!(INCHES.show_range(0.0, 25.0), "0 to 0.984 in");
+        assert_eq!(INCHES.show_range(0.508, 47.625), "0.02 to 1-7/8 in");
         assert_eq!(INCHES.show_limit(20_000.0), "787.401 in");
     }
 

@@ -88,6 +88,15 @@ impl Problem {
         self
     }
 
+    /// Names what the place that found the problem didn't know by name: `unnamed` stands for it in the statement.
+    #[must_use]
+    pub(crate) fn naming(self, unnamed: &str, name: &str) -> Self {
+        Self {
+            what: self.what.replace(unnamed, name),
+            ..self
+        }
+    }
+
     /// Names the other of two words that are at odds.
     #[must_use]
     pub fn against(self, place: impl Into<Place>) -> Self {

@@ -7,7 +7,7 @@ use kurbo::{BezPath, Point};
 
 use super::fit::{fit, joins_within};
 use super::line::Lines;
-use super::trace::{Part, Place, Trace, along_a_grazing_side, at_azimuth};
+use super::trace::{Part, Place, Trace, along_a_grazing_side, at_azimuth, farthest_past};
 use crate::job::{Drilling, Frame, Skin};
 use crate::measure::{SAME_MM, Tolerance};
 use crate::phrase::Phrase;
@@ -165,14 +165,10 @@ impl Trace for SkinOutline<'_> {
     }
 
     fn miss(&self, azimuth: f64) -> Problem {
-        // Where it is farthest past shows how much narrower it must be.
-        let all_round = (0..STEPS).map(|step| TAU * step as f64 / STEPS as f64);
-        let past = all_round.chain([azimuth]).filter_map(|azimuth| {
+        let (azimuth, by) = farthest_past(azimuth, |azimuth| {
             let line = self.line(azimuth);
-            Some((azimuth, self.lines.through(&line).passes_by(line.outer)?))
+            self.lines.through(&line).passes_by(line.outer)
         });
-        let farthest = past.max_by(|a, b| a.1.total_cmp(&b.1));
-        let (azimuth, by) = farthest.map_or((azimuth, None), |(azimuth, by)| (azimuth, Some(by)));
         Problem::new("a part of the hole runs past the body's side")
             .figures(at_azimuth(azimuth, by))
             .help("use a narrower tube or a wider body, or bring their axes nearer")

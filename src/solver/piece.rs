@@ -5,11 +5,11 @@ use std::f64::consts::{PI, TAU};
 use kurbo::{Affine, BezPath};
 
 use super::cut::EndCurve;
-use super::trace::passes_beside;
+use super::trace::{UNNAMED, passes_beside};
 use super::tube_end::{cut_at, solve_end};
-use crate::job::{End, Piece};
+use crate::job::Piece;
 use crate::phrase::Phrase;
-use crate::problem::Problem;
+use crate::problem::{Problem, quoted};
 
 /// Places round the girth at which the two cuts are held against each other.
 const SAMPLES: usize = 180;
@@ -36,13 +36,19 @@ pub struct SolvedPiece {
 /// # Errors
 /// Where a part of the wall misses what it lands on, or the cuts leave nothing between them.
 pub fn solve_piece(piece: &Piece, girth_radius_mm: f64, seam: f64) -> Result<SolvedPiece, Problem> {
-    let near = solve_end(&piece.near, girth_radius_mm, seam)?;
-    let far = solve_end(&piece.far, girth_radius_mm, -seam - TAU)?;
+    let solved = |side: usize, seam: f64| {
+        solve_end(piece.end(side), girth_radius_mm, seam).map_err(|problem| named(problem, piece, side))
+    };
+    let near = solved(0, seam)?;
+    let far = solved(1, -seam - TAU)?;
     let mut shortest = f64::INFINITY;
     for sample in 0..SAMPLES {
         let azimuth = TAU * sample as f64 / SAMPLES as f64;
-        let cut = |end: &End, azimuth: f64| cut_at(end, azimuth).ok_or_else(|| passes_beside(azimuth, None));
-        let between = piece.length_mm - cut(&piece.near, azimuth)?.t - cut(&piece.far, -azimuth)?.t;
+        let cut = |side: usize, azimuth: f64| {
+            let missed = || named(passes_beside(azimuth, None), piece, side);
+            cut_at(piece.end(side), azimuth).ok_or_else(missed)
+        };
+        let between = piece.length_mm - cut(0, azimuth)?.t - cut(1, -azimuth)?.t;
         shortest = shortest.min(between);
     }
     if shortest < SHORTEST {
@@ -55,6 +61,16 @@ pub fn solve_piece(piece: &Piece, girth_radius_mm: f64, seam: f64) -> Result<Sol
         tip_to_tip_mm,
         twist_deg: twist_deg(piece),
     })
+}
+
+/// The problem of an end, with the names of the bodies that it is cut to.
+fn named(problem: Problem, piece: &Piece, side: usize) -> Problem {
+    let words = &piece.ends[side];
+    let bodies: Vec<String> = words.body.iter().chain(&words.also).map(|name| quoted(name)).collect();
+    match bodies.as_slice() {
+        [] => problem,
+        all => problem.naming(UNNAMED, &all.join(" and ")),
+    }
 }
 
 /// What is wrong with a piece that has `shortest` millimetres between its cuts.

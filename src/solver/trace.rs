@@ -1,5 +1,7 @@
 //! A flat curve that is known point by point: what the creases are looked for in, and what is fitted.
 
+use std::f64::consts::TAU;
+
 use kurbo::{Point, Vec2};
 
 use crate::measure::decimals;
@@ -61,6 +63,9 @@ pub(super) fn along_a_grazing_side(
     (last > first).then_some((value(last)? - value(first)?) / (last - first))
 }
 
+/// What stands in a problem for the body, which is not known by name where the problem is found.
+pub(super) const UNNAMED: &str = "what it lands on";
+
 /// A part of the tube's wall misses what it lands on, at `azimuth` radians, `by` so many millimetres where that is known.
 pub(super) fn passes_beside(azimuth: f64, by: Option<f64>) -> Problem {
     let problem = Problem::new("a part of the tube's wall passes beside what it lands on")
@@ -70,6 +75,18 @@ pub(super) fn passes_beside(azimuth: f64, by: Option<f64>) -> Problem {
         Some(by) => problem.how_bad(by),
         None => problem,
     }
+}
+
+/// Places round the girth at which it is looked for where the wall is farthest past.
+const STEPS: usize = 720;
+
+/// Where a wall that misses at `azimuth` is farthest past, and by how much where that is known: that shows how much narrower
+/// it must be.
+pub(super) fn farthest_past(azimuth: f64, past: impl Fn(f64) -> Option<f64>) -> (f64, Option<f64>) {
+    let all_round = (0..STEPS).map(|step| TAU * step as f64 / STEPS as f64);
+    let all_past = all_round.chain([azimuth]).filter_map(|at| Some((at, past(at)?)));
+    let farthest = all_past.max_by(|a, b| a.1.total_cmp(&b.1));
+    farthest.map_or((azimuth, None), |(at, by)| (at, Some(by)))
 }
 
 /// Where something misses, and by how much where that is known.

@@ -11,7 +11,7 @@ use super::extrema::{Samples, close_in, highest_among, peak_by_slope};
 use super::fit::{Fitted, fit};
 use super::line::Lines;
 use super::touch::{Decided, Deciding};
-use super::trace::{Place, Trace, along_a_grazing_side, passes_beside};
+use super::trace::{Place, Trace, along_a_grazing_side, farthest_past, passes_beside};
 use crate::job::End;
 use crate::measure::Tolerance;
 use crate::problem::Problem;
@@ -216,6 +216,8 @@ impl Trace for Unrolled<'_> {
         })
     }
     fn miss(&self, azimuth: f64) -> Problem {
-        passes_beside(azimuth, self.deciding.passes_by(&self.end.tube.wall_line(azimuth)))
+        let past = |azimuth: f64| self.deciding.passes_by(&self.end.tube.wall_line(azimuth));
+        let (azimuth, by) = farthest_past(azimuth, past);
+        passes_beside(azimuth, by)
     }
 }

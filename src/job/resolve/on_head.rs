@@ -219,11 +219,12 @@ fn length(reader: &mut Reader, raw: &OnHead) -> Option<f64> {
         return reader.refused(&raw.joint.branch, problem);
     };
     let length = reader.length(word)?;
-    if length > 0.0 && length <= LONGEST_MM {
+    let [_, longest] = reader.result_units().round_range([0.0, LONGEST_MM]);
+    if length > 0.0 && length <= longest {
         return Some(length);
     }
     let problem = Problem::new("a branch can't have this length").figures(Phrase::default().length(length));
-    let most = reader.result_units().show_limit(LONGEST_MM);
+    let most = reader.result_units().show_limit(longest);
     reader.refused(word, problem.help(format!("give more than 0, and {most} at most")))
 }
 

@@ -3,7 +3,6 @@
 use super::Reader;
 use crate::job::Join;
 use crate::job::raw::Word;
-use crate::phrase::Phrase;
 use crate::problem::Problem;
 
 /// No weld bridges more, in millimetres.
@@ -14,21 +13,10 @@ impl Reader {
     pub(super) fn root_gap(&mut self, word: Option<&Word>) -> Option<Option<f64>> {
         let Some(word) = word else { return Some(None) };
         let gap = self.length(word)?;
-        if (0.0..=WIDEST_MM).contains(&gap) {
-            return Some(Some(gap));
-        }
-        self.refused(
-            word,
-            Problem::new("this root gap can't be right")
-                .figures(
-                    Phrase::default()
-                        .length(gap)
-                        .words(", where 0 to ")
-                        .length(WIDEST_MM)
-                        .words(" can be welded"),
-                )
-                .help("give one in that range, or leave it out where the end is to touch"),
-        )
+        let problem = Problem::new("this root gap can't be right");
+        let help =
+            |range: &str| format!("give {range}, which can be welded, or leave it out where the end is to touch");
+        self.within(word, gap, [0.0, WIDEST_MM], problem, help).map(Some)
     }
 
     /// The root gap of one end that joins like this.

@@ -84,17 +84,15 @@ fn read_angle(reader: &mut Reader, word: Option<&Word>) -> Option<f64> {
 fn read_clearance(reader: &mut Reader, word: Option<&Word>, join: Option<Join>) -> Option<f64> {
     let Some(word) = word else { return Some(0.0) };
     let clearance = reader.length(word)?;
+    let [least, most] = reader.result_units().round_range([0.0, MOST_CLEARANCE_MM]);
     let problem = if join == Some(Join::SetOn) {
         Problem::new("a clearance belongs to a tube that passes through its hole")
             .help("set the branch into the header, or leave the clearance out")
             .by("--join set-in")
-    } else if !(0.0..=MOST_CLEARANCE_MM).contains(&clearance) {
+    } else if !(least..=most).contains(&clearance) {
         Problem::new("this clearance can't be right")
             .figures(Phrase::default().length(clearance).words(" on the radius"))
-            .help(format!(
-                "give {}",
-                reader.result_units().show_range(0.0, MOST_CLEARANCE_MM)
-            ))
+            .help(format!("give {}", reader.result_units().show_range(least, most)))
     } else {
         return Some(clearance);
     };

@@ -58,10 +58,11 @@ pub(super) fn resolve(reader: &mut Reader, raw: &raw::Sheet) -> Option<SheetOpti
 /// A ruler must fit both ways, as long as the printer makes it.
 fn require_large(reader: &mut Reader, raw: &raw::Sheet, paper: &Paper) -> Option<()> {
     let usable = [(paper.width_mm, paper.across), (paper.height_mm, paper.down)].map(|(side, scale)| side / scale);
-    if usable.iter().all(|&side| side >= SMALLEST_SIDE_MM) {
+    let units = reader.result_units();
+    let [smallest, _] = units.round_range([SMALLEST_SIDE_MM, LARGEST_SIDE_MM]);
+    if usable.iter().all(|&side| side >= smallest) {
         return Some(());
     }
-    let units = reader.result_units();
     let [wide, high] = usable.map(|side| units.show_limit(down_to_tenths(side)));
     let is_true = (paper.across, paper.down) == (1.0, 1.0);
     let problem = Problem::new("the paper is too small for a ruler both ways")
@@ -72,7 +73,7 @@ fn require_large(reader: &mut Reader, raw: &raw::Sheet, paper: &Paper) -> Option
         ))
         .help(format!(
             "both sides must be {} or more: use a4, letter or larger",
-            units.show_least(SMALLEST_SIDE_MM)
+            units.show_least(smallest)
         ));
     match [&raw.paper, &raw.ruler_reads].into_iter().flatten().next() {
         Some(word) => reader.refuse(word, problem),
@@ -125,16 +126,12 @@ fn measured_paper(text: &str, units: Option<Units>) -> Result<Paper, Problem> {
         ))
     })?;
     let (width_mm, height_mm) = (parse_length(width, units)?, parse_length(height, units)?);
-    if [width_mm, height_mm]
-        .iter()
-        .any(|side| !(1.0..=LARGEST_SIDE_MM).contains(side))
-    {
+    let told_in = units.unwrap_or(Units::Millimetres);
+    let [_, largest] = told_in.round_range([1.0, LARGEST_SIDE_MM]);
+    if [width_mm, height_mm].iter().any(|side| !(1.0..=largest).contains(side)) {
         return Err(Problem::new("this paper can't be right")
             .figures(Phrase::default().length(width_mm).words(" x ").length(height_mm))
-            .help(format!(
-                "give sides up to {}",
-                units.unwrap_or(Units::Millimetres).show_limit(LARGEST_SIDE_MM)
-            )));
+            .help(format!("give sides up to {}", told_in.show_limit(largest))));
     }
     Ok(Paper {
         name: format!("{width_mm:.0}x{height_mm:.0}"),

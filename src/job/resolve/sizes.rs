@@ -65,7 +65,7 @@ impl Reader {
         length
     }
 
-    /// A length that a word says, from `low` to `high`; else the problem, which `help` says how to mend by that range in
+    /// A length that a word says, from `low` to `high`, in inches from and to a round number within these; else the problem, which `help` says how to mend by that range in
     /// words.
     pub(super) fn within(
         &mut self,
@@ -75,7 +75,7 @@ impl Reader {
         problem: Problem,
         help: impl Fn(&str) -> String,
     ) -> Option<f64> {
-        let [low, high] = range;
+        let range @ [low, high] = self.result_units().round_range(range);
         if (low..=high).contains(&length) {
             return Some(length);
         }
@@ -115,6 +115,7 @@ impl Reader {
 
 /// Whether all ways across are within what is drawn.
 fn require_drawable(ways_mm: &[f64], (low, high): (f64, f64), what: &str, units: Units) -> Result<(), Problem> {
+    let [low, high] = units.round_range([low, high]);
     match ways_mm.iter().find(|across| !(low..=high).contains(*across)) {
         None => Ok(()),
         Some(across) => Err(Problem::new(format!("{what} of this size can't be drawn"))

@@ -271,7 +271,7 @@ fn with_words(
         ),
         false => format!("from outside along the axis, the {} in the middle", side.apex),
     };
-    let title = format!("MARK-OUT: {} ({})", body.name, body.size);
+    let title = format!("MARK-OUT: {}, {}", body.name, body.size);
     let parts = 1.0 / scale;
     let mut paragraphs = vec![Paragraph::strong(title.clone(), TITLE_PT)];
     paragraphs.extend(clash.map(|clash| Paragraph::strong(clash, READ_PT)));

@@ -276,7 +276,7 @@ const LINE: f64 = 3.8;
 
 /// The title over it, what clashes, and what there is to know.
 fn with_heading(mut drawing: Drawing, body: &BodyInSpace, words: &str, clash: Option<&str>) -> Panel {
-    let title = format!("MARK-OUT: {} ({})", body.name, body.size);
+    let title = format!("MARK-OUT: {}, {}", body.name, body.size);
     let drawn = drawing.bounds();
     let width = drawn
         .width()

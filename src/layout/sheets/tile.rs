@@ -180,7 +180,6 @@ fn trim_lines(drawing: &mut Drawing, panel: &Panel, window: Rect) {
 
 /// Number, name and a map of the tiles, under the tile.
 fn strip(drawing: &mut Drawing, panel: &Panel, window: Rect, index: usize, (columns, rows): (usize, usize)) {
-    let y = window.y0 - STRIP + 2.6;
     let cell = (6.0_f64.min(window.width() / 3.0 / columns as f64), 6.5 / rows as f64);
     let map_left = window.x1 - cell.0 * columns as f64 - 0.5;
     for number in 0..columns * rows {
@@ -195,23 +194,34 @@ fn strip(drawing: &mut Drawing, panel: &Panel, window: Rect, index: usize, (colu
         }
         drawing.stroke(Layer::Notes, Pen::FINE, place);
     }
-    let count = columns * rows;
-    let long = format!(
-        "{}: tile {} of {count}. Lay the tiles over each other, cross on cross, and tape them.",
-        panel.name,
-        index + 1
-    );
-    let short = format!("{}: tile {} of {count}", panel.name, index + 1);
-    let shortest = format!("tile {} of {count}", index + 1);
     let room = map_left - window.x0 - 2.0;
-    let words = [long, short, shortest]
-        .into_iter()
-        .find(|words| width_mm(words, READ_PT, true) <= room);
-    if let Some(words) = words {
-        drawing.note(
-            Text::new((window.x0 + 0.5, y), READ_PT, words)
-                .bold()
-                .align(Align::Left),
-        );
+    let count = columns * rows;
+    let number = format!("tile {} of {count}", index + 1);
+    let named = format!("{}: {number}", panel.name);
+    let lines = lines(&named, &number, room);
+    let foot = if lines.len() > 1 { 1.3 } else { 2.6 };
+    for (line, words) in (0..).zip(lines) {
+        let at = (window.x0 + 0.5, window.y0 - STRIP + foot + LINE * f64::from(line));
+        drawing.note(Text::new(at, READ_PT, words).bold().align(Align::Left));
     }
+}
+
+/// From one line of a strip to that over it, in millimetres.
+const LINE: f64 = 3.7;
+
+/// Which tile it is and how tiles are joined, in one line or in two, the lower first: as much as has room.
+fn lines(named: &str, number: &str, room: f64) -> Vec<String> {
+    const JOINED: [&str; 3] = [
+        "Lay the tiles over each other, cross on cross, and tape them.",
+        "Lay them cross on cross, tape them.",
+        "Lay cross on cross.",
+    ];
+    let is_room = |words: &&str| width_mm(words, READ_PT, true) <= room;
+    let whole = format!("{named}. {}", JOINED[0]);
+    if is_room(&whole.as_str()) {
+        return vec![whole];
+    }
+    let joined = JOINED.into_iter().find(is_room);
+    let which = [named, number].into_iter().find(is_room);
+    joined.into_iter().chain(which).map(str::to_owned).collect()
 }

@@ -12,7 +12,7 @@ use crate::plan::end::{PlannedEnd, printed_girth};
 use crate::plan::piece::{Kind, SIDES, piece_ends};
 use crate::plan::saddle::SEAM_DEG;
 use crate::plan::{Plan, Planned};
-use crate::problem::{Place, Problem, Problems};
+use crate::problem::{Place, Problem, Problems, quoted};
 use crate::solver::solve_piece;
 
 /// Explains the readings at an end of a job.
@@ -41,7 +41,12 @@ fn explained(asked: &EndRequest, sheet: &SheetOptions) -> Result<TrialPlan, Prob
         assembly.word_of(tube),
     );
     let misses = || {
-        Problem::new("a part of the tube's wall passes beside what it lands on")
+        let body = tube.ends()[side].body();
+        let on = body.map_or_else(
+            || "the tube that it is mitered to".to_owned(),
+            |body| quoted(&assembly.bodies[body].name),
+        );
+        Problem::new(format!("a part of the tube's wall passes beside {on}"))
             .help("use a narrower tube, or land it nearer to the middle")
     };
     let (piece, offered) = assembly

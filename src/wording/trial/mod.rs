@@ -305,16 +305,16 @@ fn to_grind(of: &TrialPlan, units: Units) -> String {
             [off.azimuths_deg.start, off.azimuths_deg.end].map(|azimuth| place_words(azimuth, of.end.which));
         let at = place_words(off.deepest_at_deg, of.end.which);
         if off.azimuths_deg.end - off.azimuths_deg.start >= 360.0 {
-            format!("all round, most ({}) at {at}", units.show(off.deepest))
+            format!("all round, at most {} at {at}", units.show(off.deepest))
         } else {
-            format!("from {from} to {to}, most ({}) at {at}", units.show(off.deepest))
+            format!("from {from} to {to}, at most {} at {at}", units.show(off.deepest))
         }
     };
     let all: Vec<String> = grind.take_off.iter().map(stretch).collect();
     let doubt = units.show(grind.doubt_mm);
     let sure = if grind.is_sure {
         let limit = units.show_within(of.asked.gap_limit_mm);
-        format!("and within {limit} for all that the readings leave in doubt ({doubt})")
+        format!("and within {limit} for all that the readings leave in doubt, {doubt}")
     } else {
         format!(
             "but only if that is what is off: the readings leave {doubt} in doubt, so read more of them before you grind"

@@ -31,7 +31,7 @@ from space import Refused, Space  # noqa: E402
 REASONS = [
     ("the tube leads into", ["leads into"]),
     ("runs past the body's side", ["misses", "the hole runs past"]),
-    ("passes beside what it lands on", ["misses"]),
+    ("a part of the tube's wall passes beside", ["misses"]),
     ("a copy leaves", ["misses", "leads into", "leaves"]),
     ("copies leave", ["misses", "leads into", "leaves"]),
     ("too short to hold its two cuts", ["too short"]),

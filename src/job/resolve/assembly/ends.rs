@@ -84,8 +84,9 @@ pub(super) fn ending(
 fn clearance(reader: &mut Reader, raw: &raw::End, join: Join) -> Option<f64> {
     let Some(word) = &raw.clearance else { return Some(0.0) };
     let clearance_mm = reader.length(word)?;
-    if join == Join::SetOn || !(0.0..=MOST_CLEARANCE_MM).contains(&clearance_mm) {
-        let range = reader.result_units().show_range(0.0, MOST_CLEARANCE_MM);
+    let [least, most] = reader.result_units().round_range([0.0, MOST_CLEARANCE_MM]);
+    if join == Join::SetOn || !(least..=most).contains(&clearance_mm) {
+        let range = reader.result_units().show_range(least, most);
         return reader.refused(
             word,
             Problem::new(format!("a clearance of {range} belongs to a set-in end"))

@@ -2,11 +2,12 @@
 
 use crate::body::Mark;
 use crate::job::limits::MOST_ON_A_SKIN;
-use crate::job::raw;
+use crate::job::raw::{self, Word};
 use crate::job::{BodyInSpace, FoundHole};
 use crate::phrase::Phrase;
 use crate::problem::Problem;
 
+use super::points::{ACROSS_A_PLATE, along_help};
 use super::{Reader, mark, round_of};
 
 /// The holes of a body; `None` where a word was refused.
@@ -33,17 +34,11 @@ fn one(reader: &mut Reader, raw: &raw::FoundHole, body: &BodyInSpace) -> Option<
     let at = round.map_or(Some(Mark::Arc(0.0)), |word| mark(reader, word));
     let across_mm = across.and_then(|word| reader.length(word));
     let (along_mm, at, across_mm) = (along_mm?, at?, across_mm?);
-    let round = round_of(reader, round.unwrap_or(&raw.here), at, body, along_mm)?;
-    if let Some([low, high]) = body
-        .reach_along()
-        .filter(|[low, high]| along_mm < *low || along_mm > *high)
-    {
-        let figures = Phrase::default().length(along_mm).words(", the body reaches from ");
-        let figures = figures.length(low).words(" to ").length(high);
-        let problem = Problem::new(format!("the middle of this hole is not on \"{}\"", body.name)).figures(figures);
-        reader.doubt_length(along?, [low, high]);
-        return reader.refused(along?, problem.help("measure it along the body from its end"));
-    }
+    let round_word = round.unwrap_or(&raw.here);
+    let round = round_of(reader, round_word, at, body, along_mm)?;
+    let reach_round = body.outside.edges_mm().map(|[wide, _]| [-wide / 2.0, wide / 2.0]);
+    on_the_body(reader, along?, body, (along_mm, body.reach_along()), along_help(body))?;
+    on_the_body(reader, round_word, body, (round, reach_round), ACROSS_A_PLATE)?;
     if across_mm <= 0.0 || !round.is_finite() {
         let problem = Problem::new("a hole is wider than nothing").figures(Phrase::default().length(across_mm));
         return reader.refused(across?, problem.help("give how wide it is, measured straight across"));
@@ -55,4 +50,22 @@ fn one(reader: &mut Reader, raw: &raw::FoundHole, body: &BodyInSpace) -> Option<
         across_mm,
         place: across?.place.clone(),
     })
+}
+
+/// Whether the middle of a hole is on the body one way: where it is, and from where to where the body reaches.
+fn on_the_body(
+    reader: &mut Reader,
+    word: &Word,
+    body: &BodyInSpace,
+    (at_mm, reach): (f64, Option<[f64; 2]>),
+    help: &str,
+) -> Option<()> {
+    let Some([low, high]) = reach.filter(|[low, high]| at_mm < *low || at_mm > *high) else {
+        return Some(());
+    };
+    let figures = Phrase::default().length(at_mm).words(", the body reaches from ");
+    let figures = figures.length(low).words(" to ").length(high);
+    let problem = Problem::new(format!("the middle of this hole is not on \"{}\"", body.name)).figures(figures);
+    reader.doubt_length(word, [low, high]);
+    reader.refused(word, problem.help(help))
 }

@@ -12,6 +12,7 @@ use crate::job::{Assembly, BodyInSpace, FlatSkins, GrownPart, KeepOff, SkinFrom,
 use crate::phrase::Phrase;
 use crate::problem::{Problem, quoted};
 
+use super::points::along_help;
 use super::{Reader, find_body, give, given, mark, round_of};
 
 /// No rib, lip or ring stands out farther, in millimetres.
@@ -75,9 +76,15 @@ fn round_it(reader: &mut Reader, along: &[Word; 2], body: &BodyInSpace) -> Optio
     let (from, to) = (from?, to?);
     let figures = Phrase::default().length(from).words(" to ").length(to);
     let problem = match body.reach_along() {
-        _ if from >= to => Problem::new("a strip begins before it ends")
-            .figures(figures)
-            .help("give the place nearer to the body's end first"),
+        _ if from >= to => {
+            Problem::new("a strip begins before it ends")
+                .figures(figures)
+                .help(if body.outside.is_flat() {
+                    "give the lower place first"
+                } else {
+                    "give the place nearer to the body's end first"
+                })
+        }
         Some([low, high]) if from < low || to > high => Problem::new(format!("this strip is not on \"{}\"", body.name))
             .figures(
                 figures
@@ -86,7 +93,7 @@ fn round_it(reader: &mut Reader, along: &[Word; 2], body: &BodyInSpace) -> Optio
                     .words(" to ")
                     .length(high),
             )
-            .help("measure it along the body from its end"),
+            .help(along_help(body)),
         _ => return Some(Strip::Round([from, to])),
     };
     reader.refused(&along[0], problem)

@@ -15,6 +15,19 @@ use super::{Reader, find_body, given, lengths, mark, round_of, slope};
 /// Radians past which a place round a body is a slip.
 const MOST_ROUND: f64 = 1e3;
 
+/// How "round" is measured on a plate.
+pub(super) const ACROSS_A_PLATE: &str =
+    "measure it across the plate from its point \"at\": above 0 to the right, below 0 to the left";
+
+/// How "along" is measured on a body.
+pub(super) fn along_help(body: &BodyInSpace) -> &'static str {
+    if body.outside.is_flat() {
+        "measure it on the plate from its point \"at\": above 0 up, below 0 down"
+    } else {
+        "measure it along the body from its end"
+    }
+}
+
 /// The points in space, in order.
 pub(super) fn path(reader: &mut Reader, points: &[raw::Point], assembly: &Assembly) -> Option<Vec<DVec3>> {
     let mut nodes: Vec<Option<DVec3>> = Vec::new();

@@ -15,6 +15,8 @@ use crate::problem::Problem;
 /// How wide or high a plate with edges may be, in millimetres.
 const SMALLEST_PLATE: f64 = 1.0;
 const LARGEST_PLATE: f64 = 20_000.0;
+/// How thin and how thick a plate may be, in millimetres.
+const THICKNESSES: [f64; 2] = [0.1, 500.0];
 
 pub(super) fn plate(reader: &mut Reader, raw: &raw::Body, name: String, stacks: &[Stack]) -> Option<BodyInSpace> {
     let at = needed_at(reader, raw, "a point of the plate: [x, y, z]", stacks);
@@ -30,12 +32,13 @@ pub(super) fn plate(reader: &mut Reader, raw: &raw::Body, name: String, stacks: 
         Some(wall) => Some(wall?),
         None => None,
     };
-    if let (Some(word), Some(wall)) = (&raw.size, wall.filter(|wall| !(0.1..=500.0).contains(wall))) {
+    let [thinnest, thickest] = reader.result_units().round_range(THICKNESSES);
+    if let (Some(word), Some(wall)) = (&raw.size, wall.filter(|wall| !(thinnest..=thickest).contains(wall))) {
         return reader.refused(
             word,
             Problem::new("a plate can't be that thick")
                 .figures(Phrase::default().length(wall))
-                .help(format!("give {}", reader.result_units().show_range(0.1, 500.0))),
+                .help(format!("give {}", reader.result_units().show_range(thinnest, thickest))),
         );
     }
     let below = |wall: f64| -> SkinFrom {
