@@ -39,33 +39,37 @@ pub(super) struct Held<'a> {
 /// Words beside one of `places`, and their box: within the frame and on no other words, on as few lines as can be, and as near
 /// as can be then. None where there is no such place.
 pub(super) fn beside(places: &[Point], words: &str, held: &Held<'_>) -> Option<(Rect, Text)> {
-    let (right, up) = half_of(words);
+    // Words are measured once, not for each of hundreds of places.
+    let own = centred(Point::ORIGIN, words).0;
+    let (right, up) = (own.width() / 2.0, own.height() / 2.0);
     let most = DISTANCES[DISTANCES.len() - 1];
-    let reach = Vec2::new(most + 2.0 * right, most + 2.0 * up);
-    let is_near = |at: Point| {
-        let off = |place: &Point| (*place - at).x.abs() < reach.x && (*place - at).y.abs() < reach.y;
-        places.iter().any(off)
-    };
-    let ends = held.lines.iter().flat_map(|line| [line.p0, line.p1]);
-    let drawn: Vec<Point> = ends.filter(|at| is_near(*at)).collect();
-    let mut best: Option<(usize, Rect, Text)> = None;
+    let (across, high) = (most + 2.0 * right + CLEAR, most + 2.0 * up + CLEAR);
+    let round = places
+        .iter()
+        .map(|at| Rect::from_center_size(*at, (2.0 * across, 2.0 * high)));
+    let round = round.reduce(|a, b| a.union(b))?;
+    let pieces = held.lines.iter().map(|line| line.p0.midpoint(line.p1));
+    let drawn: Vec<Point> = pieces.filter(|at| round.contains(*at)).collect();
+    let mut best: Option<(usize, Point)> = None;
     for middle in middles(places, (right, up)) {
-        let (around, text) = centred(middle, words);
+        let around = own + middle.to_vec2();
         let room = around.inflate(CLEAR, CLEAR);
         let is_free = room.union(held.frame) == held.frame && !held.boxes.iter().any(|other| other.overlaps(around));
         if !is_free {
             continue;
         }
-        let count = |points: &[Point]| points.iter().filter(|at| room.contains(**at)).count();
-        let covered = count(&drawn) + AS_LINES * count(held.numbered);
-        if best.as_ref().is_none_or(|(least, ..)| covered < *least) {
-            best = Some((covered, around, text));
+        // No more are counted than make it worse than the best.
+        let least = best.map_or(usize::MAX, |(least, _)| least);
+        let within = |points: &[Point]| points.iter().filter(|at| room.contains(**at)).take(least).count();
+        let covered = within(&drawn) + AS_LINES * within(held.numbered);
+        if covered < least {
+            best = Some((covered, middle));
         }
         if covered == 0 {
             break;
         }
     }
-    best.map(|(_, around, text)| (around, text))
+    best.map(|(_, middle)| centred(middle, words))
 }
 
 /// Where the middle of a box so far from its middle to its sides may be, nearest first.
@@ -86,12 +90,6 @@ fn centred(middle: Point, words: &str) -> (Rect, Text) {
     let at = (middle.x, middle.y - 0.12 * SMALL_PT);
     let text = Text::new(at, SMALL_PT, words).bold().align(Align::Middle);
     (text.bounds().inflate(0.4, 0.2), text)
-}
-
-/// From the middle of a box to its right side and its top.
-fn half_of(words: &str) -> (f64, f64) {
-    let half = centred(Point::ZERO, words).0.size() / 2.0;
-    (half.width, half.height)
 }
 
 #[cfg(test)]
