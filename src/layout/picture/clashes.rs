@@ -21,9 +21,9 @@ const ASIDE: [(f64, f64); 6] = [
 /// So far the leader of a number needs its place to itself, in millimetres.
 const CLEAR: f64 = 1.0;
 
-/// The marks of clashes at these places on the picture, and the boxes of their words, which cover few of the places that numbers
-/// lead to: none, where that can be.
-pub(super) fn marks(places: impl Iterator<Item = Point>, numbered: &[Point], frame: Rect) -> (Drawing, Vec<Rect>) {
+/// The marks of clashes at these places on the picture, and the boxes of their words, which cover few crosses and few of the
+/// places that numbers lead to: none, where that can be.
+pub(super) fn marks(places: &[Point], numbered: &[Point], frame: Rect) -> (Drawing, Vec<Rect>) {
     let heavy = Pen {
         width_mm: 0.9,
         ..Pen::PLAIN
@@ -32,20 +32,26 @@ pub(super) fn marks(places: impl Iterator<Item = Point>, numbered: &[Point], fra
     let mut boxes: Vec<Rect> = Vec::new();
     for place in places {
         for rise in [HALF, -HALF] {
-            drawing.line(Layer::Notes, heavy, place - (HALF, rise), place + (HALF, rise));
+            drawing.line(Layer::Notes, heavy, *place - (HALF, rise), *place + (HALF, rise));
+        }
+    }
+    for (index, &place) in places.iter().enumerate() {
+        // Of clashes in one place one word is enough.
+        if places[..index].iter().any(|told| told.distance(place) < 2.0 * HALF) {
+            continue;
         }
         let free = ASIDE.map(|aside| beside(place, aside));
         let free = free
             .into_iter()
             .filter(|(around, _)| around.union(frame) == frame && !boxes.iter().any(|other| other.overlaps(*around)));
         let covered = |around: Rect| {
-            let around = around.inflate(CLEAR, CLEAR);
-            numbered.iter().filter(|at| around.contains(**at)).count()
+            let within = |all: &[Point], clear: f64| {
+                let around = around.inflate(clear, clear);
+                all.iter().filter(|at| around.contains(**at)).count()
+            };
+            (within(places, HALF), within(numbered, CLEAR))
         };
-        // Of clashes in one place one word is enough.
-        let is_told = boxes.iter().any(|other| other.overlaps(beside(place, ASIDE[0]).0))
-            && boxes.iter().any(|other| other.overlaps(beside(place, ASIDE[1]).0));
-        if let Some((around, text)) = free.min_by_key(|(around, _)| covered(*around)).filter(|_| !is_told) {
+        if let Some((around, text)) = free.min_by_key(|(around, _)| covered(*around)) {
             drawing.fill(Layer::Notes, 1.0, around);
             drawing.stroke(Layer::Notes, EDGE, around);
             drawing.note(text);
@@ -72,11 +78,11 @@ mod tests {
     #[test]
     fn the_word_of_a_clash_covers_no_place_that_a_number_leads_to() {
         let place = Point::new(40.0, 30.0);
-        let alone = marks(std::iter::once(place), &[], FRAME).1;
+        let alone = marks(&[place], &[], FRAME).1;
         assert_eq!(alone.len(), 1);
         let mut numbered = vec![alone[0].center()];
         for _ in 1..ASIDE.len() {
-            let boxes = marks(std::iter::once(place), &numbered, FRAME).1;
+            let boxes = marks(&[place], &numbered, FRAME).1;
             assert_eq!(boxes.len(), 1);
             assert!(numbered.iter().all(|at| !boxes[0].inflate(0.9, 0.9).contains(*at)));
             numbered.push(boxes[0].center());

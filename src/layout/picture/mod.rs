@@ -6,6 +6,7 @@ mod ball;
 mod clashes;
 mod dome;
 mod eye;
+mod labels;
 mod line;
 mod numbers;
 mod passing;
@@ -24,6 +25,7 @@ use kurbo::{Line, Point, Rect, Size};
 pub(super) use ball::Ball;
 pub(super) use dome::Dome;
 pub use eye::Eye;
+pub(super) use labels::Label;
 pub(super) use numbers::Numbered;
 pub(super) use plate::Plate;
 pub(super) use ring::Ring;
@@ -36,6 +38,7 @@ use super::clip::clip;
 use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::label::SMALL_PT;
 use eye::View;
+use labels::Held;
 use line::{Kind, LineInSpace};
 use passing::{Passing, Which};
 use sight::Sight;
@@ -60,8 +63,8 @@ pub(super) trait Solid {
     /// A ball about all of it: its middle, and its radius in millimetres.
     fn ball(&self) -> (DVec3, f64);
 
-    /// What to write beside it where the place is seen that it is about.
-    fn labels(&self, _eye: DVec3) -> Vec<(DVec3, &'static str)> {
+    /// What to write beside it where a place is seen that it is about.
+    fn labels(&self, _eye: DVec3) -> Vec<Label> {
         Vec::new()
     }
 }
@@ -164,36 +167,15 @@ impl Scene {
         let passing = Passing::new(traced.iter().flatten(), frame);
         let mut numbered = 0..;
         let mut parts: Vec<(Part, Drawing)> = Vec::new();
-        for ((part, solid), lines) in self.things.iter().zip(&traced) {
+        for ((part, _), lines) in self.things.iter().zip(&traced) {
             let mut drawing = Drawing::default();
             for (traced, line) in lines.iter().zip(&mut numbered) {
                 let is_passed = |stretch, ends| passing.is_passed(Which { line, stretch }, ends);
                 draw(&mut drawing, traced, is_passed, &hiding, frame);
             }
-            let labels = solid.labels(view.eye).into_iter();
-            for (place, words) in labels.filter(|(place, _)| !hiding.hides(*place)) {
-                let end = onto.flat(place);
-                let text = Text::new((end.x + 1.5, end.y - 4.0), SMALL_PT, words).bold();
-                drawing.fill(Layer::Notes, 1.0, text.bounds().inflate(0.4, 0.2));
-                drawing.note(text);
-            }
             parts.push((part.clone(), clip(&drawing, frame)));
         }
-        let sees = |place: DVec3| !hiding.of(frame).hides(place);
-        let flat = |place: DVec3| onto.flat(place);
-        let numbers = || self.numbers.iter().map(|(_, number)| number);
-        let numbered: Vec<Point> = numbers::seen(numbers(), &sees, flat, (frame, &[]))
-            .map(|(_, at, _)| at)
-            .collect();
-        let (marks, boxes) = clashes::marks(self.clashes.iter().map(|place| flat(*place)), &numbered, frame);
-        parts.push((Part::Words, clip(&marks, frame)));
-        let drawings = parts.iter().map(|(_, drawing)| drawing);
-        let written = numbers::write(drawings, numbers(), sees, flat, (frame, &boxes));
-        parts.extend(
-            written
-                .into_iter()
-                .map(|(index, drawing)| (self.numbers[index].0.clone(), drawing)),
-        );
+        self.write(&mut parts, &hiding.of(frame), frame);
         parts.push((Part::Words, self.frame_and_caption(frame)));
         Seen {
             parts,
@@ -201,6 +183,46 @@ impl Scene {
             frame: look.frame.or_else(|| self.ball()),
             onto,
         }
+    }
+
+    /// Puts all words over what is drawn, none on another: those of clashes first, which have the fewest places, numbers last, which
+    /// have the most.
+    fn write(&self, parts: &mut Vec<(Part, Drawing)>, hiding: &Hiding<'_>, frame: Rect) {
+        let sees = |place: DVec3| !hiding.hides(place);
+        let flat = |place: DVec3| hiding.onto.flat(place);
+        let numbers = || self.numbers.iter().map(|(_, number)| number);
+        let numbered: Vec<Point> = numbers::seen(numbers(), sees, flat, (frame, &[]))
+            .map(|(_, at, _)| at)
+            .collect();
+        let crosses: Vec<Point> = self.clashes.iter().map(|place| flat(*place)).collect();
+        let (marks, mut boxes) = clashes::marks(&crosses, &numbered, frame);
+        parts.push((Part::Words, clip(&marks, frame)));
+        let lines: Vec<Line> = parts
+            .iter()
+            .flat_map(|(_, drawing)| numbers::lines_of(drawing))
+            .collect();
+        for (part, solid) in &self.things {
+            for Label { places, words } in solid.labels(hiding.eye) {
+                let seen = places.into_iter().filter(|place| sees(*place)).map(flat);
+                let seen: Vec<Point> = seen.filter(|at| frame.contains(*at)).collect();
+                let held = Held {
+                    lines: &lines,
+                    numbered: &numbered,
+                    boxes: &boxes,
+                    frame,
+                };
+                let Some((around, text)) = labels::beside(&seen, words, &held) else {
+                    continue;
+                };
+                let mut drawing = Drawing::default();
+                drawing.fill(Layer::Notes, 1.0, around);
+                drawing.note(text);
+                parts.push((part.clone(), drawing));
+                boxes.push(around);
+            }
+        }
+        let written = numbers::write(&lines, numbers(), sees, flat, (frame, &boxes)).into_iter();
+        parts.extend(written.map(|(index, drawing)| (self.numbers[index].0.clone(), drawing)));
     }
 
     /// How much of each numbered tube is to be seen from `eye`: 1 where all of it is and it lies across the way to the eye, less

@@ -62,23 +62,25 @@ pub(super) fn seen<'a>(
     })
 }
 
-/// The numbers of what is seen, each with its index, beside what is drawn of it and within the frame, clear of the boxes. Equal ones may stand
+/// The numbers of what is seen, each with its index, beside what is drawn of it, in pieces, and within the frame, clear of the boxes. Equal ones may stand
 /// for several things: of these the first is written first, and what finds no free place is left out.
 pub(super) fn write<'a>(
-    drawings: impl Iterator<Item = &'a Drawing>,
+    lines: &[Line],
     numbers: impl Iterator<Item = &'a Numbered>,
     sees: impl Fn(DVec3) -> bool,
     flat: impl Fn(DVec3) -> Point,
     (frame, boxes): (Rect, &[Rect]),
 ) -> Vec<(usize, Drawing)> {
-    let lines: Vec<Line> = drawings.flat_map(lines_of).collect();
     let seen = seen(numbers, sees, flat, (frame, boxes));
     let mut known = BTreeSet::new();
     let (firsts, others): (Vec<_>, Vec<_>) = seen.partition(|(_, _, words)| known.insert(*words));
     let mut written: Vec<Written> = boxes.iter().map(|words| Written::without_leader(*words)).collect();
     let mut drawn = Vec::new();
     for (index, at, words) in firsts.into_iter().chain(others) {
-        let Some((place, text)) = best_place(at, words, &lines, &written, frame) else {
+        // Where there is no room for what is said of the thing there may be room for its number.
+        let number = words.split(' ').next().filter(|number| *number != words);
+        let place = |words| best_place(at, words, lines, &written, frame);
+        let Some((place, text)) = place(words).or_else(|| place(number?)) else {
             continue;
         };
         let mut drawing = Drawing::default();
@@ -127,7 +129,7 @@ fn crosses(line: Line, words: Rect) -> bool {
 }
 
 /// All lines that are drawn, in pieces shorter than a number is wide.
-fn lines_of(drawing: &Drawing) -> Vec<Line> {
+pub(super) fn lines_of(drawing: &Drawing) -> Vec<Line> {
     const LONGEST: f64 = 1.0;
     let paths = drawing.items.iter().filter_map(|(_, item)| match item {
         Item::Stroke(path, _) => Some(path.segments()),
@@ -162,7 +164,7 @@ mod tests {
             drawing.stroke(Layer::Notes, Pen::PLAIN, line);
         }
         let numbers = write(
-            std::iter::once(&drawing),
+            &lines_of(&drawing),
             numbers.iter(),
             |_| true,
             |place| Point::new(place.x, place.y),
@@ -197,6 +199,27 @@ mod tests {
                 assert!(both.width() <= 0.0 || both.height() <= 0.0, "{a} {b}");
             }
         }
+    }
+
+    #[test]
+    fn a_number_stands_alone_where_there_is_no_room_for_what_is_said_of_it() {
+        let numbers = [Numbered {
+            places: vec![DVec3::new(30.0, 20.0, 0.0)],
+            words: "7 made already".to_owned(),
+        }];
+        let told = |boxes: &[Rect]| {
+            let flat = |place: DVec3| Point::new(place.x, place.y);
+            let written = write(&[], numbers.iter(), |_| true, flat, (FRAME, boxes));
+            let items = written.into_iter().flat_map(|(_, drawing)| drawing.items);
+            let words = items.filter_map(|(_, item)| match item {
+                Item::Words(text) => Some(text.words),
+                _ => None,
+            });
+            words.collect::<Vec<String>>()
+        };
+        assert_eq!(told(&[]), ["7 made already"]);
+        let sides = [Rect::new(0.0, 0.0, 26.0, 40.0), Rect::new(34.0, 0.0, 60.0, 40.0)];
+        assert_eq!(told(&sides), ["7"]);
     }
 
     #[test]

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use glam::{DAffine3, DMat3, DVec2, DVec3};
 
 use super::Solid;
+use super::labels::Label;
 use super::line::{Kind, LineInSpace};
 use super::sight::{CLEAR, Hollows, Sight, in_section, is_left, shared};
 use crate::body::{Body, Line, Placed, Plane};
@@ -341,11 +342,14 @@ impl Solid for TubePiece {
         (middle, (0.5 * (high - low)).hypot(self.section.reach()))
     }
 
-    fn labels(&self, _eye: DVec3) -> Vec<(DVec3, &'static str)> {
+    fn labels(&self, _eye: DVec3) -> Vec<Label> {
         let place = self.on(&self.section, 0.0);
         let label = self.front_label;
         label
-            .map(|words| (self.at(place, self.end(false, place)), words))
+            .map(|words| Label {
+                places: vec![self.at(place, self.end(false, place))],
+                words,
+            })
             .into_iter()
             .collect()
     }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use glam::DVec3;
 
 use super::Solid;
+use super::labels::Label;
 use super::line::LineInSpace;
 use super::sight::{CLEAR, Sight, in_cylinder, shared};
 use crate::job::Surface;
@@ -16,6 +17,9 @@ const PLACES: usize = 120;
 const HALVINGS: usize = 30;
 /// What faces the eye by less than this, as a cosine, is seen along its skin.
 const ALONG: f64 = 1e-9;
+
+/// Who looks along an axis by more than this, as a cosine, sees hardly anything but one end.
+const STRAIGHT: f64 = 0.99;
 
 /// Convex, straight along its skin, closed by flat lids.
 pub(in crate::layout) struct Vessel {
@@ -89,17 +93,31 @@ impl Solid for Vessel {
         within.is_some_and(|within| within.1 > 0.0)
     }
 
-    /// At each rim where it is nearest to the eye.
-    fn labels(&self, eye: DVec3) -> Vec<(DVec3, &'static str)> {
+    /// At each rim where it is nearest to the eye, and to both sides from there.
+    fn labels(&self, eye: DVec3) -> Vec<Label> {
+        const ASIDE: [usize; 7] = [0, 10, PLACES - 10, 20, PLACES - 20, 30, PLACES - 30];
         let near = |along: f64| {
-            let places = (0..PLACES).map(|place| self.surface.site(along, TAU * place as f64 / PLACES as f64).point);
-            places.max_by(|a, b| a.dot(eye).total_cmp(&b.dot(eye)))
+            let at = |place: usize| {
+                self.surface
+                    .site(along, TAU * (place % PLACES) as f64 / PLACES as f64)
+                    .point
+            };
+            let nearest = (0..PLACES).max_by(|a, b| at(*a).dot(eye).total_cmp(&at(*b).dot(eye)));
+            let nearest = nearest.into_iter();
+            nearest.flat_map(|place| ASIDE.map(|aside| at(place + aside))).collect()
         };
         let ends = self
             .ends
             .into_iter()
             .flat_map(|words| [0.0, self.length].into_iter().zip(words));
-        ends.filter_map(|(along, words)| Some((near(along)?, words))).collect()
+        // Seen straight along, both rims are one line, and only one end is seen.
+        let facing = self.axis.dot(eye);
+        let ends = ends.filter(|(along, _)| facing.abs() < STRAIGHT || (facing > 0.0) == (*along > 0.0));
+        ends.map(|(along, words)| Label {
+            places: near(along),
+            words,
+        })
+        .collect()
     }
 
     fn ball(&self) -> (DVec3, f64) {
@@ -176,6 +194,21 @@ mod tests {
             "before it, and its own skin"
         );
         assert!(!hides(-300.0, 410.0, 0.0) && !hides(-300.0, -10.0, 0.0) && !hides(-300.0, 200.0, 210.0));
+    }
+
+    #[test]
+    fn both_ends_are_named_except_where_one_hides_the_other() {
+        let drum = Vessel {
+            ends: Some(["near end", "far end"]),
+            ..vessel(Arc::new(Placed::new(Cylinder::new(200.0), DAffine3::IDENTITY)), 200.0)
+        };
+        let named = |eye: DVec3| -> Vec<&str> {
+            let labels = drum.labels(eye.normalize());
+            labels.iter().map(|label| label.words).collect()
+        };
+        assert_eq!(named(DVec3::new(1.0, 1.0, 0.3)), ["near end", "far end"]);
+        assert_eq!(named(DVec3::Y), ["far end"]);
+        assert_eq!(named(DVec3::NEG_Y), ["near end"]);
     }
 
     #[test]

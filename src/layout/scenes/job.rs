@@ -16,7 +16,7 @@ const MOST_CLASHES: usize = 12;
 /// What +x, +y, -x and -y are called: as in the job file.
 pub(super) const SIDES: [&str; 4] = ["+x", "+y", "-x", "-y"];
 
-/// Of what is made already so many are named.
+/// Of what is made already so many are named; the notes name more, and some names without the others say too little.
 const MOST_MADE: usize = 3;
 
 /// The whole assembly; `numbers` are those of all its pieces, in order, `made` what is there already, in words.
@@ -116,15 +116,12 @@ fn seen_from(assembly: &Assembly, eye: Eye) -> String {
     }
 }
 
-/// `; made already: the hole for riser in drum`.
+/// `; made already: the hole for riser in drum`, `; 5 ends and holes made already: see the note`.
 fn made_words(made: &[String]) -> String {
-    let more = match made.len().saturating_sub(MOST_MADE) {
-        0 => String::new(),
-        more => format!(" and {more} more"),
-    };
     match made {
         [] => String::new(),
-        some => format!("; made already: {}{more}", some[..some.len().min(MOST_MADE)].join("; ")),
+        some if some.len() > MOST_MADE => format!("; {} ends and holes made already: see the note", some.len()),
+        some => format!("; made already: {}", some.join("; ")),
     }
 }
 
@@ -276,6 +273,19 @@ mod tests {
             caption("[0, 0, -400]", "[1, 0, 0]", false),
             "30° right of the zero line of it as it stands",
         );
+    }
+
+    #[test]
+    fn what_is_made_already_is_named_or_counted() {
+        let made: Vec<String> = ["a, its start", "b, its end", "c, its end", "the hole for a in drum"]
+            .map(str::to_owned)
+            .into();
+        assert_eq!(made_words(&[]), "");
+        assert_eq!(
+            made_words(&made[..3]),
+            "; made already: a, its start; b, its end; c, its end"
+        );
+        assert_eq!(made_words(&made), "; 4 ends and holes made already: see the note");
     }
 
     /// By hand, besides two edges, the bore's edge and two outlines of the tube, the leader and the frame: two rims and two outlines; a
