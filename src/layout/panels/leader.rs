@@ -72,7 +72,7 @@ impl Outline {
 
     /// Whether a line passes it nearer than `aside`, or through it.
     pub(super) fn is_passed(&self, line: Line, aside: f64) -> bool {
-        let is_near = |side: Line| gap(box_round(side), box_round(line)) < aside;
+        let is_near = |side: Line| gap(box_round(side), box_round(line)) <= aside;
         let is_passed = |side: Line| meet(side, line) || ends_between(side, line) < aside;
         passes(line, self.around.inflate(aside, aside))
             && (self.holds(line.p0) || self.sides().any(|side| is_near(side) && is_passed(side)))
