@@ -86,18 +86,6 @@ impl Units {
         more.into_iter().find(are_told).unwrap_or(usual)
     }
 
-    /// The largest length of two decimals of a millimetre, or three of an inch, that is no more than `mm`.
-    pub fn show_no_more(self, mm: f64) -> String {
-        let step = self.step();
-        self.show(((mm + SAME_MM) / step).floor() * step)
-    }
-
-    /// The smallest such length that is no less than `mm`.
-    pub fn show_no_less(self, mm: f64) -> String {
-        let step = self.step();
-        self.show(((mm - SAME_MM) / step).ceil() * step)
-    }
-
     /// A length that is enough where `mm` are needed: to the next 0.01 mm, or the next of the job's fractions of an inch.
     pub fn show_enough(self, mm: f64) -> String {
         let step = match self {
@@ -344,10 +332,6 @@ mod tests {
         assert_eq!(MM.show_apart([48.3, 48.29999]), ["48.30000 mm", "48.29999 mm"]);
         assert_eq!(MM.show_apart([48.3, 48.3 - 1e-12]), ["48.30 mm", "48.30 mm"]);
         assert_eq!(INCHES.show_apart([25.4, 25.4003]), ["1 in (1.00000)", "1 in (1.00001)"]);
-        assert_eq!([MM.show_no_more(5.999), MM.show_no_less(5.991)], ["5.99 mm", "6.00 mm"]);
-        let (over, under) = (MM.show_no_more(6.0 - 1e-9), MM.show_no_less(6.0 + 1e-9));
-        assert_eq!([over, under], ["6.00 mm", "6.00 mm"]);
-        assert_eq!(INCHES.show_no_more(48.27), "1-29/32 in (1.900)");
     }
 
     #[test]

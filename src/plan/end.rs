@@ -82,7 +82,8 @@ impl PlannedEnd {
             marks.longest_mm,
             marks.shortest_mm,
         ];
-        let stations = marks.stations.iter().chain(&marks.folds).chain(&marks.corners);
+        let sides = marks.folds.iter().chain(&marks.bends);
+        let stations = marks.stations.iter().chain(sides).chain(&marks.corners);
         let mut told = extrema.into_iter().chain(stations.map(|station| station.from_base_mm));
         let drawn = curve.path.bounding_box();
         let corners = [drawn.x0, drawn.y0, drawn.x1, drawn.y1];

@@ -33,6 +33,15 @@ pub struct Station {
     pub dihedral_deg: Option<f64>,
 }
 
+/// What the corners of a tube with sides are marked by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MarkedBy {
+    /// Their middles, where the wrap is folded.
+    Folds,
+    /// Where their rounds begin and end, where there are rounds.
+    Bends,
+}
+
 /// What one needs to mark an end without its wrap.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Marks {
@@ -46,6 +55,8 @@ pub struct Marks {
     pub stations: Vec<Station>,
     /// At the middles of the corners of a tube with sides.
     pub folds: Vec<Station>,
+    /// Where those corners' rounds begin and end: in between the cut is bent most.
+    pub bends: Vec<Station>,
     /// At true corners, where another of several bodies takes over: just before each, and just after it where the cut has a
     /// step there.
     pub corners: Vec<Station>,
@@ -89,7 +100,13 @@ impl Marks {
             from_base_mm: base_t - t(TAU * turn),
             dihedral_deg: dihedral_deg(end, TAU * turn),
         };
-        let folds = end.tube.section.folds().into_iter().enumerate();
+        let section = &end.tube.section;
+        let at = |azimuths: Vec<f64>| {
+            let numbered = azimuths.into_iter().enumerate();
+            numbered
+                .map(|(number, azimuth)| station(number, azimuth / TAU))
+                .collect()
+        };
         Self {
             base_t,
             longest_mm: base_t - extrema[0],
@@ -98,19 +115,29 @@ impl Marks {
                 .map(|number| station(number, number as f64 / stations as f64))
                 .collect(),
             corners: Vec::new(),
-            folds: folds.map(|(number, azimuth)| station(number, azimuth / TAU)).collect(),
+            folds: at(section.folds()),
+            bends: at(section.bends()),
         }
     }
 }
 
 impl Marks {
+    /// What corners are marked by: where their rounds begin and end, or their middles alone, of which there are half as many.
+    pub fn sides(&self, by: MarkedBy) -> &[Station] {
+        match by {
+            MarkedBy::Bends if !self.bends.is_empty() => &self.bends,
+            MarkedBy::Bends | MarkedBy::Folds => &self.folds,
+        }
+    }
+
     /// How far off the cut straight lines from mark to mark are at most, along the tube, in millimetres. `curve` is what is marked,
     /// on a tube of this girth.
-    pub fn straight_off_mm(&self, girth_mm: f64, curve: &EndCurve) -> f64 {
+    pub fn straight_off_mm(&self, girth_mm: f64, curve: &EndCurve, by: MarkedBy) -> f64 {
         /// So near to a mark, in turns, it isn't clear on which side of a step the curve is.
         const AT_A_MARK: f64 = 1e-6;
         const PARTS: u32 = 32;
-        let marked = self.stations.iter().chain(&self.folds).chain(&self.corners);
+        let marked = self.stations.iter().chain(self.sides(by));
+        let marked = marked.chain(&self.corners);
         let mut marked: Vec<(f64, f64)> = marked.map(|at| (at.right_mm / girth_mm, at.from_base_mm)).collect();
         marked.sort_by(|a, b| a.0.total_cmp(&b.0));
         if let Some(first) = marked.first().copied() {

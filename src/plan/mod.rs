@@ -64,7 +64,7 @@ pub use if_round::IfRound;
 pub use in_the_way::{InTheWay, LandingPart, Move, Over, Towards};
 pub use job::{JobPlan, batch, batch_after};
 pub use kept_clear::KeptClear;
-pub use marks::{CROWN_LINES, Marks, Station};
+pub use marks::{CROWN_LINES, MarkedBy, Marks, Station};
 pub use miter::{MiterPlan, miter};
 pub use piece::PlannedPiece;
 pub use saddle::{SaddlePlan, saddle};

@@ -74,6 +74,11 @@ pub trait Profile {
     /// Azimuths from 0 to a turn of the corners' middles, rising; none on round tube.
     fn folds(&self) -> Vec<f64>;
 
+    /// Azimuths from 0 to a turn at which the corners' rounds begin and end, rising; none on round tube and at sharp corners.
+    fn bends(&self) -> Vec<f64> {
+        Vec::new()
+    }
+
     /// How far the section reaches towards a direction, from the axis, times the direction's length.
     fn reach_towards(&self, way: DVec2) -> f64;
 
@@ -151,6 +156,10 @@ impl Profile for Section {
 
     fn folds(&self) -> Vec<f64> {
         self.profile().folds()
+    }
+
+    fn bends(&self) -> Vec<f64> {
+        self.profile().bends()
     }
 
     fn reach_towards(&self, way: DVec2) -> f64 {

@@ -165,6 +165,18 @@ impl Profile for Rectangle {
         (0..4).map(middle).collect()
     }
 
+    fn bends(&self) -> Vec<f64> {
+        let bend = self.bend();
+        if bend <= 0.0 {
+            return Vec::new();
+        }
+        let ends = |index: u8| {
+            let first = self.quarter(index).first;
+            [first, first + bend].map(|along| f64::from(index) * FRAC_PI_2 + along * TAU / self.girth())
+        };
+        (0..4).flat_map(ends).collect()
+    }
+
     fn reach_towards(&self, way: DVec2) -> f64 {
         self.centre().dot(way.abs()) + self.corner * way.length()
     }

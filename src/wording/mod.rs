@@ -49,7 +49,7 @@ pub(crate) use mark_out::{TapeMeasure, compass_measures, tape_measures};
 pub(crate) use node::order_words;
 pub use ordinate_lines::ordinate_lines;
 pub use ordinates::Ordinates;
-pub(crate) use ordinates::{by_hand, of_miter, ordinates_of_end};
+pub(crate) use ordinates::{by_hand, of_miter, ordinates_beside_wrap};
 pub use ordinates_of::ordinates_of;
 pub(crate) use root_gap::root_gap_note;
 pub(crate) use saddle::describe_joint;

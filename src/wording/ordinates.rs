@@ -2,7 +2,7 @@
 
 use crate::job::WhichEnd;
 use crate::measure::{Units, decimals, show_angle};
-use crate::plan::{CROWN_LINES, Marks, MiterPlan, PlannedEnd, Station};
+use crate::plan::{CROWN_LINES, MarkedBy, Marks, MiterPlan, PlannedEnd, Station};
 use crate::section::Profile;
 
 /// A table of ordinates. Every end is marked alike: cut end up, from the front to the right.
@@ -24,7 +24,13 @@ pub(crate) fn of_miter(of: &MiterPlan, stations: usize, units: Units) -> Vec<Ord
     let mut all = vec![ordinates_of_end("End pieces", end, units)];
     if let Some(length) = joint.middle_piece_mm().filter(|_| joint.pieces > 2) {
         let marks = Marks::from_base(length / 2.0, &end.end, &end.curve, WhichEnd::Near, stations);
-        all.push(ordinates("Middle pieces, both ends", &marks, Some(end), units));
+        all.push(ordinates(
+            "Middle pieces, both ends",
+            &marks,
+            Some(end),
+            MarkedBy::Bends,
+            units,
+        ));
     }
     all
 }
@@ -36,33 +42,53 @@ pub(crate) fn by_hand(name: &str) -> String {
 
 /// Those of an end.
 pub(crate) fn ordinates_of_end(name: &str, end: &PlannedEnd, units: Units) -> Ordinates {
-    ordinates(name, &end.marks, Some(end), units)
+    ordinates(name, &end.marks, Some(end), MarkedBy::Bends, units)
 }
 
-/// Those of some marks; how they are joined is told where they are of the curve `of` an end.
-pub(crate) fn ordinates(name: &str, marks: &Marks, of: Option<&PlannedEnd>, units: Units) -> Ordinates {
+/// Those on an end's sheet, beside its wrap: fewer, so that both have room.
+pub(crate) fn ordinates_beside_wrap(name: &str, end: &PlannedEnd, units: Units) -> Ordinates {
+    ordinates(name, &end.marks, Some(end), MarkedBy::Folds, units)
+}
+
+/// The rows of some marks, each with how far it is round to the right, in order.
+pub(super) fn placed_rows(marks: &Marks, by: MarkedBy, units: Units) -> Vec<(f64, [String; 5])> {
     let has_sides = !marks.folds.is_empty();
     let share = 360.0 / marks.stations.len() as f64;
+    let is_one_of = |sides: &[Station], station: &Station| sides.iter().any(|side| is_at(side, station));
     let at_station = |station: &Station| {
         let crown = CROWN_LINES
             .iter()
             .find(|(_, azimuth)| (azimuth - station.azimuth_deg).abs() < 1e-9);
         let place = match crown {
             Some((crown, _)) => (*crown).to_owned(),
-            None if marks.folds.iter().any(|fold| is_at(fold, station)) => "fold".to_owned(),
+            None if is_one_of(&marks.folds, station) => FOLD.to_owned(),
+            None if is_one_of(&marks.bends, station) => BEND.to_owned(),
             // Round a tube with sides degrees are not angles.
             None if has_sides => String::new(),
             None => show_angle(share * station.number as f64),
         };
         (station.right_mm, row(station, place, station.number.to_string(), units))
     };
-    let at_fold = |fold: &Station| (fold.right_mm, row(fold, "fold".to_owned(), "-".to_owned(), units));
+    let named = |at: &Station, name: &str| (at.right_mm, row(at, name.to_owned(), "-".to_owned(), units));
     let mut places: Vec<(f64, [String; 5])> = marks.stations.iter().map(at_station).collect();
-    let between = |fold: &&Station| !marks.stations.iter().any(|station| is_at(fold, station));
-    places.extend(marks.folds.iter().filter(between).map(at_fold));
-    let at_corner = |corner: &Station| (corner.right_mm, row(corner, "corner".to_owned(), "-".to_owned(), units));
-    places.extend(marks.corners.iter().map(at_corner));
+    let sides = marks.sides(by);
+    let name = match sides == marks.folds {
+        true => FOLD,
+        false => BEND,
+    };
+    let between = sides.iter().filter(|side| !is_one_of(&marks.stations, side));
+    places.extend(between.map(|side| named(side, name)));
+    places.extend(marks.corners.iter().map(|corner| named(corner, "corner")));
     places.sort_by(|a, b| a.0.total_cmp(&b.0));
+    places
+}
+
+/// The middle of a corner of a tube with sides, and where its round begins and ends.
+const FOLD: &str = "fold";
+const BEND: &str = "bend";
+
+/// Those of some marks; how they are joined is told where they are of the curve `of` an end.
+pub(crate) fn ordinates(name: &str, marks: &Marks, of: Option<&PlannedEnd>, by: MarkedBy, units: Units) -> Ordinates {
     let unit = units.name();
     let all = marks.stations.iter().chain(&marks.folds).chain(&marks.corners);
     let has_reflex = all.filter_map(|station| station.dihedral_deg).any(|weld| weld > 180.0);
@@ -75,13 +101,13 @@ pub(crate) fn ordinates(name: &str, marks: &Marks, of: Option<&PlannedEnd>, unit
             format!("up, {unit}"),
             "weld".to_owned(),
         ],
-        rows: places.into_iter().map(|(_, row)| row).collect(),
-        under: under(marks, of, has_reflex, units),
+        rows: placed_rows(marks, by, units).into_iter().map(|(_, row)| row).collect(),
+        under: under(marks, of.map(|end| (end, by)), has_reflex, units),
     }
 }
 
 /// How the table is used. The tube's lines have the same names at both ends, so LEFT comes first to the right of FRONT at a far one.
-fn under(marks: &Marks, of: Option<&PlannedEnd>, has_reflex: bool, units: Units) -> String {
+fn under(marks: &Marks, of: Option<(&PlannedEnd, MarkedBy)>, has_reflex: bool, units: Units) -> String {
     /// Nobody marks more closely, in millimetres.
     const AS_MARKED: f64 = 0.1;
     let from_front = if is_far(marks) {
@@ -89,13 +115,15 @@ fn under(marks: &Marks, of: Option<&PlannedEnd>, has_reflex: bool, units: Units)
     } else {
         "right from FRONT"
     };
-    let joined = of.map_or_else(String::new, |end| {
-        match marks.straight_off_mm(end.end.tube.section.girth(), &end.curve) {
-            off if off < AS_MARKED => " Join them by straight lines.".to_owned(),
-            off => format!(
-                " Join them smoothly: straight lines are up to {} off.",
-                units.show_enough(off)
-            ),
+    let joined = of.map_or_else(String::new, |(end, by)| {
+        let off = marks.straight_off_mm(end.end.tube.section.girth(), &end.curve, by);
+        let told = units.show_enough(off);
+        match by {
+            _ if off < AS_MARKED => " Join them by straight lines.".to_owned(),
+            _ if marks.folds.is_empty() => format!(" Join them smoothly: straight lines are up to {told} off."),
+            MarkedBy::Bends => format!(" Join them by straight lines, up to {told} off."),
+            // A smooth curve is no better round corners.
+            MarkedBy::Folds => format!(" Straight lines are up to {told} off: rather use the wrap."),
         }
     });
     let reflex = if has_reflex {

@@ -252,7 +252,8 @@ pub struct Point {
     pub on: Option<Word>,
     /// Along the body from its end; on a head from its apex over the skin.
     pub along: Option<Word>,
-    /// Round it from its zero line: a length, or degrees such as "30deg".
+    /// Round it from its zero line: a length along the girth there, or degrees such as "30deg". On a cone or a head the girth is
+    /// another at each place: degrees are surer.
     pub round: Option<Word>,
     /// Straight out from the skin.
     pub out: Option<Word>,

@@ -158,7 +158,7 @@ fn require_landing(reader: &mut Reader, raw: &raw::Saddle, saddle: &Saddle) {
                     units.show(radius),
                     units.show(skin)
                 ))
-                .help(format!("keep the offset to {} or less", units.show_no_more(limit))),
+                .help(format!("keep the offset to {} or less", units.show_limit(limit))),
         );
     } else if past + saddle.clearance_mm > SAME_MM && saddle.join == Join::SetIn {
         let limit = (-past).max(0.0);
@@ -170,7 +170,7 @@ fn require_landing(reader: &mut Reader, raw: &raw::Saddle, saddle: &Saddle) {
                     "by {} on the inner skin: clearance {clearance}, at most {most}",
                     units.show_telling(past + saddle.clearance_mm)
                 ))
-                .help(format!("keep the clearance to {} or less", units.show_no_more(limit))),
+                .help(format!("keep the clearance to {} or less", units.show_limit(limit))),
         );
     }
 }
@@ -183,6 +183,6 @@ fn too_wide([radius, skin]: [f64; 2], what: &str, units: Units) -> Problem {
         .figures(format!("{wide} on {across}"))
         .help(format!(
             "swap branch and header, or use a header whose {whose} is {} or more",
-            units.show_no_less(2.0 * radius)
+            units.show_least(2.0 * radius)
         ))
 }

@@ -17,7 +17,7 @@ use crate::layout::{Drawing, Panel};
 use crate::measure::Units;
 use crate::plan::{FacetStudy, FacetsPlan, Outcome, PlannedEnd, Recipe};
 use crate::section::Profile;
-use crate::wording::{girth_note, joint_title, ordinates_of_end, saw_both_ways};
+use crate::wording::{girth_note, joint_title, ordinates_beside_wrap, saw_both_ways};
 
 /// Chart, wraps, saw settings and ordinates.
 pub(super) fn panels(plan: &FacetsPlan, sheet: &SheetOptions) -> Vec<Panel> {
@@ -41,7 +41,7 @@ pub(super) fn panels(plan: &FacetsPlan, sheet: &SheetOptions) -> Vec<Panel> {
     let mut last = more;
     last.push(rounding_panel(study, asked.joint.branch.section.girth(), units));
     if sheet.has(LeftOut::Tables) {
-        last.extend(ordinates_panels(&ordinates_of_end("Branch end", end, units)));
+        last.extend(ordinates_panels(&ordinates_beside_wrap("Branch end", end, units)));
     }
     // Groups follow each other, so that the order is the same on every paper.
     let groups = [first, strips, last];

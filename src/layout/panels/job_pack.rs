@@ -126,7 +126,7 @@ impl<'a> ByCompass<'a> {
         let hole = self.holes[index];
         let clash = clashes.of_named(once(hole.tube.as_str()), &hole.body[0]);
         let mut panels = compass::panels(hole, clash, sheet.units);
-        if sheet.has(LeftOut::Gores) && self.shared[index].0 == index {
+        if has_gores(sheet) && self.shared[index].0 == index {
             let all = self.holes.iter().zip(&self.shared);
             let all = all.filter(|(_, (first, _))| *first == index).map(|(hole, _)| *hole);
             let all: Vec<&CompassHole> = all.collect();
@@ -142,11 +142,16 @@ fn in_each_body(job: &JobPlan) -> Vec<Vec<&PlacedHole>> {
     of_bodies
 }
 
-/// The holes that are marked by compass.
+/// Strips are patterns of holes.
+fn has_gores(sheet: &SheetOptions) -> bool {
+    sheet.has(LeftOut::Holes) && sheet.has(LeftOut::Gores)
+}
+
+/// The holes that are marked by compass, which takes no pattern.
 fn by_compass<'a>(job: &'a JobPlan, sheet: &SheetOptions) -> Vec<&'a CompassHole> {
     let holes = job.compass_holes.iter();
     holes
-        .filter(|hole| sheet.has(LeftOut::Holes) && !hole.is_made)
+        .filter(|hole| HoleKind::has_panel(sheet) && !hole.is_made)
         .collect()
 }
 
@@ -185,7 +190,7 @@ pub(super) fn needed_for_pieces(job: &JobPlan, sheet: &SheetOptions) -> Vec<Vec<
     for (hole, (first, serves)) in marked.iter().zip(shared_gores(&marked)) {
         let names = by_compass.entry(&hole.tube).or_default();
         names.extend(compass::names(hole, sheet.units));
-        if sheet.has(LeftOut::Gores) {
+        if has_gores(sheet) {
             names.push(gores_title(marked[first], serves));
         }
     }

@@ -9,7 +9,7 @@ use crate::job::{Assembly, LeftOut, SheetOptions};
 use crate::layout::Panel;
 use crate::plan::{JobPlan, Kind, PlannedEnd, SIDES, SolvedPiece, piece_ends, printed_girth};
 use crate::wording::{
-    ClashesOfTubes, base_words, clocking_words, end_words, girth_note, order_words, ordinates_of_end, short_weld,
+    ClashesOfTubes, base_words, clocking_words, end_words, girth_note, order_words, ordinates_beside_wrap, short_weld,
     side_notes, tight_sentence,
 };
 
@@ -42,7 +42,7 @@ pub(super) fn piece_panels(
             panels.push(told.end_wrap(&ends, end, sheet).of_end(pattern, end));
         }
         if sheet.has(LeftOut::Tables) {
-            let tables = ordinates_panels(&ordinates_of_end(name, &ends[end], sheet.units));
+            let tables = ordinates_panels(&ordinates_beside_wrap(name, &ends[end], sheet.units));
             panels.extend(tables.into_iter().map(|table| table.of_end(pattern, end)));
         }
     }

@@ -12,8 +12,8 @@ use crate::layout::Panel;
 use crate::measure::{Units, show_angle};
 use crate::plan::{Marks, SaddlePlan, base_to_skin};
 use crate::wording::{
-    Said, describe_joint, hole_ordinates_of_joint, line_a, ordinates_of_end, root_gap_note, side_notes, tight_sentence,
-    weld_sentence,
+    Said, describe_joint, hole_ordinates_of_joint, line_a, ordinates_beside_wrap, root_gap_note, side_notes,
+    tight_sentence, weld_sentence,
 };
 
 /// Over all of it: what is joined, and how.
@@ -33,7 +33,7 @@ pub(super) fn panels(plan: &SaddlePlan, sheet: &SheetOptions, said: &Said) -> Ve
     let wrap = of_end(end, format!("BRANCH END: {title}"), notes, sheet.stations);
     let mut panels = vec![wrap.panel_in_shapes()];
     if sheet.has(LeftOut::Tables) {
-        panels.extend(ordinates_panels(&ordinates_of_end("Branch end", end, units)));
+        panels.extend(ordinates_panels(&ordinates_beside_wrap("Branch end", end, units)));
     }
     if sheet.has(LeftOut::Holes) {
         panels.push(hole_pattern(plan, sheet.paper_thickness_mm, units));

@@ -153,6 +153,10 @@ fn how_to_use(options: &SheetOptions) -> [Paragraph; 7] {
         size_pt: 10.0,
         ..Paragraph::plain(words)
     };
+    let [mark, closely, reads] = match options.units {
+        Units::Millimetres => ["150 mm", "to a quarter of a millimetre", "149.3,150.2"],
+        Units::Inches(_) => ["6 in", "to 1/64 in", "5.97,6.01"],
+    };
     [
         Paragraph::strong("Ruler sheet", 16.0),
         Paragraph::strong(
@@ -167,12 +171,12 @@ fn how_to_use(options: &SheetOptions) -> [Paragraph; 7] {
         step(
             "1  Print this sheet at 100 % (\"actual size\", no fitting to the page), on the printer and the paper that the wraps will use.",
         ),
-        step(
-            "2  Lay a steel rule or a good tape along the ruler at the bottom, then along the one at the left. Read both at the 150 mm mark, to a quarter of a millimetre, or at the 6 in mark.",
-        ),
-        step(
-            "3  If 150 mm measures 150 mm both ways, there is nothing to do. If not, say what the rulers read, across first, then down: on the page under \"The printer\", or in a command as --ruler-reads 149.3,150.2 (in inches 5.97,6.01). Each direction is then corrected on its own.",
-        ),
+        step(&format!(
+            "2  Lay a steel rule or a good tape along the ruler at the bottom, then along the one at the left. Read both at the {mark} mark, {closely}.",
+        )),
+        step(&format!(
+            "3  If {mark} measures {mark} both ways, there is nothing to do. If not, say what the rulers read, across first, then down: on the page under \"The printer\", or in a command as --ruler-reads {reads}. Each direction is then corrected on its own.",
+        )),
         step(
             "4  Print again with the readings and check once more. A reading that is more than a tenth off means that the printer fitted the page: look for that setting first.",
         ),

@@ -2,9 +2,9 @@
 
 use super::places::place_words;
 use crate::measure::Units;
-use crate::plan::TrialPlan;
+use crate::plan::{MarkedBy, TrialPlan};
 use crate::section::Profile;
-use crate::wording::ordinates::{Ordinates, ordinates};
+use crate::wording::ordinates::{Ordinates, ordinates, placed_rows};
 
 /// The new edge by hand with what comes off to reach it; none where nothing does.
 pub(crate) fn ground_table(of: &TrialPlan, units: Units) -> Option<Ordinates> {
@@ -12,12 +12,13 @@ pub(crate) fn ground_table(of: &TrialPlan, units: Units) -> Option<Ordinates> {
     if grind.moves_in_mm <= 0.0 {
         return None;
     }
-    let mut table = ordinates("After grinding", &grind.marks, None, units);
-    let marked = grind.marks.stations.iter().chain(&grind.marks.folds);
-    let mut right: Vec<f64> = marked.map(|station| station.right_mm).collect();
-    right.sort_by(f64::total_cmp);
+    let mut table = ordinates("After grinding", &grind.marks, None, MarkedBy::Folds, units);
     table.heads[4] = format!("take off, {}", units.name());
-    for (row, right) in table.rows.iter_mut().zip(right) {
+    for (row, (right, _)) in table
+        .rows
+        .iter_mut()
+        .zip(placed_rows(&grind.marks, MarkedBy::Folds, units))
+    {
         row[4] = units.show_bare(grind.depth_mm(360.0 * right / girth));
     }
     table.under = "Cut end up. Round: from FRONT to the right. Up: base line to the new edge. Take off: along the tube, from the edge as it was cut.".to_owned();

@@ -24,7 +24,8 @@ use crate::body::Mark;
 use crate::job::limits::{MOST_BODIES, MOST_POINTS, MOST_TUBES};
 use crate::job::raw::{self, Named, Word};
 use crate::job::{Assembly, BodyInSpace, KeepOff, Seam, Stack, StockTube, Tube};
-use crate::measure::parse_angle;
+use crate::measure::{SAME_MM, parse_angle};
+use crate::phrase::Phrase;
 use crate::problem::{Problem, quoted};
 
 use super::{Reader, give, given};
@@ -337,7 +338,18 @@ pub(super) fn round_of(reader: &mut Reader, word: &Word, at: Mark, body: &BodyIn
         }
         Mark::Angle(angle) => Some(angle),
         Mark::Arc(0.0) => Some(0.0),
-        Mark::Arc(arc) => Some(body.surface.angle_of(along_mm, arc)),
+        Mark::Arc(arc) => {
+            let girth = body.surface.girth(along_mm).filter(|girth| *girth > SAME_MM);
+            if let Some(girth) = girth.filter(|girth| arc.abs() > girth + SAME_MM) {
+                let figures = Phrase::default().length(arc).words(", once round it is ");
+                let problem = Problem::new("this is farther than once round the body")
+                    .figures(figures.length(girth).words(" there"))
+                    // Degrees without their word, most likely.
+                    .help("give less; degrees are written with their word: \"30deg\"");
+                return reader.refused(word, problem);
+            }
+            Some(body.surface.angle_of(along_mm, arc))
+        }
     }
 }
 
