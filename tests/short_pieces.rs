@@ -238,3 +238,27 @@ fn of_a_short_piece_with_a_square_end_it_is_told_how_far_the_base_line_is_from_t
         assert!(words.join(" ").contains(&on_sheet), "{on_sheet}");
     }
 }
+
+#[test]
+fn nor_is_anything_on_the_wrap_of_a_stub_with_a_square_end_however_short() {
+    let shop = Shop::open();
+    let whole = stubs("60.3mm x 2mm", &[45]);
+    let path = whole.find("\"path\"").expect("a path");
+    for out in [10, 12, 14, 18, 22, 30] {
+        let ends = format!(
+            r#"{{ "on": "low0", "along": 300 }}, {{ "at": [0, 300, {}] }}"#,
+            300 + out
+        );
+        // On a pipe as narrow as itself the cut is deep.
+        let job = format!("{}\"path\": [{ends}] }} }} }}", &whole[..path]).replace("600mm x 3mm", "76.1mm x 3mm");
+        let job = job.replace(
+            &format!("300, {}]", 300 + out),
+            &format!("300, {:.2}]", 38.05 + f64::from(out)),
+        );
+        shop.write("job.json", job.as_bytes());
+        shop.run("batch job.json --without cover --out p.pdf").succeeds();
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        assert!(pdf.words.iter().any(|words| words.text.contains("BASE LINE")));
+        assert_eq!(overprinted(&pdf), Vec::<String>::new(), "{out}");
+    }
+}

@@ -82,10 +82,17 @@ fn a_fold_that_is_at_a_station_has_no_row_of_its_own() {
         let rows = said.lines().skip_while(|line| *line != "Branch end: by hand").skip(2);
         let rows = rows.take_while(|line| !line.starts_with("Cut end up"));
         let rows: Vec<Vec<&str>> = rows.map(|row| row.split_whitespace().collect()).collect();
-        let folds: Vec<&Vec<&str>> = rows.iter().filter(|row| row.get(1) == Some(&"fold")).collect();
-        assert_eq!(folds.len(), 4, "{rows:?}");
-        let numbered = folds.iter().filter(|row| row[0] != "-").count();
-        assert_eq!((numbered, rows.len()), (at_stations, 20 - at_stations), "{rows:?}");
+        let named = |name: &str| rows.iter().filter(|row| row.get(1) == Some(&name)).count();
+        // Where the rounds begin and end; a corner's middle only where a station is there anyway.
+        assert_eq!(
+            [named("fold"), named("bend"), rows.len()],
+            [at_stations, 8, 24],
+            "{rows:?}"
+        );
+        // Beside the wrap, which has the folds, the table has their middles alone.
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        let printed = |name: &str| pdf.words.iter().filter(|words| words.text == name).count();
+        assert_eq!([printed("fold"), printed("bend")], [4, 0]);
         // How far to the right, of which every place has its own.
         let mut places: Vec<&str> = rows.iter().map(|row| row[row.len() - 3]).collect();
         places.dedup();

@@ -163,8 +163,8 @@ pub const SIDES: [Wrong; 24] = [
     ("--branch 48.3mm_x_2mm --turned 30", &["--turned \"30\"", "round tube has no sides", "rect"]),
     ("--branch rect_210mm_x_40mm_x_3mm_r_5mm", &["wider than the header", "210.00 mm on 200.00 mm"]),
     ("--branch rect_60mm_x_40mm_x_3mm_r_5mm --offset 75mm",
-        &["--offset \"75mm\"", "by 5.00 mm", "half the branch's width across the header 30.00 mm", "70.00 mm or less"]),
-    ("--branch rect_40mm_x_60mm_x_3mm_r_5mm --turned 90 --offset 75mm", &["by 5.00 mm", "70.00 mm or less"]),
+        &["--offset \"75mm\"", "by 5.00 mm", "half the branch's width across the header 30.00 mm", "70 mm or less"]),
+    ("--branch rect_40mm_x_60mm_x_3mm_r_5mm --turned 90 --offset 75mm", &["by 5.00 mm", "70 mm or less"]),
 ];
 
 /// Behind `miter --tube "48.3mm x 2mm"`, which lacks its turn.

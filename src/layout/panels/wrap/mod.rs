@@ -132,9 +132,7 @@ impl Wrap {
         }
         self.fold_lines(&mut drawing, bottom, top);
         self.crown_lines(&mut drawing, names, (bottom, top));
-        let told = self.base_line(&mut drawing, bottom);
-        let foot = self.write_notes(&mut drawing, (bottom, top), (widest, told));
-        self.outline(&mut drawing, foot, top);
+        // Before the line's name, which keeps off them.
         let (layer, pen) = match self.edges_are {
             EdgesAre::Sawn => (Layer::Notes, Pen::PLAIN),
             EdgesAre::ToBeCut | EdgesAre::ToBeGround => (Layer::CutLine, Pen::CUT),
@@ -142,6 +140,9 @@ impl Wrap {
         for edge in std::iter::once(&self.upper).chain(&self.lower) {
             drawing.stroke(layer, pen, &edge.path);
         }
+        let told = self.base_line(&mut drawing, bottom);
+        let foot = self.write_notes(&mut drawing, (bottom, top), (widest, told));
+        self.outline(&mut drawing, foot, top);
         let bounds = drawing.bounds();
         let frame = Rect::new(-0.5, bounds.y0 - 0.5, bounds.x1 + 0.5, top + 0.5);
         Panel {
