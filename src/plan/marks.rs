@@ -119,9 +119,7 @@ impl Marks {
             bends: at(section.bends()),
         }
     }
-}
 
-impl Marks {
     /// What corners are marked by: where their rounds begin and end, or their middles alone, of which there are half as many.
     pub fn sides(&self, by: MarkedBy) -> &[Station] {
         match by {

@@ -56,6 +56,11 @@ impl Rectangle {
         }
     }
 
+    /// The azimuth of a place so far along a quarter of the skin, in millimetres.
+    fn azimuth_in(&self, index: u8, along: f64) -> f64 {
+        f64::from(index) * FRAC_PI_2 + along * TAU / self.girth()
+    }
+
     /// Along the skin round one corner.
     fn bend(&self) -> f64 {
         FRAC_PI_2 * self.corner
@@ -138,7 +143,6 @@ impl Profile for Rectangle {
     }
 
     fn joins(&self, wall: f64) -> Vec<f64> {
-        let per_mm = TAU / self.girth();
         let mut joins = Vec::new();
         for index in 0..4 {
             let Quarter { first, second, .. } = self.quarter(index);
@@ -149,7 +153,7 @@ impl Profile for Rectangle {
                 // A corner that is as wide as its side begins at the side's middle, where the quarter before ends.
                 let is_new = along > last + SAME && along < end + second - SAME;
                 if is_new {
-                    joins.push(f64::from(index) * FRAC_PI_2 + along * per_mm);
+                    joins.push(self.azimuth_in(index, along));
                     last = along;
                 }
             }
@@ -158,10 +162,7 @@ impl Profile for Rectangle {
     }
 
     fn folds(&self) -> Vec<f64> {
-        let middle = |index: u8| {
-            let along = self.quarter(index).first + self.bend() / 2.0;
-            f64::from(index) * FRAC_PI_2 + along * TAU / self.girth()
-        };
+        let middle = |index: u8| self.azimuth_in(index, self.quarter(index).first + self.bend() / 2.0);
         (0..4).map(middle).collect()
     }
 
@@ -172,7 +173,7 @@ impl Profile for Rectangle {
         }
         let ends = |index: u8| {
             let first = self.quarter(index).first;
-            [first, first + bend].map(|along| f64::from(index) * FRAC_PI_2 + along * TAU / self.girth())
+            [first, first + bend].map(|along| self.azimuth_in(index, along))
         };
         (0..4).flat_map(ends).collect()
     }

@@ -1,6 +1,7 @@
 //! A hole's two measures as they are read at the vessel, from where one stands with the tape.
 
 use crate::body::Development;
+use crate::job::BodyInSpace;
 use crate::measure::{Units, show_angle};
 use crate::plan::{CompassHole, PlacedHole};
 
@@ -31,6 +32,12 @@ impl TapeMeasure {
             words,
         }
     }
+}
+
+/// From where the places in a table are measured on a body that is not flat, `to` what.
+pub(crate) fn measured_from(body: &BodyInSpace, to: &str) -> String {
+    let [near, far] = body.full_end_names();
+    format!("Along: from the {near}. Right and left: from the zero line{to}, seen from outside with the {far} up.")
 }
 
 /// Along the body first, then round it or across it.

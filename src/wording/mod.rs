@@ -45,7 +45,7 @@ pub(crate) use hole_ordinates::{HoleOrdinates, hole_ordinates_of_joint, hole_ord
 pub(crate) use if_round::words as if_round_words;
 pub(crate) use keep_off::{KEEP_OFF_HEADS, keep_off_rows};
 pub(crate) use made::made_already;
-pub(crate) use mark_out::{TapeMeasure, compass_measures, tape_measures};
+pub(crate) use mark_out::{TapeMeasure, compass_measures, measured_from, tape_measures};
 pub(crate) use node::order_words;
 pub use ordinate_lines::ordinate_lines;
 pub use ordinates::Ordinates;

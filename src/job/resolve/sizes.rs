@@ -65,8 +65,8 @@ impl Reader {
         length
     }
 
-    /// A length that a word says, from `low` to `high`, in inches from and to a round number within these; else the problem, which `help` says how to mend by that range in
-    /// words.
+    /// A length that a word says, from `low` to `high`, in inches from and to a round number within these; else the problem, which
+    /// `help` says how to mend by that range in words.
     pub(super) fn within(
         &mut self,
         word: &Word,

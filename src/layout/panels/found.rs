@@ -11,6 +11,7 @@ use crate::layout::polyline::polyline;
 use crate::layout::{Panel, text};
 use crate::measure::{Units, show_angle};
 use crate::plan::FlatSkin;
+use crate::wording::measured_from;
 
 /// Their outlines, as the skin is slit.
 pub(super) fn outlines(flat: &FlatSkin<'_>) -> Vec<(String, Vec<Vec<Point>>)> {
@@ -118,8 +119,7 @@ pub(super) fn panel(body: &BodyInSpace, units: Units) -> Option<Panel> {
     let measured = if is_flat {
         String::new()
     } else {
-        let [near, far] = body.full_end_names();
-        format!(" Along: from the {near}. Right and left: from the zero line, seen from outside with the {far} up.")
+        format!(" {}", measured_from(body, ""))
     };
     let under = format!(
         "Made already: measured, not asked for. On the mark-out of {} each has a cross through its middle.{measured}",

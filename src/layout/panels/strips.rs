@@ -10,7 +10,7 @@ use crate::layout::label::READ_PT;
 use crate::layout::{Panel, text};
 use crate::measure::Units;
 use crate::plan::{FlatSkin, PlacedHole};
-use crate::wording::{KEEP_OFF_HEADS, keep_off_rows};
+use crate::wording::{KEEP_OFF_HEADS, keep_off_rows, measured_from};
 
 /// How light the strips are, 1 being white.
 const GREY: f64 = 0.85;
@@ -81,10 +81,7 @@ pub(super) fn panel(body: &BodyInSpace, here: &[&PlacedHole], units: Units) -> O
     let measured = if body.outside.is_flat() {
         "Up, right and left: from the cross.".to_owned()
     } else {
-        let [near, far] = body.full_end_names();
-        format!(
-            "Along: from the {near}. Right and left: from the zero line to its middle, seen from outside with the {far} up."
-        )
+        measured_from(body, " to its middle")
     };
     let under = format!(
         "Grey on the mark-out of {}. {measured} What is left is along the skin.",
