@@ -167,6 +167,13 @@ fn mark_out_and_picture_show_a_hole_as_found() {
     }
     let to_the_left = lines(&bung("\"-40deg\"")).1;
     assert!(to_the_left.contains(&round.replace("right", "left")), "{to_the_left:?}");
+    // Which end it is measured from, and which way is up.
+    let all = words.join(" ");
+    let measured = all.split("Along: from the ").nth(1).expect("where it is measured from");
+    assert!(
+        measured.starts_with("BOTTOM END. Right and left: from the zero line, seen from outside with the TOP END up."),
+        "{measured}"
+    );
     // Nothing is asked for.
     let patterns = |words: &[String]| words.iter().filter(|words| words.starts_with("HOLE in ")).count();
     assert_eq!(patterns(&words), patterns(&plain));
