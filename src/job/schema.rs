@@ -1,12 +1,11 @@
 //! The JSON Schema of job files, made of the types that hold a file's words: what the one knows, the other knows.
 
-use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
+use schemars::Schema;
 use schemars::generate::SchemaSettings;
 use schemars::transform::RecursiveTransform;
-use schemars::{JsonSchema, Schema};
-use serde_json::{Map, Value, json};
+use serde_json::{Value, json};
 
 use super::raw::JobFile;
 
@@ -17,22 +16,6 @@ pub const NOTE: &str = "note";
 pub fn schema() -> &'static Value {
     static SCHEMA: LazyLock<Value> = LazyLock::new(made);
     &SCHEMA
-}
-
-/// The keys that an object of this type may have in a job file, as the schema lists them; `note` is the last.
-pub(super) fn keys<T: JsonSchema>() -> &'static [&'static str] {
-    static KEYS: LazyLock<BTreeMap<&'static str, Vec<&'static str>>> = LazyLock::new(|| {
-        let definitions = schema()["$defs"].as_object().into_iter().flatten();
-        let definitions = definitions.map(|(name, definition)| (name.as_str(), definition));
-        let whole = [("", schema())].into_iter();
-        let keys = |of: &'static Value| of["properties"].as_object().into_iter().flat_map(Map::keys);
-        let all = definitions.chain(whole);
-        all.map(|(name, of)| (name, keys(of).map(String::as_str).collect()))
-            .collect()
-    });
-    let name = T::schema_name();
-    let name = if name == JobFile::schema_name() { "" } else { &*name };
-    KEYS.get(name).map_or(&[], Vec::as_slice)
 }
 
 fn made() -> Value {

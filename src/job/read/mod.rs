@@ -71,13 +71,14 @@ pub fn too_large(name: &str) -> Problem {
 }
 
 things! {
-    JobFile: here = |node, _| Some(node.here()), title = |node, key| node.printed_word(key, LONGEST_TITLE),
-        units, sheet, root_gap, weld_leg, weld_throat, stock, stacks, bodies, tubes, keep_clear, note = note;
-    Sheet: units = said_elsewhere, paper, paper_thickness, ruler_reads, seam, stations, fractions, label, without,
-        weld_leg = said_elsewhere, weld_throat = said_elsewhere;
+    JobFile (here = |node: &Node<'_>, _| Some(node.here()), note = note):
+        title = |node, key| node.printed_word(key, LONGEST_TITLE), units, sheet, root_gap, weld_leg, weld_throat, stock, stacks,
+        bodies, tubes, keep_clear;
+    Sheet (units = said_elsewhere, weld_leg = said_elsewhere, weld_throat = said_elsewhere):
+        paper, paper_thickness, ruler_reads, seam, stations, fractions, label, without;
     Stock: size = needed, stick, kerf;
-    Tube: here = whole, stock = needed, path, start, end, turned, corner, coupling, repeat;
-    Point: here = whole, on, along, round, out, step, at, fall, towards, drain = drain;
+    Tube (here = whole): stock = needed, path, start, end, turned, corner, coupling, repeat;
+    Point (here = whole): on, along, round, out, step, at, fall, towards, drain = drain;
     End: join, to, touch, clearance, root_gap, also, made;
     Corner: pieces, radius;
     Coupling: at = needed, gap = needed, sleeve;
@@ -85,16 +86,74 @@ things! {
     KeepClear: tube = needed, body = needed, by = needed;
 }
 
+/// The keys of a drain.
+const DRAIN: &[&str] = &["above_floor"];
+
 fn drain(node: &Node<'_>, key: &str) -> Option<Drain> {
     let node = node.child(key)?;
-    node.is_a::<Drain>();
+    node.takes(DRAIN);
     let above_floor = node.needed_word("above_floor")?;
     Some(Drain { above_floor })
 }
 
 #[cfg(test)]
 mod tests {
-    use super::read_job;
+    use std::collections::{BTreeMap, BTreeSet};
+
+    use schemars::JsonSchema;
+
+    use super::super::raw::{
+        Body, Diameter, FoundHole, KeepOff, MeasuredDish, Offset, OnStack, OnTop, Section, Stack, StackPart,
+    };
+    use super::*;
+    use crate::job::schema::{NOTE, schema};
+
+    #[test]
+    fn the_keys_that_are_read_are_those_that_the_schema_lists() {
+        let job = ("", schema());
+        let definitions = schema()["$defs"].as_object().into_iter().flatten();
+        let definitions = definitions.map(|(name, definition)| (name.as_str(), definition));
+        let objects = definitions.chain([job]).filter_map(|(name, definition)| {
+            let keys = definition["properties"].as_object()?;
+            Some((name.to_owned(), keys.keys().map(String::as_str).collect()))
+        });
+        let listed: BTreeMap<String, BTreeSet<&str>> = objects.collect();
+
+        fn of<T: JsonSchema>(keys: &[&'static str]) -> (String, BTreeSet<&'static str>) {
+            (
+                T::schema_name().into_owned(),
+                keys.iter().copied().chain([NOTE]).collect(),
+            )
+        }
+        fn read<T: Thing + JsonSchema>() -> (String, BTreeSet<&'static str>) {
+            of::<T>(T::KEYS)
+        }
+        let read = [
+            (String::new(), read::<JobFile>().1),
+            of::<Drain>(DRAIN),
+            read::<Sheet>(),
+            read::<Stock>(),
+            read::<Tube>(),
+            read::<Point>(),
+            read::<End>(),
+            read::<Corner>(),
+            read::<Coupling>(),
+            read::<Repeat>(),
+            read::<KeepClear>(),
+            read::<Body>(),
+            read::<MeasuredDish>(),
+            read::<KeepOff>(),
+            read::<FoundHole>(),
+            read::<OnStack>(),
+            read::<Section>(),
+            read::<Diameter>(),
+            read::<Offset>(),
+            read::<Stack>(),
+            read::<OnTop>(),
+            read::<StackPart>(),
+        ];
+        assert_eq!(BTreeMap::from(read), listed);
+    }
 
     #[test]
     fn every_problem_is_found_with_its_line_column_and_path() {

@@ -6,12 +6,11 @@ use std::rc::Rc;
 
 use jsonc_parser::ast::{Array, Object, ObjectProp, Value};
 use jsonc_parser::common::Ranged;
-use schemars::JsonSchema;
 
 use super::document::{Document, without_exponent};
 use crate::job::limits::{LONGEST_NAME, LONGEST_NOTE};
 use crate::job::raw::{Named, Word};
-use crate::job::schema::{NOTE, keys};
+use crate::job::schema::NOTE;
 use crate::letters::{as_printable, composed, printable};
 use crate::problem::{Problem, quoted, shortened};
 
@@ -19,7 +18,10 @@ use crate::problem::{Problem, quoted, shortened};
 const ALIKE: f64 = 0.7;
 
 /// What an object of a job file says.
-pub(super) trait Thing: JsonSchema + Sized {
+pub(super) trait Thing: Sized {
+    /// The keys that it may have in a file, a note not among them: any object may have one.
+    const KEYS: &'static [&'static str];
+
     /// What a node says of it; what is wrong is kept by the node.
     fn read(node: &Node<'_>) -> Self;
 }
@@ -56,10 +58,10 @@ impl<'a> Node<'a> {
         self.document.word(self.at, &self.path, String::new())
     }
 
-    /// Refuses every key that an object of this type doesn't have, and every key that comes twice. What stands behind an
+    /// Refuses every key that is neither a note nor one of these, and every key that comes twice. What stands behind an
     /// unknown key is read as that of the known one that was meant, where that is clear, so that its mistakes are told too.
-    pub(super) fn is_a<T: JsonSchema>(&self) {
-        let keys = keys::<T>();
+    pub(super) fn takes(&self, keys: &[&'static str]) {
+        let known = || keys.iter().copied().chain([NOTE]);
         let mut seen = BTreeSet::new();
         for (place, property) in self.object.properties.iter().enumerate() {
             let key = property.name.as_str();
@@ -69,12 +71,12 @@ impl<'a> Node<'a> {
                     Problem::new(format!("{} is here twice", quoted(key))).help("keep one of them"),
                 );
             }
-            if keys.contains(&key) {
+            if known().any(|known| known == key) {
                 continue;
             }
-            let near = nearest(key, keys.iter().copied());
+            let near = nearest(key, known());
             let help = near.map_or_else(
-                || format!("known here: {}", keys.join(", ")),
+                || format!("known here: {}", known().collect::<Vec<_>>().join(", ")),
                 |near| format!("did you mean \"{near}\"?"),
             );
             let problem = Problem::new(format!("{} is not known here", quoted(key))).help(help);

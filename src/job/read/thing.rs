@@ -9,13 +9,15 @@ pub(super) trait Field {
 }
 
 /// Things by their keys, in the order in which problems with them are told: each key is read by the type of its field, or by
-/// the function behind it.
+/// the function behind it. In brackets stand the fields that are no keys of a file's object.
 macro_rules! things {
-    ($($thing:ident: $($key:ident $(= $read:expr)?),*;)*) => {
+    ($($thing:ident $(($($other:ident = $read_other:expr),*))?: $($key:ident $(= $read:expr)?),*;)*) => {
         $(impl $crate::job::read::node::Thing for $thing {
+            const KEYS: &'static [&'static str] = &[$(stringify!($key)),*];
+
             fn read(node: &$crate::job::read::node::Node<'_>) -> Self {
-                node.is_a::<Self>();
-                Self { $($key: things!(@field node $key $($read)?)),* }
+                node.takes(Self::KEYS);
+                Self { $($($other: $read_other(node, stringify!($other)),)*)? $($key: things!(@field node $key $($read)?)),* }
             }
         })*
     };
