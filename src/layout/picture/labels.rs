@@ -3,10 +3,11 @@
 use std::f64::consts::TAU;
 
 use glam::DVec3;
-use kurbo::{Line, Point, Rect, Vec2};
+use kurbo::{Point, Rect, Vec2};
 
 use super::super::drawing::{Align, Text};
 use super::super::label::SMALL_PT;
+use super::drawn::Drawn;
 
 /// How far from its place a word may stand, in millimetres; the nearer the better.
 const DISTANCES: [f64; 4] = [1.0, 2.0, 3.5, 5.5];
@@ -26,8 +27,7 @@ pub(in crate::layout) struct Label {
 
 /// What a picture holds already.
 pub(super) struct Held<'a> {
-    /// Pieces of what is drawn.
-    pub(super) lines: &'a [Line],
+    pub(super) drawn: &'a Drawn,
     /// Where numbers may lead to.
     pub(super) numbered: &'a [Point],
     /// Boxes of other words.
@@ -42,14 +42,6 @@ pub(super) fn beside(places: &[Point], words: &str, held: &Held<'_>) -> Option<(
     // Words are measured once, not for each of hundreds of places.
     let own = centred(Point::ORIGIN, words).0;
     let (right, up) = (own.width() / 2.0, own.height() / 2.0);
-    let most = DISTANCES[DISTANCES.len() - 1];
-    let (across, high) = (most + 2.0 * right + CLEAR, most + 2.0 * up + CLEAR);
-    let round = places
-        .iter()
-        .map(|at| Rect::from_center_size(*at, (2.0 * across, 2.0 * high)));
-    let round = round.reduce(|a, b| a.union(b))?;
-    let pieces = held.lines.iter().map(|line| line.p0.midpoint(line.p1));
-    let drawn: Vec<Point> = pieces.filter(|at| round.contains(*at)).collect();
     let mut best: Option<(usize, Point)> = None;
     for middle in middles(places, (right, up)) {
         let around = own + middle.to_vec2();
@@ -60,8 +52,8 @@ pub(super) fn beside(places: &[Point], words: &str, held: &Held<'_>) -> Option<(
         }
         // No more are counted than make it worse than the best.
         let least = best.map_or(usize::MAX, |(least, _)| least);
-        let within = |points: &[Point]| points.iter().filter(|at| room.contains(**at)).take(least).count();
-        let covered = within(&drawn) + AS_LINES * within(held.numbered);
+        let lines = held.drawn.within(room).take(least).count();
+        let covered = lines + AS_LINES * held.numbered.iter().filter(|at| room.contains(**at)).count();
         if covered < least {
             best = Some((covered, middle));
         }
@@ -94,14 +86,16 @@ fn centred(middle: Point, words: &str) -> (Rect, Text) {
 
 #[cfg(test)]
 mod tests {
+    use kurbo::Line;
+
     use super::*;
 
     const FRAME: Rect = Rect::new(0.0, 0.0, 60.0, 40.0);
     const PLACE: Point = Point::new(30.0, 20.0);
 
-    fn held<'a>(lines: &'a [Line], numbered: &'a [Point], boxes: &'a [Rect]) -> Held<'a> {
+    fn held<'a>(drawn: &'a Drawn, numbered: &'a [Point], boxes: &'a [Rect]) -> Held<'a> {
         Held {
-            lines,
+            drawn,
             numbered,
             boxes,
             frame: FRAME,
@@ -114,13 +108,14 @@ mod tests {
 
     #[test]
     fn words_stand_on_no_line_and_no_number_and_no_other_words_where_there_is_room() {
-        let alone = around(&held(&[], &[], &[])).expect("there is room");
-        let line = [Line::new(alone.center(), alone.center() + Vec2::new(0.3, 0.0))];
+        let nothing = Drawn::default();
+        let alone = around(&held(&nothing, &[], &[])).expect("there is room");
+        let line = Drawn::from_iter([Line::new(alone.center(), alone.center() + Vec2::new(0.3, 0.0))]);
         let off_line = around(&held(&line, &[], &[])).expect("there is room");
         assert!(!off_line.contains(alone.center()));
-        let off_number = around(&held(&[], &[alone.center()], &[])).expect("there is room");
+        let off_number = around(&held(&nothing, &[alone.center()], &[])).expect("there is room");
         assert!(!off_number.contains(alone.center()));
-        let off_words = around(&held(&[], &[], &[alone])).expect("there is room");
+        let off_words = around(&held(&nothing, &[], &[alone])).expect("there is room");
         assert!(!off_words.overlaps(alone));
     }
 
@@ -128,8 +123,8 @@ mod tests {
     fn words_stand_on_a_line_rather_than_on_other_words_and_nowhere_without_room() {
         let at = |x: u32, y: u32| Point::new(f64::from(x), 0.5 * f64::from(y));
         let rows = (0..80).flat_map(|y| (0..60).map(move |x| Line::new(at(x, y), at(x + 1, y))));
-        let dense: Vec<Line> = rows.collect();
+        let dense: Drawn = rows.collect();
         assert!(around(&held(&dense, &[], &[])).is_some());
-        assert!(around(&held(&[], &[], &[FRAME])).is_none());
+        assert!(around(&held(&Drawn::default(), &[], &[FRAME])).is_none());
     }
 }

@@ -5,6 +5,7 @@
 mod ball;
 mod clashes;
 mod dome;
+mod drawn;
 mod eye;
 mod labels;
 mod line;
@@ -37,6 +38,7 @@ pub(super) use vessel::Vessel;
 use super::clip::clip;
 use super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::label::SMALL_PT;
+use drawn::Drawn;
 use eye::View;
 use labels::Held;
 use line::{Kind, LineInSpace};
@@ -197,16 +199,13 @@ impl Scene {
         let crosses: Vec<Point> = self.clashes.iter().map(|place| flat(*place)).collect();
         let (marks, mut boxes) = clashes::marks(&crosses, &numbered, frame);
         parts.push((Part::Words, clip(&marks, frame)));
-        let lines: Vec<Line> = parts
-            .iter()
-            .flat_map(|(_, drawing)| numbers::lines_of(drawing))
-            .collect();
+        let drawn = Drawn::of(parts.iter().map(|(_, drawing)| drawing));
         for (part, solid) in &self.things {
             for Label { places, words } in solid.labels(hiding.eye) {
                 let seen = places.into_iter().filter(|place| sees(*place)).map(flat);
                 let seen: Vec<Point> = seen.filter(|at| frame.contains(*at)).collect();
                 let held = Held {
-                    lines: &lines,
+                    drawn: &drawn,
                     numbered: &numbered,
                     boxes: &boxes,
                     frame,
@@ -221,7 +220,7 @@ impl Scene {
                 boxes.push(around);
             }
         }
-        let written = numbers::write(&lines, numbers(), sees, flat, (frame, &boxes)).into_iter();
+        let written = numbers::write(&drawn, numbers(), sees, flat, (frame, &boxes)).into_iter();
         parts.extend(written.map(|(index, drawing)| (self.numbers[index].0.clone(), drawing)));
     }
 

@@ -4,10 +4,11 @@ use std::collections::BTreeSet;
 use std::f64::consts::TAU;
 
 use glam::DVec3;
-use kurbo::{Circle, Line, ParamCurve, Point, Rect, Vec2};
+use kurbo::{Circle, Line, Point, Rect, Shape, Vec2};
 
-use super::super::drawing::{Align, Drawing, Item, Layer, Pen, Text};
+use super::super::drawing::{Align, Drawing, Layer, Pen, Text};
 use super::super::label::READ_PT;
+use super::drawn::Drawn;
 use super::passing::cross;
 
 /// How far from its thing a number may stand, in millimetres; the nearer the better.
@@ -30,16 +31,30 @@ pub(in crate::layout) struct Numbered {
 struct Written {
     words: Rect,
     leader: Line,
+    /// About both.
+    around: Rect,
 }
 
 impl Written {
     /// Other words, which no number may stand on or lead through.
     fn without_leader(words: Rect) -> Self {
-        let leader = Line::new(words.center(), words.center());
-        Self { words, leader }
+        Self::new(words, words.center())
+    }
+
+    /// Words beside a place.
+    fn new(words: Rect, at: Point) -> Self {
+        let end = Point::new(at.x.clamp(words.x0, words.x1), at.y.clamp(words.y0, words.y1));
+        Self {
+            words,
+            leader: Line::new(at, end),
+            around: words.union_pt(at),
+        }
     }
 
     fn is_apart_from(&self, other: &Self) -> bool {
+        if !self.around.overlaps(other.around) {
+            return true;
+        }
         let both = self.words.intersect(other.words);
         let overlap = both.width() > 0.0 && both.height() > 0.0;
         let is_clear = !crosses(self.leader, other.words) && !crosses(other.leader, self.words);
@@ -62,10 +77,10 @@ pub(super) fn seen<'a>(
     })
 }
 
-/// The numbers of what is seen, each with its index, beside what is drawn of it, in pieces, and within the frame, clear of the boxes. Equal ones may stand
+/// The numbers of what is seen, each with its index, beside what is drawn of it, and within the frame, clear of the boxes. Equal ones may stand
 /// for several things: of these the first is written first, and what finds no free place is left out.
 pub(super) fn write<'a>(
-    lines: &[Line],
+    drawn_so_far: &Drawn,
     numbers: impl Iterator<Item = &'a Numbered>,
     sees: impl Fn(DVec3) -> bool,
     flat: impl Fn(DVec3) -> Point,
@@ -79,7 +94,7 @@ pub(super) fn write<'a>(
     for (index, at, words) in firsts.into_iter().chain(others) {
         // Where there is no room for what is said of the thing there may be room for its number.
         let number = words.split(' ').next().filter(|number| *number != words);
-        let place = |words| best_place(at, words, lines, &written, frame);
+        let place = |words| best_place(at, words, drawn_so_far, &written, frame);
         let Some((place, text)) = place(words).or_else(|| place(number?)) else {
             continue;
         };
@@ -95,32 +110,35 @@ pub(super) fn write<'a>(
 
 /// The place beside `at` where the words stand on no line, within the frame, and apart from all others: one whose leader
 /// crosses few lines, of these the nearest.
-fn best_place(at: Point, words: &str, lines: &[Line], written: &[Written], frame: Rect) -> Option<(Written, Text)> {
-    let far = DISTANCES[DISTANCES.len() - 1] + 5.0;
-    let around = Rect::from_center_size(at, (2.0 * far, 2.0 * far));
-    let lines: Vec<Line> = lines.iter().filter(|line| around.contains(line.p0)).copied().collect();
+fn best_place(at: Point, words: &str, drawn: &Drawn, written: &[Written], frame: Rect) -> Option<(Written, Text)> {
     let places = DISTANCES.into_iter().flat_map(|distance| {
         (0..DIRECTIONS).map(move |step| at + distance * Vec2::from_angle(TAU * (step as f64 + 0.5) / DIRECTIONS as f64))
     });
+    let text = |middle: Point| {
+        let text = Text::new((middle.x, middle.y - 1.1), READ_PT, words);
+        text.bold().align(Align::Middle)
+    };
+    // Words are measured once, not for each of the places.
+    let own = text(Point::ORIGIN).bounds().inflate(0.5, 0.3);
     let free = places.filter_map(|middle| {
-        let text = Text::new((middle.x, middle.y - 1.1), READ_PT, words)
-            .bold()
-            .align(Align::Middle);
-        let words = text.bounds().inflate(0.5, 0.3);
-        let end = Point::new(at.x.clamp(words.x0, words.x1), at.y.clamp(words.y0, words.y1));
-        let place = Written {
-            words,
-            leader: Line::new(at, end),
-        };
+        let place = Written::new(own + middle.to_vec2(), at);
+        let words = place.words;
         let is_free = words.union(frame) == frame
-            && !lines
-                .iter()
-                .any(|line| words.contains(line.p0) || words.contains(line.p1))
-            && written.iter().all(|other| place.is_apart_from(other));
-        is_free.then_some((place, text))
+            && written.iter().all(|other| place.is_apart_from(other))
+            && drawn
+                .touching(words)
+                .all(|line| !words.contains(line.p0) && !words.contains(line.p1));
+        is_free.then_some((place, middle))
     });
     // Its own outline is always crossed.
-    free.min_by_key(|(place, _)| lines.iter().filter(|line| cross(place.leader, **line)).count().max(1))
+    let crossed = |leader: Line| {
+        drawn
+            .touching(leader.bounding_box())
+            .filter(|line| cross(leader, *line))
+            .count()
+    };
+    let best = free.min_by_key(|(place, _)| crossed(place.leader).max(1));
+    best.map(|(place, middle)| (place, text(middle)))
 }
 
 fn crosses(line: Line, words: Rect) -> bool {
@@ -128,25 +146,10 @@ fn crosses(line: Line, words: Rect) -> bool {
     (0..=TRIED).any(|step| words.contains(line.p0.lerp(line.p1, share(step))))
 }
 
-/// All lines that are drawn, in pieces shorter than a number is wide.
-pub(super) fn lines_of(drawing: &Drawing) -> Vec<Line> {
-    const LONGEST: f64 = 1.0;
-    let paths = drawing.items.iter().filter_map(|(_, item)| match item {
-        Item::Stroke(path, _) => Some(path.segments()),
-        _ => None,
-    });
-    let pieces = paths.flatten().flat_map(|piece| {
-        let line = Line::new(piece.start(), piece.end());
-        let count = ((line.p1 - line.p0).hypot() / LONGEST).ceil().max(1.0) as usize;
-        let at = move |step: usize| line.eval(step as f64 / count as f64);
-        (0..count).map(move |step| Line::new(at(step), at(step + 1)))
-    });
-    pieces.collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::layout::drawing::Item;
 
     const FRAME: Rect = Rect::new(0.0, 0.0, 60.0, 40.0);
 
@@ -164,7 +167,7 @@ mod tests {
             drawing.stroke(Layer::Notes, Pen::PLAIN, line);
         }
         let numbers = write(
-            &lines_of(&drawing),
+            &Drawn::of([&drawing].into_iter()),
             numbers.iter(),
             |_| true,
             |place| Point::new(place.x, place.y),
@@ -209,7 +212,7 @@ mod tests {
         }];
         let told = |boxes: &[Rect]| {
             let flat = |place: DVec3| Point::new(place.x, place.y);
-            let written = write(&[], numbers.iter(), |_| true, flat, (FRAME, boxes));
+            let written = write(&Drawn::default(), numbers.iter(), |_| true, flat, (FRAME, boxes));
             let items = written.into_iter().flat_map(|(_, drawing)| drawing.items);
             let words = items.filter_map(|(_, item)| match item {
                 Item::Words(text) => Some(text.words),
