@@ -2,6 +2,7 @@
 
 use std::f64::consts::FRAC_PI_2;
 
+use super::cores::at_once;
 use super::end::PlannedEnd;
 use super::saddle::{NAME, SEAM_DEG};
 use super::{Plan, Planned};
@@ -60,11 +61,21 @@ impl FacetStudy {
         let push_in_to_limit = (as_cut.gap.largest - job.gap_limit_mm).max(0.0);
         let facets = as_cut.recipe.end(end.tube.radius(), angle);
         let push_in = job.round_mm.unwrap_or(push_in_to_limit);
-        let best = outcome(best_recipe(end, angle, job.saw_limit_deg))?;
         let is_square = (angle - FRAC_PI_2).abs() < 1e-9;
-        let unlimited = outcome(best_recipe(end, angle, UNLIMITED_DEG))?;
-        let more_cuts = MORE_CUTS.map(|cuts| outcome(best_cuts(end, angle, job.saw_limit_deg, cuts)));
-        let best_single = is_square.then(|| outcome(best_single(end, angle, job.saw_limit_deg)));
+        let pairs = || {
+            (
+                outcome(best_recipe(end, angle, job.saw_limit_deg)),
+                outcome(best_recipe(end, angle, UNLIMITED_DEG)),
+            )
+        };
+        let others = || {
+            (
+                is_square.then(|| outcome(best_single(end, angle, job.saw_limit_deg))),
+                MORE_CUTS.map(|cuts| outcome(best_cuts(end, angle, job.saw_limit_deg, cuts))),
+            )
+        };
+        let ((best, unlimited), (best_single, more_cuts)) = at_once(pairs, others);
+        let (best, unlimited) = (best?, unlimited?);
         Some(Self {
             rounded: round_off(end, &facets, &as_cut.gap, push_in, job.gap_limit_mm),
             push_in_to_limit,
