@@ -99,14 +99,14 @@ impl PathShape {
     }
 }
 
-/// The gap becomes two more nodes.
+/// The gap, which is more than 0, becomes two more nodes.
 fn parted(mut nodes: Vec<DVec3>, at: f64, gap: f64) -> Result<CentreLine, Problem> {
     let mut passed = 0.0;
     for leg in 0..nodes.len() - 1 {
         let (from, to) = (nodes[leg], nodes[leg + 1]);
         let length = (to - from).length();
         let (begin, end) = (at - gap / 2.0 - passed, at + gap / 2.0 - passed);
-        if gap > 0.0 && begin > 0.0 && end < length {
+        if begin > 0.0 && end < length {
             let way = (to - from).normalize();
             nodes.splice(leg + 1..leg + 1, [from + begin * way, from + end * way]);
             return Ok(CentreLine {

@@ -72,6 +72,10 @@ fn filled<'a>(words: impl Iterator<Item = &'a str>, size_pt: f64, bold: bool, wi
 
 /// The same for words of several phrases with semicolons between them: a line ends between phrases wherever it can.
 pub(super) fn lines_of_phrases(words: &str, size_pt: f64, bold: bool, width: f64) -> Vec<String> {
+    // Nearly all cells of tables are one line.
+    if is_one_line(words, size_pt, bold, width) {
+        return vec![words.to_owned()];
+    }
     let mut together: Vec<String> = Vec::new();
     for phrase in words.split_inclusive("; ").map(str::trim_end) {
         let longer = together.last().map(|line| format!("{line} {phrase}"));
@@ -84,6 +88,12 @@ pub(super) fn lines_of_phrases(words: &str, size_pt: f64, bold: bool, width: f64
         .iter()
         .flat_map(|line| lines(line, size_pt, bold, width))
         .collect()
+}
+
+/// Whether words are one line as they stand.
+fn is_one_line(words: &str, size_pt: f64, bold: bool, width: f64) -> bool {
+    let is_plain = !words.is_empty() && words.trim() == words && !words.contains("  ");
+    is_plain && width_mm(words, size_pt, bold) <= width
 }
 
 /// Words one by one, those of a measure together: a number with its unit, and what is `x` each other.

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, HashMap};
 
 use super::place::whereabouts_words;
-use crate::job::{Assembly, BodyInSpace};
+use crate::job::{Assembly, BodyInSpace, Ending};
 use crate::measure::Units;
 use crate::phrase::stretches;
 use crate::plan::{Clash, InTheWay, JobPlan, LandingPart, Move, Over, Towards, Whereabouts};
@@ -250,7 +250,7 @@ fn group_words(assembly: &Assembly, group: &[&Clash], near: &dyn Fn(&Clash) -> S
     }
 }
 
-/// By what move a landing is clear: `: clear when moved 15.00 mm over the skin to the right`. Where a drain lands along its body
+/// By what move a landing is clear: `: clear when moved 15.00 mm over the skin to the right, the whole tube with it`. Where a drain lands along its body
 /// follows from its height over the floor.
 fn moved_words(assembly: &Assembly, clash: &Clash, leaves: Move, units: Units) -> String {
     let tube = &assembly.tubes[leaves.tube];
@@ -258,6 +258,16 @@ fn moved_words(assembly: &Assembly, clash: &Clash, leaves: Move, units: Units) -
         "; a drain is moved by its height over the floor"
     } else {
         ""
+    };
+    let lands = |ending: &Ending| matches!(ending, Ending::Lands { .. });
+    let is_between = lands(&tube.start) && lands(&tube.end);
+    let are_many = tube.copy_number().is_some();
+    // A tube between two things leans otherwise when one of its landings is moved.
+    let rest = match (is_between, are_many) {
+        (true, false) => "; its other end stays where it is",
+        (true, true) => "; their other ends stay where they are",
+        (false, false) => ", the whole tube with it",
+        (false, true) => ", each as a whole",
     };
     let [about, then] = match leaves.is_near {
         true => ["about ", ", then check again"],
@@ -269,14 +279,14 @@ fn moved_words(assembly: &Assembly, clash: &Clash, leaves: Move, units: Units) -
         more => format!(" of this and {} more", more - 1),
     };
     let who = match clash.way {
-        _ if tube.copy_number().is_some() => format!("all of {} are ", tube.shared_name),
+        _ if are_many => format!("all of {} are ", tube.shared_name),
         InTheWay::Holes { .. } => format!("{} is ", tube.shared_name),
         _ => String::new(),
     };
     let way = clash.way.on(assembly);
     let way = way.map_or_else(String::new, |body| format!(" {}", way_words(leaves.towards, body)));
     let by = units.show_enough(leaves.by_mm);
-    format!(": clear{of} when {who}moved {about}{by} over the skin{way}{then}{drain}")
+    format!(": clear{of} when {who}moved {about}{by} over the skin{way}{rest}{then}{drain}")
 }
 
 /// How far apart or how deep, how far was asked for, where, and by what move it is clear.

@@ -17,7 +17,7 @@ use crate::plan::{CompassHole, HoleKind, JobPlan, PlacedHole, kinds_of, shared_g
 use crate::wording::{ClashesOfTubes, by_hand, gores_title};
 
 /// So many groups are drawn at once, on every core.
-const AT_ONCE: usize = 8;
+const AT_ONCE: usize = 24;
 /// Of more kinds of pieces one group is drawn after another: the streams of their sheets keep every core busy, and what is drawn on
 /// many threads leaves gaps in the memory of each.
 pub(super) const MOST_AT_ONCE: usize = 2000;

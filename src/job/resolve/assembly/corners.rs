@@ -33,7 +33,15 @@ pub(super) fn path_shape(reader: &mut Reader, raw: &raw::Tube, tube_radius: f64)
 
 fn parting(reader: &mut Reader, raw: &raw::Coupling) -> Option<(f64, f64)> {
     let at = raw.at.as_ref().and_then(|word| reader.length(word));
-    let gap = raw.gap.as_ref().and_then(|word| reader.length(word));
+    let gap = raw.gap.as_ref().and_then(|word| {
+        let gap = reader.length(word)?;
+        if gap <= 0.0 {
+            let problem = Problem::new("the coupling's gap isn't more than 0").figures(Phrase::default().length(gap));
+            let help = "give the length that is left between the pieces; leave \"coupling\" out where none is left";
+            return reader.refused(word, problem.help(help));
+        }
+        Some(gap)
+    });
     Some((at?, gap?))
 }
 

@@ -89,18 +89,20 @@ fn point(reader: &mut Reader, raw: &raw::Point, before: Option<DVec3>, assembly:
 
 /// Some keys say where a point is on a body, and belong to no other.
 fn require_body(reader: &mut Reader, raw: &raw::Point) -> Option<()> {
-    if raw.on.is_some() || raw.step.is_none() && raw.at.is_none() {
+    if raw.on.is_some() {
         return Some(());
     }
+    let help = if raw.step.is_some() || raw.at.is_some() {
+        "leave it out; or name the body with \"on\" instead of \"step\" or \"at\""
+    } else {
+        "name the body with \"on\" too; straight out of a landing, say \"on\", \"along\" and \"round\" again with it"
+    };
     let keys = [("along", &raw.along), ("round", &raw.round), ("out", &raw.out)];
     let mut is_sound = true;
     for (key, word) in keys {
         let Some(word) = word else { continue };
         let problem = Problem::new(format!("\"{key}\" belongs to a point that is \"on\" a body"));
-        reader.refuse(
-            word,
-            problem.help("leave it out; or name the body with \"on\" instead of \"step\" or \"at\""),
-        );
+        reader.refuse(word, problem.help(help));
         is_sound = false;
     }
     is_sound.then_some(())
