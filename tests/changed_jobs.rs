@@ -68,7 +68,7 @@ fn made(plan: &Plan) -> [(&'static str, String); 4] {
         units: plan.sheet.units,
     };
     [
-        ("notes", format!("{:#?}", said.notes)),
+        ("notes", format!("{:#?}", said.all_notes().collect::<Vec<_>>())),
         ("report", text(report)),
         ("cut list", text(csv)),
         ("sheets", text(pdf)),

@@ -566,7 +566,7 @@ fn a_wall_or_a_hole_that_comes_a_little_over_a_plates_edge_is_told() {
         let read = read_job("job.json", &job.to_string()).expect("JSON");
         let resolved = job_file(&read, &read.sheet).unwrap_or_else(|problems| panic!("{problems}"));
         let plan = plan::batch(&resolved, &|_, _| ()).unwrap_or_else(|problems| panic!("{problems}"));
-        said(&plan).notes.join("\n")
+        said(&plan).clashes.join("\n")
     };
     // The wall's radius is 25 mm, its bore's 23 mm; the edges are 100 mm and 150 mm from the cross.
     for (join, part) in [("set-on", "the wall of t"), ("set-in", "the hole for t")] {
@@ -602,7 +602,7 @@ fn told(copies: usize, step: f64) -> Vec<String> {
     let raw = read_job("job.json", &text).unwrap_or_else(|problems| panic!("{problems}"));
     let job = job_file(&raw, &raw.sheet).unwrap_or_else(|problems| panic!("{problems}"));
     let plan = plan::batch(&job, &|_, _| ()).unwrap_or_else(|problems| panic!("{problems}"));
-    said(&plan).notes
+    said(&plan).clashes
 }
 
 #[test]
@@ -688,7 +688,7 @@ fn a_clash_is_placed_along_its_own_tubes() {
     let job = read_job("job.json", &job).unwrap_or_else(|problems| panic!("{problems}"));
     let job = job_file(&job, &job.sheet).unwrap_or_else(|problems| panic!("{problems}"));
     let plan = plan::batch(&job, &|_, _| ()).unwrap_or_else(|problems| panic!("{problems}"));
-    let notes = said(&plan).notes;
+    let notes = said(&plan).clashes;
     assert_eq!(notes.len(), 3, "{notes:?}");
     for line in &notes {
         let (_, pair) = line.split_once("CLASH: ").expect("words");
@@ -715,7 +715,7 @@ fn holes_in_a_tube_that_overlap_are_placed_along_that_tube() {
     let job = read_job("job.json", &job).unwrap_or_else(|problems| panic!("{problems}"));
     let job = job_file(&job, &job.sheet).unwrap_or_else(|problems| panic!("{problems}"));
     let plan = plan::batch(&job, &|_, _| ()).unwrap_or_else(|problems| panic!("{problems}"));
-    let notes = said(&plan).notes;
+    let notes = said(&plan).clashes;
     let of_holes = notes
         .iter()
         .find(|line| line.contains("the holes for one and two in rail"));

@@ -89,7 +89,7 @@ fn a_hole_or_a_wall_that_comes_into_a_hole_as_found_is_a_clash() {
         assert!(
             code == 1
                 && line.contains(&format!("{what} against old bung of drum, overlap"))
-                && line.ends_with(&format!(": clear when moved {moved}")),
+                && line.ends_with(&format!(": clear when moved {moved}, the whole tube with it")),
             "{along}: {said}"
         );
     }
@@ -120,7 +120,8 @@ fn moved_as_told_a_landing_is_clear_of_a_hole_as_found() {
         let words = line.split("clear when moved ").nth(1).expect("how far");
         let words = words
             .trim_start_matches("about ")
-            .trim_end_matches(", then check again");
+            .trim_end_matches(", then check again")
+            .trim_end_matches(", the whole tube with it");
         let by: f64 = words.split(" mm").next().unwrap_or_default().parse().expect("a number");
         let [up, right] = match words.split("over the skin ").nth(1) {
             Some("towards the bottom end") => [-1.0, 0.0],

@@ -317,8 +317,25 @@ fn copies_that_are_too_near_are_told_with_their_move() {
         "{told}"
     );
     assert!(
-        told.contains("clear when all of t are moved 3.00 mm over the skin towards the top end"),
+        told.contains("clear when all of t are moved 3.00 mm over the skin towards the top end, each as a whole\n"),
         "{told}"
+    );
+}
+
+#[test]
+fn a_move_says_what_becomes_of_the_other_end() {
+    let ring = r#", "keep_off": [ { "name": "clamp ring", "along": [390, 400] } ]"#;
+    let alone = said(&job(ring, &square(380.0, "0"), ""));
+    assert!(
+        alone.contains(": clear when moved 15.00 mm over the skin towards the bottom end, the whole tube with it\n"),
+        "{alone}"
+    );
+    let between = r#""t": { "stock": "a", "path": [ { "on": "drum", "along": 380 }, { "on": "post", "along": 500, "round": "180deg" } ] }"#;
+    let post = r#" }, "post": { "shape": "cylinder", "size": "300mm x 5mm", "from": [900, 0, 0], "to": [900, 0, 900], "zero": [1, 0, 0]"#;
+    let between = said(&job(&format!("{ring}{post}"), between, ""));
+    assert!(
+        between.contains(" over the skin towards the bottom end; its other end stays where it is, so check again\n"),
+        "{between}"
     );
 }
 

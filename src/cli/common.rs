@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use super::outcome::Outcome;
 use crate::job::SheetOptions;
 use crate::job::raw::{self, Word};
-use crate::measure::{Units, is_doubt};
+use crate::measure::Units;
 use crate::output::{
     Output, Pdf, ReportOf, Subject, free_name, is_standard_output, keep_input, made_dxf, made_pdf, made_svg, pack_of,
     write_all,
@@ -203,10 +203,10 @@ impl DrawFlags {
 
 /// What is said of a plan, line by line: first what is asked of it, then the facts, then the other notes.
 pub(super) fn told(said: &Said) -> Vec<String> {
-    let (asked, notes): (Vec<&String>, Vec<&String>) = said.notes.iter().partition(|note| is_doubt(note));
-    let asked = asked.into_iter().map(|note| format!("question: {note}"));
+    let asked = said.questions.iter().map(|note| format!("question: {note}"));
     let facts = said.summary.iter().chain(&said.ends).cloned();
-    let notes = notes.into_iter().map(|note| format!("note: {note}"));
+    let notes = said.clashes.iter().chain(&said.notes);
+    let notes = notes.map(|note| format!("note: {note}"));
     asked.chain(facts).chain(notes).collect()
 }
 

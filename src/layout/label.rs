@@ -103,15 +103,12 @@ fn title_and_label(title: &str, size_pt: f64, sheet: &SheetOptions) -> Vec<Parag
 }
 
 /// What can't be built is told louder than what must be known.
-fn warning_paragraph(warning: &String) -> Paragraph {
-    match is_clash(warning) {
-        true => Paragraph::strong(format!("{warning}."), CLASH_PT),
-        false => Paragraph::plain(format!("Note: {warning}.")),
-    }
+fn clash_paragraph(clash: &String) -> Paragraph {
+    Paragraph::strong(format!("{clash}."), CLASH_PT)
 }
 
-fn is_clash(warning: &str) -> bool {
-    warning.starts_with("CLASH")
+fn note_paragraph(note: &String) -> Paragraph {
+    Paragraph::plain(format!("Note: {note}."))
 }
 
 /// Where something has a dished head, which may have been a bottle's.
@@ -130,30 +127,25 @@ pub(super) struct Heading<'a> {
     pub(super) title: &'a str,
     /// What who made the job wants to be known.
     pub(super) note: Option<&'a str>,
-    /// What must be known.
-    pub(super) warnings: &'a [String],
+    /// What can't be built.
+    pub(super) clashes: &'a [String],
+    /// What else must be known.
+    pub(super) notes: Vec<&'a String>,
     /// Whether a part of it may have been a gas bottle.
     pub(super) may_be_bottle: bool,
 }
 
 /// The top of the first sheet where no cover is wanted: what nobody may do without. Clashes, the scale and the cautions.
 pub(super) fn short_heading_panel(heading: &Heading<'_>, sheet: &SheetOptions, rooms: [Area; 2]) -> Vec<Panel> {
-    let Heading {
-        title,
-        warnings,
-        may_be_bottle,
-        ..
-    } = *heading;
-    let mut paragraphs = title_and_label(title, TITLE_PT, sheet);
-    let (clashes, others): (Vec<&String>, Vec<&String>) = warnings.iter().partition(|warning| is_clash(warning));
-    paragraphs.extend(clashes.into_iter().map(warning_paragraph));
-    let more = match others.len() {
+    let mut paragraphs = title_and_label(heading.title, TITLE_PT, sheet);
+    paragraphs.extend(heading.clashes.iter().map(clash_paragraph));
+    let more = match heading.notes.len() {
         0 => String::new(),
         1 => " A note more is on the terminal and in the report.".to_owned(),
         more => format!(" {more} notes more are on the terminal and in the report."),
     };
     paragraphs.push(Paragraph::plain(format!("{SCALE}{more}")));
-    paragraphs.extend(cautions(may_be_bottle));
+    paragraphs.extend(cautions(heading.may_be_bottle));
     in_rooms(&paragraphs, None, rooms)
 }
 
@@ -165,20 +157,13 @@ pub(super) fn heading_panel(
     sheet: &SheetOptions,
     rooms: [Area; 2],
 ) -> Vec<Panel> {
-    let Heading {
-        title,
-        note,
-        warnings,
-        may_be_bottle,
-    } = *heading;
-    let mut paragraphs = title_and_label(title, PACK_PT, sheet);
+    let mut paragraphs = title_and_label(heading.title, PACK_PT, sheet);
     // What can't be built comes first.
-    let (clashes, warnings): (Vec<&String>, Vec<&String>) = warnings.iter().partition(|warning| is_clash(warning));
-    paragraphs.extend(clashes.into_iter().map(warning_paragraph));
-    paragraphs.extend(note.map(Paragraph::small));
-    paragraphs.extend(warnings.into_iter().map(warning_paragraph));
+    paragraphs.extend(heading.clashes.iter().map(clash_paragraph));
+    paragraphs.extend(heading.note.map(Paragraph::small));
+    paragraphs.extend(heading.notes.iter().copied().map(note_paragraph));
     paragraphs.push(Paragraph::plain(format!("{SCALE} {STEPS}")));
-    paragraphs.extend(cautions(may_be_bottle));
+    paragraphs.extend(cautions(heading.may_be_bottle));
     in_rooms(&paragraphs, Some(picture), rooms)
 }
 

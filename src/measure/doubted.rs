@@ -40,11 +40,6 @@ impl DoubtedUnit {
     }
 }
 
-/// Whether a note asks whether another unit was meant: it is told before all else.
-pub fn is_doubt(note: &str) -> bool {
-    note.contains(" meant? The number has no unit")
-}
-
 /// What to ask of a size whose number has no unit, was read in `units`, and is hardly meant so; none where it is sound. Of a
 /// body (`is_body`), which may be large, a number in sixteenths of an inch is taken for sound.
 pub fn doubted_unit(text: &str, units: Option<Units>, is_body: bool) -> Option<DoubtedUnit> {

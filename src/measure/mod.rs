@@ -17,7 +17,7 @@ mod tube_size;
 mod units;
 
 pub use angle::{parse_angle, show_angle, show_angle_within};
-pub use doubted::{doubted_length, doubted_unit, is_doubt};
+pub use doubted::{doubted_length, doubted_unit};
 pub use fall::parse_fall;
 pub use length::{LONGEST, parse_length, parse_share_of_od};
 pub use rounded::{decimals, nearest_whole, telling};

@@ -35,7 +35,7 @@ struct Report<'a, E: Serialize, H: Serialize> {
     trial: Option<Value>,
     #[serde(skip_serializing_if = "Option::is_none")]
     job: Option<JobReport<'a>>,
-    warnings: &'a [String],
+    warnings: Vec<&'a String>,
     sheets: Value,
 }
 
@@ -113,7 +113,7 @@ impl Contents for ReportOf<'_> {
             facets: plan.facets().map(facet_report),
             trial: plan.trial().map(trial_report),
             job: plan.job().map(|job| JobReport::new(job, &plan.sheet)),
-            warnings: &said.notes,
+            warnings: said.all_notes().collect(),
             sheets: json!({
                 "paper": paper.name,
                 "width_mm": paper.width_mm,

@@ -103,8 +103,8 @@ pub(super) fn answer(question: &Question, typed: &Typed, kept: &Kept, wanted: &W
             answer.tables = tables(&plan);
             answer.ways = cards(&plan);
             answer.sliders = sliders(&plan);
+            answer.notes = said.all_notes().cloned().collect();
             answer.facts = said.facts.into_iter().map(Named::from).collect();
-            answer.notes = said.notes;
             answer.title = Some(said.title);
         }
         Ok(_) => {}

@@ -146,6 +146,7 @@ fn solved(job: &Resolved<Facets>) -> Result<Plan, Problem> {
             end,
         })),
         sheet: job.sheet.clone(),
+        questions: job.questions.clone(),
         warnings: job.warnings.clone(),
     })
 }

@@ -130,6 +130,7 @@ fn solved(job: &Resolved<Assembly>, earlier: &Earlier<'_>, progress: &dyn Fn(usi
             cut_list,
         })),
         sheet: sheet.clone(),
+        questions: job.questions.clone(),
         warnings: job.warnings.clone(),
     })
 }

@@ -38,6 +38,7 @@ fn solved(job: &Resolved<Miter>) -> Result<Plan, Problem> {
             end,
         })),
         sheet: sheet.clone(),
+        questions: job.questions.clone(),
         warnings: job.warnings.clone(),
     })
 }

@@ -99,6 +99,8 @@ pub struct Plan {
     pub pieces: Vec<PlannedPiece>,
     /// How it is marked and shown.
     pub sheet: SheetOptions,
+    /// Whether a number was meant as it was read.
+    pub questions: Vec<String>,
     /// What was noticed when the words were read.
     pub warnings: Vec<String>,
 }

@@ -93,6 +93,7 @@ fn solved(job: &Resolved<Saddle>) -> Result<Plan, Problem> {
             hole,
         })),
         sheet: sheet.clone(),
+        questions: job.questions.clone(),
         warnings: job.warnings.clone(),
     })
 }

@@ -262,16 +262,14 @@ fn moved_words(assembly: &Assembly, clash: &Clash, leaves: Move, units: Units) -
     let lands = |ending: &Ending| matches!(ending, Ending::Lands { .. });
     let is_between = lands(&tube.start) && lands(&tube.end);
     let are_many = tube.copy_number().is_some();
+    let about = if leaves.is_near { "about " } else { "" };
+    let then = if leaves.is_near { ", then check again" } else { "" };
     // A tube between two things leans otherwise when one of its landings is moved.
     let rest = match (is_between, are_many) {
-        (true, false) => "; its other end stays where it is",
-        (true, true) => "; their other ends stay where they are",
-        (false, false) => ", the whole tube with it",
-        (false, true) => ", each as a whole",
-    };
-    let [about, then] = match leaves.is_near {
-        true => ["about ", ", then check again"],
-        false => [""; 2],
+        (true, false) => "; its other end stays where it is, so check again".to_owned(),
+        (true, true) => "; their other ends stay where they are, so check again".to_owned(),
+        (false, false) => format!(", the whole tube with it{then}"),
+        (false, true) => format!(", each as a whole{then}"),
     };
     let of = match leaves.clears {
         1 => String::new(),
@@ -286,7 +284,7 @@ fn moved_words(assembly: &Assembly, clash: &Clash, leaves: Move, units: Units) -
     let way = clash.way.on(assembly);
     let way = way.map_or_else(String::new, |body| format!(" {}", way_words(leaves.towards, body)));
     let by = units.show_enough(leaves.by_mm);
-    format!(": clear{of} when {who}moved {about}{by} over the skin{way}{rest}{then}{drain}")
+    format!(": clear{of} when {who}moved {about}{by} over the skin{way}{rest}{drain}")
 }
 
 /// How far apart or how deep, how far was asked for, where, and by what move it is clear.

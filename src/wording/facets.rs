@@ -15,6 +15,8 @@ pub(super) fn said(plan: &Plan, of: &FacetsPlan) -> Said {
     notes.extend(opinions(&of.asked, &of.study, units));
     Said {
         summary: summary(&title, &of.asked, &of.study, units),
+        clashes: Vec::new(),
+        questions: plan.questions.clone(),
         notes,
         facts: Vec::new(),
         title,

@@ -16,9 +16,7 @@ use crate::plan::{Drain, JobPlan, Plan};
 /// Title, notes and summary.
 pub(super) fn said(plan: &Plan, job: &JobPlan) -> Said {
     let (assembly, units) = (&job.assembly, plan.sheet.units);
-    // What can't be built comes first.
-    let mut notes = clash_notes(assembly, &job.cut_list.clashes, units);
-    notes.extend(plan.warnings.iter().cloned());
+    let mut notes = plan.warnings.clone();
     notes.extend(kept_clear_notes(job, units));
     notes.extend(made::notes(job));
     notes.extend(node::notes(job));
@@ -36,6 +34,8 @@ pub(super) fn said(plan: &Plan, job: &JobPlan) -> Said {
     }));
     Said {
         title: assembly.title.clone(),
+        clashes: clash_notes(assembly, &job.cut_list.clashes, units),
+        questions: plan.questions.clone(),
         notes,
         facts: Vec::new(),
         summary: summary(job, &plan.sheet),

@@ -21,6 +21,8 @@ pub(super) fn said(plan: &Plan, of: &MiterPlan) -> Said {
     summary.extend(lines(&facts));
     Said {
         title,
+        clashes: Vec::new(),
+        questions: plan.questions.clone(),
         notes: plan
             .warnings
             .iter()

@@ -67,7 +67,11 @@ use crate::plan::{Plan, Planned};
 pub struct Said {
     /// Names it, e.g. for the PDF's title.
     pub title: String,
-    /// What the person must be told.
+    /// What can't be built.
+    pub clashes: Vec<String>,
+    /// Whether a number was meant as it was read.
+    pub questions: Vec<String>,
+    /// What else the person must be told.
     pub notes: Vec<String>,
     /// What there is to know of a single joint, each by its name; where it is a table, that is in the summary alone.
     pub facts: Vec<Fact>,
@@ -75,6 +79,13 @@ pub struct Said {
     pub summary: Vec<String>,
     /// What the ends of each kind of piece of a job are: lines for the terminal, after these.
     pub ends: Vec<String>,
+}
+
+impl Said {
+    /// All that the person must be told, what can't be built first.
+    pub fn all_notes(&self) -> impl Iterator<Item = &String> {
+        self.clashes.iter().chain(&self.questions).chain(&self.notes)
+    }
 }
 
 /// Something to know, and what it is called.

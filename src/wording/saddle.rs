@@ -52,6 +52,8 @@ pub(super) fn said(plan: &Plan, of: &SaddlePlan) -> Said {
     summary.extend(lines(&facts));
     Said {
         title,
+        clashes: Vec::new(),
+        questions: plan.questions.clone(),
         notes,
         facts,
         summary,

@@ -30,7 +30,7 @@ fn main() {
             let raw = read_job("job.json", &text).expect("a job");
             let job = resolve::job_file(&raw, &raw.sheet).expect("a sound job");
             let plan = plan::batch(&job, &|_, _| ()).expect("a plan");
-            let notes = said(&plan).notes.len();
+            let notes = said(&plan).all_notes().count();
             let seconds = start.elapsed().as_secs_f64();
             let clashes = plan.job().map_or(0, |job| job.cut_list.clashes.len());
             let times = before.map_or_else(String::new, |before: f64| format!(", {:.1} times", seconds / before));

@@ -158,6 +158,7 @@ pub fn solved(trial: Trial) -> Plan {
     let job = Resolved {
         joint: trial,
         sheet,
+        questions: Vec::new(),
         warnings: Vec::new(),
         doubts: Vec::new(),
     };

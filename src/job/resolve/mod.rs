@@ -43,9 +43,11 @@ pub struct Resolved<J> {
     pub joint: J,
     /// The sheets.
     pub sheet: SheetOptions,
+    /// Whether a number was meant as it was read: told before all else.
+    pub questions: Vec<String>,
     /// What a person must know of how the words were read, or of the joint itself.
     pub warnings: Vec<String>,
-    /// What of the warnings is asked before anything that turns out to be wrong.
+    /// The questions, where something turns out to be wrong: asked before it.
     pub doubts: Vec<Problem>,
 }
 
@@ -150,6 +152,7 @@ struct Reader {
     /// Bare numbers of a job file that doesn't say what they are in.
     unitless: Vec<Word>,
     problems: Problems,
+    questions: Vec<Phrase>,
     warnings: Vec<Phrase>,
     /// Sizes that are asked about, each at its word.
     doubts: Vec<Problem>,
@@ -173,6 +176,7 @@ impl Reader {
             fractions: Fractions::default(),
             unitless: Vec::new(),
             problems: Problems::none(),
+            questions: Vec::new(),
             warnings: Vec::new(),
             doubts: Vec::new(),
             broken: BTreeSet::new(),
@@ -240,13 +244,15 @@ impl Reader {
         let sheet = sheet::resolve(&mut self, sheet);
         self.refuse_unitless();
         let units = self.result_units();
-        let warnings = self.warnings.iter().map(|warning| units.tell(warning)).collect();
+        let told = |phrases: &[Phrase]| phrases.iter().map(|phrase| units.tell(phrase)).collect();
+        let (questions, warnings) = (told(&self.questions), told(&self.warnings));
         let problems = self.problems.told(|mm| units.show_telling(mm));
         let doubts = self.doubts;
         match problems.unless_any(joint.zip(sheet)) {
             Ok((joint, sheet)) => Ok(Resolved {
                 joint,
                 sheet,
+                questions,
                 warnings,
                 doubts,
             }),

@@ -98,8 +98,8 @@ impl Reader {
             return;
         };
         let note = doubted.note();
-        if !self.warnings.contains(&note) {
-            self.warnings.insert(0, note);
+        if !self.questions.contains(&note) {
+            self.questions.push(note);
         }
         self.doubts.push(doubted.problem().at(word));
     }

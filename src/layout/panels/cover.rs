@@ -7,8 +7,10 @@ use crate::layout::sheets::rooms;
 use crate::layout::{Drawing, Panel};
 use crate::measure::Units;
 use crate::plan::{CutList, CutRow};
-use crate::wording::{TWISTS, all_welds, twist_cell};
+use crate::wording::{Said, TWISTS, all_welds, twist_cell};
 
+/// Of more notes than these the rest is told elsewhere.
+const MOST_NOTES: usize = 12;
 /// Rows of a table.
 const ROWS: usize = 40;
 
@@ -17,23 +19,25 @@ pub(super) fn cover(
     assembly: &Assembly,
     sheet: &SheetOptions,
     (cut_list, needed): (&CutList, &[Vec<String>]),
-    warnings: &[String],
+    said: &Said,
     picture: &Drawing,
 ) -> Vec<Panel> {
-    let shown: Vec<String> = if warnings.len() > 12 {
-        let more = format!(
+    let clashes = &said.clashes[..said.clashes.len().min(MOST_NOTES)];
+    let room = MOST_NOTES - clashes.len();
+    let more = match said.all_notes().count() {
+        all if all > MOST_NOTES => Some(format!(
             "{} more notes are on the terminal and in the report",
-            warnings.len() - 12
-        );
-        warnings.iter().take(12).cloned().chain([more]).collect()
-    } else {
-        warnings.to_vec()
+            all - MOST_NOTES
+        )),
+        _ => None,
     };
+    let notes = said.questions.iter().chain(&said.notes).take(room);
     let mut panels = heading_panel(
         &Heading {
             title: &assembly.title,
             note: assembly.note.as_deref(),
-            warnings: &shown,
+            clashes,
+            notes: notes.chain(&more).collect(),
             may_be_bottle: may_be_bottle(assembly),
         },
         picture,

@@ -86,7 +86,8 @@ fn heading(plan: &Plan, said: &Said) -> Vec<Panel> {
     let heading = Heading {
         title: &title,
         note: None,
-        warnings: &said.notes,
+        clashes: &said.clashes,
+        notes: said.questions.iter().chain(&said.notes).collect(),
         may_be_bottle: plan.job().is_some_and(|job| cover::may_be_bottle(&job.assembly)),
     };
     if !has_cover(plan) {
@@ -96,7 +97,7 @@ fn heading(plan: &Plan, said: &Said) -> Vec<Panel> {
     match &plan.of {
         Planned::Job(job) => {
             let needed = job_pack::needed_for_pieces(job, sheet);
-            cover(&job.assembly, sheet, (&job.cut_list, &needed), &said.notes, &picture)
+            cover(&job.assembly, sheet, (&job.cut_list, &needed), said, &picture)
         }
         _ => heading_panel(&heading, &picture, sheet, rooms(&sheet.paper)),
     }

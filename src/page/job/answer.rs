@@ -124,14 +124,11 @@ pub(super) fn picture(plan: &Plan, tree: Option<&Tree<'_>>, view: &View) -> (Str
 fn facts(answer: &mut Answer, plan: &Plan, job: &JobPlan, tree: Option<&Tree<'_>>) {
     let (said, units, list) = (said(plan), plan.sheet.units, &job.cut_list);
     let things = tree.map_or_else(Vec::new, named_things);
-    answer.notes = said
-        .notes
-        .into_iter()
-        .map(|words| Note {
-            about: about(&words, &things),
-            words,
-        })
-        .collect();
+    let notes = said.all_notes().map(|words| Note {
+        about: about(words, &things),
+        words: words.clone(),
+    });
+    answer.notes = notes.collect();
     answer.summary = said.summary.into_iter().skip(1).collect();
     answer.title = Some(said.title);
     let stock = |index: usize| list.stock[index].0.clone();

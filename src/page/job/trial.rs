@@ -66,8 +66,8 @@ pub(super) fn answer(text: &str, typed: &Typed) -> Answer {
             answer.end = plan.trial().map(|of| end_svg(Some(of)));
             answer.understood = heard(&plan);
             answer.tables = tables(&plan);
+            answer.notes = said.all_notes().cloned().collect();
             answer.facts = said.facts.into_iter().map(Named::from).collect();
-            answer.notes = said.notes;
             answer.title = Some(said.title);
         }
     }

@@ -26,6 +26,7 @@ pub fn trial_of_job(job: &Resolved<EndRequest>) -> Result<Plan, Problems> {
         pieces: Vec::new(),
         of: Planned::Trial(Box::new(plan)),
         sheet: job.sheet.clone(),
+        questions: job.questions.clone(),
         warnings: job.warnings.clone(),
     })
 }

@@ -305,6 +305,7 @@ fn solved(job: &Resolved<Trial>) -> Result<Plan, Problem> {
         pieces: Vec::new(),
         of: Planned::Trial(Box::new(plan)),
         sheet: job.sheet.clone(),
+        questions: job.questions.clone(),
         warnings: job.warnings.clone(),
     })
 }

@@ -35,6 +35,8 @@ pub(super) fn said(plan: &Plan, of: &TrialPlan) -> Said {
     summary.extend(lines(&facts));
     Said {
         title: called.title,
+        clashes: Vec::new(),
+        questions: plan.questions.clone(),
         notes,
         facts,
         summary,
