@@ -212,3 +212,80 @@ fn a_table_has_no_more_rows_than_it_needs_and_a_large_hole_one_that_fits_on_a_sh
         assert_eq!(table.within, within);
     }
 }
+
+/// A tube that is coped to a pipe, with a branch on its side: how the branch's hole is found on the tube, from what is printed of
+/// it. `up` is where the branch goes, 1 or -1 along z.
+fn on_a_coped_tube(up: f64, start: &str) -> (String, f64) {
+    let job = format!(
+        r#"{{ "units": "mm", "stock": {{ "t": {{ "size": "60.3mm x 2mm" }}, "w": {{ "size": "33.7mm x 2.6mm" }} }},
+        "bodies": {{ "pipe": {{ "shape": "cylinder", "size": "219.1mm x 3mm", "from": [0, 0, 0], "to": [0, 600, 0], "zero": [1, 0, 0] }} }},
+        "tubes": {{
+          "leg": {{ "stock": "t", "path": [ {{ "on": "pipe", "along": 211 }}, {{ "step": [300, 230, 0] }} ]{start} }},
+          "branch": {{ "stock": "w", "path": [ {{ "on": "leg", "along": 120, "round": {} }}, {{ "step": [0, 0, {}] }} ] }} }} }}"#,
+        if up > 0.0 { "\"90deg\"" } else { "\"-90deg\"" },
+        97.0 * up
+    );
+    let shop = Shop::open();
+    shop.write("job.json", job.as_bytes());
+    let told = shop.run("batch job.json --out p.pdf --ordinates").succeeds().out();
+    let pdf = support::Pdf::read(&shop.read("p.pdf"));
+    let words: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+    let line = told.lines().find(|line| line.contains("base line to the square end"));
+    let to_end = line.and_then(|line| line.split("square end: ").nth(1)?.split(" mm").next()?.parse().ok());
+    let base = to_end.map_or(f64::NAN, |to_end: f64| 300.0_f64.hypot(230.0) - to_end);
+    (format!("{told}\n{}", words.join(" ")), base)
+}
+
+/// Its start's middle line begins in the air, and with its end up its LEFT line is to the right: neither the start nor a side as one
+/// sees it finds the hole.
+#[test]
+fn a_hole_in_a_coped_tube_is_found_from_its_base_line_and_its_own_lines() {
+    let along = glam::DVec3::new(300.0, 230.0, 0.0).normalize();
+    // The acute angle is on the side of the pipe's far end: FRONT.
+    let front = (glam::DVec3::Y - along.y * along).normalize();
+    // Up is the start's cut, and right is as seen from outside.
+    let right = (-along).cross(front);
+    for up in [1.0, -1.0] {
+        let (said, base) = on_a_coped_tube(up, "");
+        let side = if right.z * up > 0.0 { "RIGHT" } else { "LEFT" };
+        let past = 120.0 - base;
+        for words in [
+            format!("leg: line A 47.36 mm (90°) from its FRONT line towards its {side}, line B {past:.2} mm from the base line at its START")
+                .replacen("leg", "branch", 1),
+            format!("up {past:.2} mm"),
+            format!("to {side} 47.36 mm (90°)"),
+        ] {
+            assert!(said.contains(&words), "{words}\n{said}");
+        }
+        assert!(!said.contains("120.00 mm along"), "{said}");
+    }
+}
+
+/// Cut already it has no base line: its tip is found.
+#[test]
+fn a_hole_in_a_tube_that_is_cut_already_is_found_from_its_tip() {
+    let (said, _) = on_a_coped_tube(1.0, r#", "start": { "made": "end" }"#);
+    // At the back the bore touches last: from there the pipe's skin falls away.
+    let tip = -(60.3 / 2.0 - 2.0) * 230.0 / 300.0;
+    let words = format!("line B {:.2} mm from the tip of its START towards its END", 120.0 - tip);
+    assert!(said.contains(&words), "{words}\n{said}");
+}
+
+/// On a cone a tape lies on the skin, which is longer than the axis.
+#[test]
+fn a_hole_in_a_cone_is_found_with_the_tape_on_the_skin() {
+    let job = r#"{ "units": "mm", "stock": { "t": { "size": "42.4mm x 2.6mm" } },
+        "bodies": { "funnel": { "shape": "cone", "size": "560mm x 2mm", "size_to": "210mm x 2mm", "from": [0, 0, 0], "to": [0, 0, 290], "zero": [1, 0, 0] } },
+        "tubes": { "stub": { "stock": "t", "path": [ { "on": "funnel", "along": 140, "round": "-47deg" }, { "step": [160, -140, 71] } ] } } }"#;
+    let shop = Shop::open();
+    shop.write("job.json", job.as_bytes());
+    shop.run("batch job.json --out p.pdf").succeeds();
+    let pdf = support::Pdf::read(&shop.read("p.pdf"));
+    let words: Vec<&str> = pdf.words.iter().map(|words| words.text.as_str()).collect();
+    let said = words.join(" ");
+    let on_skin = 140.0 * 290.0_f64.hypot((560.0 - 210.0) / 2.0) / 290.0;
+    assert!(
+        said.contains(&format!("line B {on_skin:.2} mm with the tape on the skin")),
+        "{said}"
+    );
+}

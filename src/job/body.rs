@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use glam::{DAffine3, DVec3};
 
-use super::{COMPUTED, FoundHole, KeepOff, Skin, Stays, across, usual_zero};
+use super::{COMPUTED, FoundHole, KeepOff, Skin, Stays, ZeroLine, across, usual_zero};
 use crate::body::{Body, Grow, Locate, Outside};
 
 /// A skin on which places are measured.
@@ -110,6 +110,8 @@ pub struct BodyInSpace {
     pub of_tube: Option<usize>,
     /// Which leg of it, where it has several.
     pub of_leg: Option<usize>,
+    /// The line from which places round it are told.
+    pub zero_line: ZeroLine,
     /// The inside floor's distance from the end, in millimetres, where it is known.
     pub floor_mm: Option<f64>,
     /// What its inner skin encloses across the axis, in square millimetres, where that is the same all along and known.
@@ -174,6 +176,7 @@ impl BodyInSpace {
             flat: None,
             of_tube: None,
             of_leg: None,
+            zero_line: ZeroLine::OfBody,
             floor_mm: None,
             bore_mm2: None,
             if_round: None,
@@ -202,6 +205,7 @@ impl BodyInSpace {
             outside,
             of_tube,
             of_leg,
+            zero_line,
             floor_mm,
             bore_mm2,
             if_round,
@@ -233,6 +237,7 @@ impl BodyInSpace {
             && **outside == *other.outside
             && of_tube.is_some() == other.of_tube.is_some()
             && *of_leg == other.of_leg
+            && *zero_line == other.zero_line
             && *floor_mm == other.floor_mm
             && *bore_mm2 == other.bore_mm2
             && *if_round == other.if_round

@@ -30,6 +30,7 @@ pub mod starters;
 mod trial;
 mod tube;
 mod weld;
+mod zero_line;
 
 pub use assembly::{Assembly, DrainRequest, Ending, MadeAlready, StockTube, TubeEnd, TubeInSpace};
 pub use body::{
@@ -53,3 +54,4 @@ pub use stack::{Kept, NEAR_MISSES, Parted, Stack, StackPart, Stays, ways_to_part
 pub use trial::{Misfit, OfferedUp, Reading, Regrown, Thing, Trial, TrialOf};
 pub use tube::{Header, Tube};
 pub use weld::WeldSize;
+pub use zero_line::ZeroLine;

@@ -1,6 +1,6 @@
 //! Tubes that are told by their fall, and where they land.
 
-use crate::job::Assembly;
+use crate::job::{Assembly, ZeroLine};
 
 /// Where a tube lands that falls to its last point.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,6 +19,8 @@ pub struct Fall {
     pub round_deg: Option<f64>,
     /// What the end is called from which it is measured.
     pub end: &'static str,
+    /// The line that it is measured round from.
+    pub zero_line: ZeroLine,
 }
 
 /// Those of a job, copies once.
@@ -45,6 +47,7 @@ pub(super) fn falls(assembly: &Assembly) -> Vec<Fall> {
             round_mm,
             round_deg: (!body.outside.is_flat()).then(|| round.to_degrees()),
             end: body.end_names()[0],
+            zero_line: body.zero_line,
         });
     }
     found

@@ -7,13 +7,14 @@ use glam::DVec3;
 use kurbo::{Affine, BezPath, Point};
 
 use super::clash::Clash;
+use super::datum::Datum;
 use super::flat_skin::FlatSkin;
 use super::found::{Met, NearFound};
 use super::if_round::IfRound;
 use super::in_the_way::{InTheWay, LandingPart, Over};
 use super::strips::Strips;
 use crate::body::{Development, Line};
-use crate::job::{Assembly, Drilling, HoleInBody, Join, Tube, front_on_skin};
+use crate::job::{Assembly, Drilling, HoleInBody, Join, Tube, ZeroLine, front_on_skin};
 use crate::section::Profile;
 use crate::solver::{HoleOutline, opening_places};
 
@@ -92,6 +93,10 @@ pub(crate) struct PlacedHole {
     pub(crate) front: Option<Point>,
     /// What the ends of the body are called: the one that tapes measure from, and the far one.
     pub(crate) ends: [&'static str; 2],
+    /// From what on a tube it is measured instead of that end, where the tube that it is in is cut there.
+    pub(crate) datum: Option<Datum>,
+    /// The line that it is measured round from.
+    pub(crate) zero_line: ZeroLine,
     /// From the zero line round the skin, in millimetres.
     pub(crate) round_mm: f64,
     /// Once round the skin, in millimetres; none on a plane.
@@ -162,6 +167,8 @@ impl PlacedHole {
             near_found,
             front: front_laid_flat(stock, &hole.drilling, hole.front).map(|place| back * place),
             ends: body.end_names(),
+            datum: None,
+            zero_line: body.zero_line,
             round_mm: body.surface.arc_of(hole.along_mm, hole.round),
             girth: body.surface.girth(hole.along_mm),
             middle: carry * zero,

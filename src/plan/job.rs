@@ -7,6 +7,7 @@ use super::compass::{CompassHole, compass_holes};
 use super::cores::on_all_cores;
 use super::covered::Covered;
 use super::cut_list::CutList;
+use super::datum::Datums;
 use super::drain::{Drain, solve_drains_after};
 use super::earlier::{Earlier, KnownPiece};
 use super::falls::{Fall, falls};
@@ -169,6 +170,10 @@ fn solve(
         solving.complete_kinds(known);
     }
     let mut solved = solving.problems.unless_any(Some(solving.solved))?;
+    let datums = Datums::new(assembly, &solved.kinds, &solved.numbers, sheet.units);
+    for hole in &mut solved.holes {
+        hole.datum = datums.of_body(hole.hole.body);
+    }
     // What is worth the time only where all can be made.
     let new: Vec<usize> = (0..solved.holes.len())
         .filter(|hole| solved.holes_were[*hole].is_none())

@@ -62,17 +62,21 @@ pub struct Marks {
     pub corners: Vec<Station>,
 }
 
+/// Where the base line of a cut's own wrap is: its t, a round one past the cut.
+pub(super) fn base_line(curve: &EndCurve, units: Units) -> f64 {
+    let round_to = match units {
+        Units::Millimetres => 5.0,
+        Units::Inches(_) => MM_PER_INCH / 4.0,
+    };
+    ((curve.highest.0 + BASE_GAP) / round_to).ceil() * round_to
+}
+
 impl Marks {
     /// The base line at a round distance from the work point: a multiple of 5 mm, or of 1/4 in.
     ///
     /// `which` end of its piece it is.
     pub fn new(end: &End, curve: &EndCurve, which: WhichEnd, stations: usize, units: Units) -> Self {
-        let round_to = match units {
-            Units::Millimetres => 5.0,
-            Units::Inches(_) => MM_PER_INCH / 4.0,
-        };
-        let base_t = ((curve.highest.0 + BASE_GAP) / round_to).ceil() * round_to;
-        Self::from_base(base_t, end, curve, which, stations)
+        Self::from_base(base_line(curve, units), end, curve, which, stations)
     }
 
     /// The same from a given base line.

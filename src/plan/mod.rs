@@ -8,6 +8,7 @@ mod compass;
 mod cores;
 mod covered;
 mod cut_list;
+mod datum;
 mod drain;
 mod earlier;
 mod end;
@@ -76,6 +77,7 @@ pub use weld::{AllWelds, EndWeld, TightPlace, WeldMass};
 pub use crate::solver::{Corner, Direction, EndCurve, Gap, HoleOutline, Recipe, Round, SolvedPiece, TakeOff};
 pub(crate) use end::printed_girth;
 
+pub(crate) use datum::Datum;
 pub(crate) use facets::MORE_CUTS;
 pub(crate) use flat_skin::FlatSkin;
 pub(crate) use hole::PlacedHole;

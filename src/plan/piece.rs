@@ -260,6 +260,11 @@ impl Kind {
         self.solved.tip_to_tip_mm <= LONGEST_WHOLE && !is_any_made && (self.is_marked(0) || self.is_marked(1))
     }
 
+    /// Where the base line of a wrap that bears both cuts is, from either end's work point, in millimetres.
+    pub(super) fn base_line_of_whole(&self) -> f64 {
+        self.piece.length_mm / 2.0
+    }
+
     /// What an end is called, as on its table.
     pub(crate) fn end_name(&self, end: usize) -> String {
         format!("{}: {}", self.label(), SIDES[end])
@@ -328,7 +333,7 @@ pub(crate) fn piece_ends(kind: &Kind, sheet: &SheetOptions) -> [PlannedEnd; 2] {
     let end = |side: usize, end: &End, curve: &EndCurve| {
         let which = WhichEnd::BOTH[side];
         let marks = if kind.is_on_one_wrap() {
-            Marks::from_base(piece.length_mm / 2.0, end, curve, which, sheet.stations)
+            Marks::from_base(kind.base_line_of_whole(), end, curve, which, sheet.stations)
         } else {
             Marks::new(end, curve, which, sheet.stations, sheet.units)
         };

@@ -1,9 +1,13 @@
 //! What a hole is called, and where it goes, in words.
 
-use super::place::on_body;
-use crate::job::Assembly;
+use super::place::{along_words, is_half_round, round_words};
+use crate::body::Development;
+use crate::job::{Assembly, ZeroLine};
 use crate::measure::Units;
 use crate::plan::PlacedHole;
+
+/// Less than this off a line is on it, in millimetres.
+const ON_A_LINE: f64 = 5e-3;
 
 /// `H1`: plain numbers are those of pieces, in the cut list and in pictures.
 pub(crate) fn hole_number(index: usize) -> String {
@@ -53,24 +57,48 @@ impl PlacedHole {
         format!("hole in {} for {}", assembly.bodies[self.hole.body].name, self.name())
     }
 
-    /// Where the place under the tube's axis is, in words: along the body, and round it or across it.
+    /// Where the place under the tube's axis is, in words, as a tape finds it: along the body, and round it or across it.
     pub(crate) fn place_words(&self, units: Units) -> (String, String) {
         let round_deg = self.girth.map(|_| self.round_deg());
-        on_body(self.hole.along_mm, self.round_mm, round_deg, self.ends[0], units)
+        let along = along_words(self.hole.along_mm, self.ends[0], round_deg.is_some(), units);
+        let along = match (self.datum, self.shape) {
+            (Some(datum), _) => {
+                let past = self.hole.along_mm - datum.along_mm;
+                let towards = if past < 0.0 { "START" } else { "END" };
+                format!("{} from {} towards its {towards}", units.show(past.abs()), datum.name())
+            }
+            (None, Development::Sector { .. }) => {
+                format!(
+                    "{} with the tape on the skin ({along}, on the axis)",
+                    units.show(self.up_mm)
+                )
+            }
+            (None, _) => along,
+        };
+        (along, round_words(self.round_mm, round_deg, self.zero_line, units))
     }
 
-    /// How far up from the end it is, measured along the skin; on a plate from its cross: `up 320.00 mm`.
+    /// How far up from where it is measured it is, along the skin; on a plate from its cross: `up 320.00 mm`.
     pub(crate) fn up_words(&self, units: Units) -> String {
-        self.signed(self.up_mm, ["up", "down"], units)
+        let from = self.datum.map_or(0.0, |datum| datum.along_mm);
+        self.signed(self.up_mm - from, ["up", "down"], units)
     }
 
-    /// How far it is from the zero line, or from a plate's cross: `left 90.15 mm`.
+    /// How far it is from the zero line, or from a plate's cross: `left 90.15 mm`; on a tube `to LEFT 90.15 mm`.
     pub(crate) fn side_words(&self, units: Units) -> String {
-        self.signed(self.round_mm, ["right", "left"], units)
+        match self.zero_line {
+            ZeroLine::OfBody => self.signed(self.round_mm, ["right", "left"], units),
+            ZeroLine::Front if self.round_mm.abs() < ON_A_LINE => "on FRONT".to_owned(),
+            ZeroLine::Front if is_half_round(self.round_deg()) => "on BACK".to_owned(),
+            ZeroLine::Front => {
+                let side = self.zero_line.sides()[usize::from(self.round_mm < 0.0)];
+                format!("to {side} {}", units.show(self.round_mm.abs()))
+            }
+        }
     }
 
     fn signed(&self, mm: f64, [more, less]: [&str; 2], units: Units) -> String {
-        if mm.abs() < 5e-3 && (self.girth.is_none() || more == "right") {
+        if mm.abs() < ON_A_LINE && (self.girth.is_none() || more == "right") {
             return "on the line".to_owned();
         }
         format!("{} {}", if mm < 0.0 { less } else { more }, units.show(mm.abs()))

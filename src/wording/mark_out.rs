@@ -1,7 +1,7 @@
 //! A hole's two measures as they are read at the vessel, from where one stands with the tape.
 
 use crate::body::Development;
-use crate::job::BodyInSpace;
+use crate::job::{BodyInSpace, ZeroLine};
 use crate::measure::{Units, show_angle};
 use crate::plan::{CompassHole, PlacedHole};
 
@@ -42,20 +42,28 @@ pub(crate) fn measured_from(body: &BodyInSpace, to: &str) -> String {
 
 /// Along the body first, then round it or across it.
 pub(crate) fn tape_measures(hole: &PlacedHole, units: Units) -> [TapeMeasure; 2] {
+    let datum = hole.datum.map(|datum| (hole.up_mm - datum.along_mm, datum.name()));
+    let up_mm = datum.map_or(hole.up_mm, |(past, _)| past);
     let along = match hole.shape {
+        _ if let Some((past, name)) = datum => {
+            format!(
+                "along, from {name} towards its {}",
+                if past < 0.0 { "START" } else { "END" }
+            )
+        }
         Development::Plane => from_cross(hole.up_mm, ["up from the cross", "down from the cross"]),
         Development::Strip { .. } => format!("along, from the {}", hole.ends[0].to_lowercase()),
         Development::Sector { .. } => format!("along, the tape on the skin, from the {}", hole.ends[0].to_lowercase()),
     };
     let round = match hole.girth {
         None => from_cross(hole.round_mm, ["to the right of the cross", "to the left of the cross"]),
-        Some(_) => from_zero(hole.round_mm, "round, on the skin"),
+        Some(_) => from_zero_line(hole.round_mm, "round, on the skin", hole.zero_line),
     };
     let degrees = hole
         .girth
         .map_or_else(String::new, |_| show_angle(hole.round_deg().abs()));
     [
-        TapeMeasure::new(hole.up_mm, "", along, units),
+        TapeMeasure::new(up_mm, "", along, units),
         TapeMeasure::new(hole.round_mm, &degrees, round, units),
     ]
 }
@@ -76,12 +84,15 @@ pub(crate) fn compass_measures(hole: &CompassHole, units: Units) -> [TapeMeasure
 }
 
 fn from_zero(mm: f64, how: &str) -> String {
-    match mm {
-        mm if mm.abs() < ON_THE_LINE => "on the zero line".to_owned(),
-        mm => format!(
-            "{how}, to the {} of the zero line",
-            if mm < 0.0 { "left" } else { "right" }
-        ),
+    from_zero_line(mm, how, ZeroLine::OfBody)
+}
+
+fn from_zero_line(mm: f64, how: &str, zero: ZeroLine) -> String {
+    let (line, side) = (zero.name(), zero.sides()[usize::from(mm < 0.0)]);
+    match zero {
+        _ if mm.abs() < ON_THE_LINE => format!("on {line}"),
+        ZeroLine::OfBody => format!("{how}, to the {} of {line}", side.to_lowercase()),
+        ZeroLine::Front => format!("{how}, from {line} towards its {side}"),
     }
 }
 

@@ -6,7 +6,7 @@ use super::skin_sheet::skin_panel;
 use super::table::rows_panel;
 use super::{found, if_round, parting, strips};
 use crate::body::Development;
-use crate::job::BodyInSpace;
+use crate::job::{BodyInSpace, ZeroLine};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
 use crate::plan::{FlatSkin, JobPlan, PlacedHole};
@@ -75,8 +75,21 @@ pub(super) fn one_over_another(upper: Panel, lower: &Panel) -> Panel {
 /// Where every hole of a body is.
 fn tables(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&PlacedHole], units: Units) -> Vec<Panel> {
     let [near, far] = body.full_end_names();
-    let under = format!("Right and left as seen from outside with the {far} up. All to the tube's axis.");
-    let along = format!("from the {near}");
+    let under = match body.zero_line {
+        ZeroLine::OfBody => format!("Right and left as seen from outside with the {far} up. All to the tube's axis."),
+        ZeroLine::Front => {
+            format!(
+                "FRONT, LEFT and RIGHT are the lines of {}'s own wraps. All to the axis of what lands.",
+                body.name
+            )
+        }
+    };
+    let datum = holes.first().and_then(|hole| hole.datum);
+    let along = datum.map_or_else(|| format!("from the {near}"), |datum| format!("from {}", datum.name()));
+    let around = match body.zero_line {
+        ZeroLine::OfBody => "round from the zero line",
+        ZeroLine::Front => "round from FRONT",
+    };
     let title = format!("Holes in {}", body.name);
     let nearest = "metal left to next hole";
     let numbered = holes.iter().enumerate().map(|(index, hole)| (index + 1, *hole));
@@ -91,9 +104,13 @@ fn tables(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&PlacedHole], units:
             panels(&title, heads, &rows.collect::<Vec<_>>(), under)
         }
         Development::Strip { .. } => {
-            let heads = ["", "tube", &along, "round from the zero line", nearest];
+            let heads = ["", "tube", &along, around, nearest];
             let rows = numbered.map(|(number, hole)| {
-                let place = [units.show(hole.hole.along_mm), round(hole, units)];
+                let along = match datum {
+                    Some(_) => hole.up_words(units),
+                    None => units.show(hole.hole.along_mm),
+                };
+                let place = [along, round(hole, units)];
                 row(number, hole, place, units)
             });
             panels(&title, heads, &rows.collect::<Vec<_>>(), &under)
@@ -157,7 +174,7 @@ fn row<const PLACE: usize, const N: usize>(
 fn round(hole: &PlacedHole, units: Units) -> String {
     let angle = show_angle(hole.round_deg().abs());
     match hole.side_words(units) {
-        words if hole.round_mm.abs() < 5e-3 => words,
+        words if words.starts_with("on ") => words,
         words => format!("{words} ({angle})"),
     }
 }

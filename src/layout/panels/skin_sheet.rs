@@ -7,14 +7,13 @@ use super::marked::Marked;
 use super::taken::Taken;
 use super::{dimensions, found, parting, strips};
 use crate::body::Development;
-use crate::job::{BodyInSpace, Stays};
+use crate::job::{BodyInSpace, Stays, ZeroLine};
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::label::{READ_PT, TITLE_PT};
 use crate::layout::polyline::{polyline, thinned};
 use crate::layout::{Panel, Role, text};
 use crate::measure::Units;
-use crate::plan::FlatSkin;
-use crate::plan::PlacedHole;
+use crate::plan::{Datum, FlatSkin, PlacedHole};
 
 /// Room for a drawing on any paper, in millimetres.
 pub(super) const ROOM: (f64, f64) = (156.0, 144.0);
@@ -76,6 +75,10 @@ pub(super) fn skin_panel(
 
     let (mut drawing, mut taken) = (Drawing::default(), Taken::default());
     draw_skin(&mut drawing, &mut taken, body, flat, (edge, &shown), units);
+    let datum = holes.first().and_then(|hole| hole.datum);
+    if let Some(datum) = datum {
+        draw_datum(&mut drawing, &mut taken, datum, &shown);
+    }
     let marked = slit.into_iter().zip(holes);
     let marked = marked.map(|(parts, hole)| Marked::new(parts, hole, flat, to_sheet));
     let marked: Vec<Marked<'_>> = marked.collect();
@@ -86,7 +89,11 @@ pub(super) fn skin_panel(
     let aside = (ROOM.0 - size.0) / 2.0;
     let room = Rect::new(-aside, 0.0, size.0 + aside, size.1);
     let left_out = dimensions::write(&mut drawing, taken, &marked, room, units);
-    with_heading(drawing, body, &words(body, flat, shown.scale, left_out), clash)
+    let datum = datum.map_or_else(String::new, |datum| {
+        format!(" Up and down are measured from {}, dashed across.", datum.name())
+    });
+    let words = words(body, flat, shown.scale, left_out);
+    with_heading(drawing, body, &format!("{words}{datum}"), clash)
 }
 
 /// What is to be kept off, the lines to measure from, the edge, where it is parted.
@@ -112,6 +119,14 @@ fn draw_skin(
     let parted = parting::draw(drawing, body, |x, y| to_sheet * Point::new(x, y), shown.skin, units);
     taken.lines.extend(parted);
     taken.add_words(drawing);
+}
+
+/// A line round a tube, from which its holes are measured.
+fn draw_datum(drawing: &mut Drawing, taken: &mut Taken, datum: Datum, shown: &Shown) {
+    let Rect { x0, x1, .. } = shown.skin;
+    let line = shown.to_sheet * Line::new((x0, datum.along_mm), (x1, datum.along_mm));
+    drawing.stroke(Layer::CrownLines, Pen::CROWN, line);
+    taken.guides.push(line);
 }
 
 /// The outlines of holes, and a wedge for each tube's FRONT.
@@ -141,7 +156,11 @@ fn words(body: &BodyInSpace, flat: &FlatSkin<'_>, scale: f64, left_out: usize) -
     let note = body.note.as_ref();
     let note = note.map_or_else(String::new, |note| format!(" Note: {}.", note.trim_end_matches('.')));
     let view = view(body, flat);
-    format!("{} {view} Wedge: the tube's FRONT.{left_out}{note}", scale_words(scale))
+    let wedge = match body.zero_line {
+        ZeroLine::OfBody => "Wedge: the tube's FRONT",
+        ZeroLine::Front => "Wedge: FRONT of what lands",
+    };
+    format!("{} {view} {wedge}.{left_out}{note}", scale_words(scale))
 }
 
 /// The zero line, or the cross through a plate's point.
@@ -232,7 +251,8 @@ fn name_ends(
         });
         taken.write_first_free(drawing, texts);
     }
-    for (words, x) in [("LEFT", -1.2), ("RIGHT", size.0 + 1.2 + height * 0.76)] {
+    let [right, left] = body.zero_line.sides();
+    for (words, x) in [(left, -1.2), (right, size.0 + 1.2 + height * 0.76)] {
         let text = Text::new((x, size.1 / 2.0), READ_PT, words)
             .align(Align::Middle)
             .upwards();
@@ -254,7 +274,11 @@ fn ends_and_seams(body: &BodyInSpace) -> [String; 2] {
 /// What the drawing shows, and from where it is seen.
 fn view(body: &BodyInSpace, flat: &FlatSkin<'_>) -> String {
     let [near, _] = body.full_end_names();
-    let from_outside = format!("From outside, {near} down, the zero line dashed.");
+    let line = match body.zero_line {
+        ZeroLine::OfBody => "the zero line",
+        ZeroLine::Front => "the line of its own FRONT",
+    };
+    let from_outside = format!("From outside, {near} down, {line} dashed.");
     let words = match (&body.parting, flat.shape) {
         (Some(parting), _) => parting::view(parting),
         (None, Development::Strip { .. }) => return from_outside,

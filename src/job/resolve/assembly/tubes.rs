@@ -6,7 +6,9 @@ use glam::{DAffine3, DVec3};
 
 use crate::job::limits::{MOST_PIECES, MOST_TUBES};
 use crate::job::raw::{self, Named, Word};
-use crate::job::{Assembly, BodyInSpace, CentreLine, DrainRequest, Ending, KeepOff, Piece, Strip, TubeInSpace};
+use crate::job::{
+    Assembly, BodyInSpace, CentreLine, DrainRequest, Ending, KeepOff, Piece, Strip, TubeInSpace, ZeroLine,
+};
 use crate::measure::Size;
 use crate::phrase::{Phrase, stretches};
 use crate::problem::Problem;
@@ -260,10 +262,17 @@ fn add_as_bodies(reader: &mut Reader, assembly: &mut Assembly, tube: &TubeInSpac
         assembly.bodies.push(BodyInSpace {
             of_tube,
             of_leg: (!is_straight).then_some(leg),
+            zero_line: zero_line(&piece),
             keep_off: corners(&piece, od_mm / 2.0),
             ..body
         });
     }
+}
+
+/// A piece with two square ends has no wraps, and any line along it will do.
+fn zero_line(piece: &Piece) -> ZeroLine {
+    let is_plain = piece.flat_cuts_deg == [Some(0.0); 2];
+    if is_plain { ZeroLine::OfBody } else { ZeroLine::Front }
 }
 
 /// Where a leg is cut off by its corners: from the place where the centre lines meet to where it is shortest.
