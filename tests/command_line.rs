@@ -475,12 +475,9 @@ fn a_trade_size_that_is_not_its_true_size_is_said_everywhere() {
     for (size, says) in [
         (
             "fence 1-7/8 x 0.065in",
-            "fence 1-7/8 is 1-29/32 in (1.900) across, not 1-7/8 in (1.875)",
+            "fence 1-7/8 is 1.900 in across, not 1-7/8 in (1.875)",
         ),
-        (
-            "NPS 1-1/2 sch 40",
-            "NPS 1-1/2 is 1-29/32 in (1.900) across, not 1-1/2 in (1.500)",
-        ),
+        ("NPS 1-1/2 sch 40", "NPS 1-1/2 is 1.900 in across, not 1-1/2 in (1.500)"),
         ("DN 40 sch 40", "DN 40 is 48.26 mm across"),
         ("EN DN 40 x 2.6mm", "EN DN 40 is 48.30 mm across"),
     ] {

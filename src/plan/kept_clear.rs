@@ -19,6 +19,8 @@ pub struct KeptClear {
     pub left_mm: f64,
     /// Whether it may be more, though not less: it was given up before it was certain.
     pub is_bound: bool,
+    /// Whether a leg of it lands there, and is left out.
+    pub lands_there: bool,
 }
 
 /// All of them. What is not kept is among the clashes; a tube that lands on what it is to keep from keeps nothing.
@@ -55,6 +57,7 @@ impl Cut<'_> {
         let of = &assembly.bodies[body];
         let obstacle = Obstacle::new(of);
         let is_meant = |leg: usize| assembly.tubes[legs[leg].tube].shared_name == name;
+        let lands_there = (0..legs.len()).any(|leg| is_meant(leg) && legs[leg].lands(assembly, body));
         let may_clash = |leg: &usize| of.of_tube != Some(legs[*leg].tube) && !legs[*leg].lands(assembly, body);
         let mut found: Option<KeptClear> = None;
         for leg in (0..legs.len()).filter(|leg| is_meant(*leg)).filter(may_clash) {
@@ -70,6 +73,7 @@ impl Cut<'_> {
                     asked_mm,
                     left_mm: apart.mm,
                     is_bound: apart.is_bound,
+                    lands_there,
                 });
             }
         }

@@ -68,9 +68,17 @@ pub(super) const UNNAMED: &str = "what it lands on";
 
 /// A part of the tube's wall misses what it lands on, at `azimuth` radians, `by` so many millimetres where that is known.
 pub(super) fn passes_beside(azimuth: f64, by: Option<f64>) -> Problem {
+    /// A tube as wide as its body that misses by less was meant to meet it, in millimetres.
+    const MEANT: f64 = 0.05;
+    let help = match by {
+        Some(by) if by < MEANT => {
+            "give \"round\" and the points with more decimals, so that the two centre lines meet; or use a narrower tube"
+        }
+        _ => "use a narrower tube or a wider body, or bring their axes nearer",
+    };
     let problem = Problem::new("a part of the tube's wall passes beside what it lands on")
         .figures(at_azimuth(azimuth, by))
-        .help("use a narrower tube or a wider body, or bring their axes nearer");
+        .help(help);
     match by {
         Some(by) => problem.how_bad(by),
         None => problem,

@@ -77,8 +77,13 @@ pub(super) fn kept_clear_notes(job: &JobPlan, units: Units) -> Vec<String> {
             Some(_) => format!(", {} the nearest", tube.name),
             None => String::new(),
         };
+        let but = if kept.lands_there {
+            " (but for its leg that lands there)"
+        } else {
+            ""
+        };
         format!(
-            "{} stays {bound}{} clear of {body}{nearest}, {} asked for",
+            "{} stays {bound}{} clear of {body}{but}{nearest}, {} asked for",
             tube.shared_name,
             units.show(kept.left_mm),
             units.show_given(kept.asked_mm)

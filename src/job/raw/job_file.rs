@@ -179,8 +179,8 @@ pub struct KeepOff {
     /// What it is: a rib, a seam, a lip, a clamp ring.
     #[schemars(with = "Name")]
     pub name: Option<Word>,
-    /// Of what runs round the body: from where to where along it, measured from its end; on a plane from its point towards
-    /// its zero.
+    /// Of what runs round the body: from where to where along it, measured from its end, on a cone along its axis, not over
+    /// its skin; on a plane from its point towards its zero.
     pub along: Option<[Word; 2]>,
     /// Of what runs along the body: where its middle is, round from the zero line: a length along the skin, or degrees such
     /// as "30deg"; on a plane a length across it. With wide.
@@ -200,7 +200,8 @@ pub struct FoundHole {
     /// What it is: an old bung, a filler.
     #[schemars(with = "Name")]
     pub name: Option<Word>,
-    /// Along the body from its end to the hole's middle; on a plane from its point towards its zero.
+    /// Along the body from its end to the hole's middle, on a cone along its axis, not over its skin; on a plane from its point
+    /// towards its zero.
     #[schemars(with = "Word")]
     pub along: Option<Word>,
     /// Round from the zero line to its middle: a length along the skin, or degrees such as "30deg"; on a plane a length
@@ -250,9 +251,10 @@ pub struct Point {
     pub here: Word,
     /// The name of a body, or of an earlier tube.
     pub on: Option<Word>,
-    /// Along the body from its end; on a head from its apex over the skin.
+    /// Along the body from its end; on a cone along its axis, not over its skin; on a head from its apex over the skin; on a
+    /// tube from where its centre line begins.
     pub along: Option<Word>,
-    /// Round it from its zero line: a length along the girth there, or degrees such as "30deg". On a cone or a head the girth is
+    /// Round it from its zero line, on a tube from its FRONT: a length along the girth there, or degrees such as "30deg". On a cone or a head the girth is
     /// another at each place: degrees are surer.
     pub round: Option<Word>,
     /// Straight out from the skin.

@@ -2,7 +2,7 @@
 
 use super::hole::HolePattern;
 use super::table::hole_ordinates_panel;
-use crate::job::{Assembly, BodyInSpace, LeftOut, SheetOptions};
+use crate::job::{Assembly, BodyInSpace, Join, LeftOut, SheetOptions};
 use crate::layout::Panel;
 use crate::measure::Units;
 use crate::plan::{HoleKind, PlacedHole};
@@ -61,7 +61,14 @@ impl HoleKind<'_> {
 }
 
 fn notes(first: &PlacedHole, all: &[&PlacedHole], body: &BodyInSpace, units: Units) -> Vec<String> {
-    let mut notes = vec![format!("{}; {}.", body.size, first.hole.join.word())];
+    let how = match first.hole.join {
+        Join::SetOn => "set-on.".to_owned(),
+        Join::SetIn => format!(
+            "set-in, clearance {} all round in the line. Cut square to the wall.",
+            units.show_given(first.hole.clearance_mm)
+        ),
+    };
+    let mut notes = vec![format!("{}; {how}", body.size)];
     if all.len() > MOST_PLACES {
         notes.push(format!("Lines A and B of all {}: see the mark-out sheet.", all.len()));
         return notes;

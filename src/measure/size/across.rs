@@ -110,8 +110,10 @@ fn is_across(name: &str, od_mm: f64) -> Phrase {
 
 /// The same where the name says another length.
 fn not_as_named(name: &str, od_mm: f64, named_mm: f64) -> Phrase {
-    is_across(name, od_mm)
-        .words(", not ")
+    // A decimal: in coarse fractions both may be alike.
+    Phrase::from(format!("{name} is "))
+        .decimal(od_mm)
+        .words(" across, not ")
         .length(named_mm)
         .words(" as its name says")
 }

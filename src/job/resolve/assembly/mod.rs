@@ -23,7 +23,7 @@ use glam::DVec3;
 use crate::body::Mark;
 use crate::job::limits::{MOST_BODIES, MOST_POINTS, MOST_TUBES};
 use crate::job::raw::{self, Named, Word};
-use crate::job::{Assembly, BodyInSpace, KeepOff, Seam, Stack, StockTube, Tube};
+use crate::job::{Assembly, BodyInSpace, Ending, KeepOff, Seam, Stack, StockTube, Tube};
 use crate::measure::{SAME_MM, parse_angle};
 use crate::phrase::Phrase;
 use crate::problem::{Problem, quoted};
@@ -150,9 +150,37 @@ fn keep_clear(reader: &mut Reader, job: &raw::JobFile, assembly: &mut Assembly) 
             .as_ref()
             .and_then(|word| keep_off::find_kept(reader, word, assembly));
         let by = keep.by.as_ref().and_then(|word| reader.length(word));
+        if let (Some(tube), Some(body), Some(word)) = (&tube, body, &keep.body)
+            && keeps_nothing(assembly, tube, body)
+        {
+            let problem = Problem::new(format!(
+                "{} can't keep clear of {}: it lands there",
+                quoted(tube),
+                quoted(&assembly.bodies[body].name)
+            ));
+            reader.refuse(
+                word,
+                problem.help("leave this out, or keep it clear of something that it passes by"),
+            );
+            continue;
+        }
         if let (Some(tube), Some(body), Some(by)) = (tube, body, by) {
             assembly.keep_clear.push((tube, body, by));
         }
+    }
+}
+
+/// Whether each leg of a tube lands on a body, so that none passes by.
+fn keeps_nothing(assembly: &Assembly, tube: &str, body: usize) -> bool {
+    let Some(tube) = assembly.tubes.iter().find(|known| known.shared_name == tube) else {
+        return false;
+    };
+    let lands = |ending: &Ending| matches!(ending, Ending::Lands { body: on, .. } if *on == body);
+    let landings = [&tube.start, &tube.end].map(lands);
+    match tube.nodes.len() - 1 - tube.gaps.len() {
+        1 => landings.contains(&true),
+        2 => landings == [true; 2],
+        _ => false,
     }
 }
 
