@@ -180,3 +180,35 @@ fn wrap_and_compass_sheet_of_a_tube_between_a_head_and_a_ball_say_the_same() {
         assert_eq!(sheet.first(), Some(told), "{to}");
     }
 }
+
+/// Whichever way the front points, and of whatever shape the hole is.
+#[test]
+fn the_word_at_a_holes_front_stands_on_no_cut_and_no_other_words() {
+    for size in [
+        "48.3mm x 2mm",
+        "square 50mm x 2mm r 4mm",
+        "rect 80mm x 30mm x 2mm r 3mm",
+    ] {
+        let tubes = (0..24).map(|number| {
+            let (sin, cos) = f64::from(15 * number + 4).to_radians().sin_cos();
+            let (x, y) = (f64::from(number % 6) * 300.0 - 750.0, f64::from(number / 6) * 300.0 - 450.0);
+            format!(
+                r#""t{number}": {{ "stock": "tube", "path": [ {{ "on": "plate", "along": {y}, "round": {x} }}, {{ "step": [{}, {}, 260] }} ] }}"#,
+                150.0 * cos,
+                150.0 * sin
+            )
+        });
+        let tubes: Vec<String> = tubes.collect();
+        let job = format!(
+            r#"{{ "units": "mm", "sheet": {{ "without": ["cover", "tables"] }}, "stock": {{ "tube": {{ "size": "{size}" }} }},
+            "bodies": {{ "plate": {{ "shape": "plane", "size": "6mm", "at": [0, 0, 0], "out": [0, 0, 1], "zero": [0, 1, 0] }} }}, "tubes": {{ {} }} }}"#,
+            tubes.join(", ")
+        );
+        let shop = Shop::open();
+        shop.write("job.json", job.as_bytes());
+        shop.run("batch job.json --out p.pdf").succeeds();
+        let wrong = Pdf::read(&shop.read("p.pdf")).overprinted();
+        let wrong: Vec<&String> = wrong.iter().filter(|words| words.contains("\"FRONT\"")).collect();
+        assert!(wrong.is_empty(), "{size}: {wrong:?}");
+    }
+}

@@ -3,7 +3,7 @@
 
 mod support;
 
-use kurbo::{Affine, ParamCurve, Point, Rect, Shape};
+use kurbo::{Affine, ParamCurve, Rect};
 use support::{Pdf, Shop, Words};
 
 /// Sizes of which there are stubs of each length, in millimetres along their middle, between two drums.
@@ -38,26 +38,6 @@ fn stubs(size: &str, lengths: &[u32]) -> String {
     )
 }
 
-/// Everything that is written over other words or over a cut.
-fn overprinted(pdf: &Pdf) -> Vec<String> {
-    let boxes: Vec<(Rect, &Words)> = pdf.words.iter().map(|words| (words.about(), words)).collect();
-    let mut wrong = pdf.overprinted_words();
-    for cut in pdf.on("cut-line") {
-        let bounds = cut.path.bounding_box();
-        let near = boxes
-            .iter()
-            .filter(|(a, words)| words.page == cut.page && bounds.inflate(1.0, 1.0).overlaps(*a));
-        let places: Vec<Point> = cut
-            .path
-            .segments()
-            .flat_map(|part| (0..=50).map(move |share| part.eval(f64::from(share) / 50.0)))
-            .collect();
-        let over = near.filter(|(a, _)| places.iter().any(|place| a.contains(*place)));
-        wrong.extend(over.map(|(_, words)| format!("{:?} over the cut", words.text)));
-    }
-    wrong
-}
-
 #[test]
 fn nothing_on_the_wrap_of_a_short_piece_is_written_over_words_or_over_its_cuts() {
     let shop = Shop::open();
@@ -68,7 +48,7 @@ fn nothing_on_the_wrap_of_a_short_piece_is_written_over_words_or_over_its_cuts()
             shop.run(&format!("batch job.json --without cover --paper {paper} --out p.pdf"))
                 .succeeds();
             let pdf = Pdf::read(&shop.read("p.pdf"));
-            assert_eq!(overprinted(&pdf), Vec::<String>::new(), "{size} on {paper}");
+            assert_eq!(pdf.overprinted(), Vec::<String>::new(), "{size} on {paper}");
             // What the lines are stays told; of a wrap in tiles on the first.
             for length in LENGTHS {
                 let title = format!(" stub {length}, make 1");
@@ -103,7 +83,7 @@ fn nor_is_it_on_short_middle_pieces_of_a_turn_and_on_short_branches() {
     ] {
         for paper in ["a4 --units mm", "letter --units in"] {
             shop.run(&format!("{command} --paper {paper} --out p.pdf")).succeeds();
-            let wrong = overprinted(&Pdf::read(&shop.read("p.pdf")));
+            let wrong = Pdf::read(&shop.read("p.pdf")).overprinted();
             assert_eq!(wrong, Vec::<String>::new(), "{command} on {paper}");
         }
     }
@@ -253,7 +233,7 @@ fn nor_is_anything_on_the_wrap_of_a_stub_with_a_square_end_however_short() {
         shop.run("batch job.json --without cover --paper a4 --out p.pdf")
             .succeeds();
         let pdf = Pdf::read(&shop.read("p.pdf"));
-        assert_eq!(overprinted(&pdf), Vec::<String>::new(), "{out}");
+        assert_eq!(pdf.overprinted(), Vec::<String>::new(), "{out}");
         // Where it has room for no more than its name; capitals are wider than most words.
         let Some(name) = pdf.words.iter().find(|words| words.text == "BASE LINE") else {
             continue;
@@ -269,4 +249,27 @@ fn nor_is_anything_on_the_wrap_of_a_stub_with_a_square_end_however_short() {
         assert!(!places.any(|place| around.contains(place)), "{out}");
     }
     assert!(named >= 5, "{named}");
+}
+
+/// A wrap of the whole piece would be a little wider than a sheet, either way round.
+#[test]
+fn a_piece_with_one_square_end_is_not_tiled_where_a_wrap_of_its_cut_alone_fits_on_a_sheet() {
+    let shop = Shop::open();
+    for (size, length) in [("60.3mm x 2mm", 132), ("76.1mm x 2mm", 120), ("76.1mm x 2mm", 160)] {
+        let job = format!(
+            r#"{{ "units": "mm", "sheet": {{ "without": ["cover"] }}, "stock": {{ "t": {{ "size": "{size}" }} }},
+            "bodies": {{ "drum": {{ "shape": "cylinder", "size": "572mm x 1.2mm", "from": [0, 0, 0], "to": [0, 840, 0] }} }},
+            "tubes": {{ "stub": {{ "stock": "t", "path": [ {{ "on": "drum", "along": 300 }}, {{ "step": [0, 40, {length}] }} ] }} }} }}"#
+        );
+        shop.write("job.json", job.as_bytes());
+        for paper in ["a4", "letter"] {
+            let out = shop
+                .run(&format!("batch job.json --paper {paper} --out p.pdf"))
+                .succeeds()
+                .out();
+            let pdf = Pdf::read(&shop.read("p.pdf"));
+            assert!(out.contains("(2 sheets"), "{size} {length} {paper}: {out}");
+            assert!(!pdf.says("tile 1"), "{size} {length} {paper}");
+        }
+    }
 }

@@ -11,6 +11,7 @@ use super::weld::EndWeld;
 use crate::job::{Assembly, End, FrontOn, Piece, SheetOptions, TubeInSpace, WhichEnd};
 use crate::measure::Units;
 use crate::phrase::stretches;
+use crate::section::Profile;
 use crate::solver::{EndCurve, SolvedPiece, cut_at, deciding_bodies};
 
 /// A piece of tube.
@@ -257,7 +258,26 @@ impl Kind {
     /// Whether one wrap bears both cuts.
     pub(crate) fn is_on_one_wrap(&self) -> bool {
         let is_any_made = self.piece.ends.iter().any(|end| end.is_made);
-        self.solved.tip_to_tip_mm <= LONGEST_WHOLE && !is_any_made && (self.is_marked(0) || self.is_marked(1))
+        let is_short = self.solved.tip_to_tip_mm <= LONGEST_WHOLE;
+        let marked = [0, 1].map(|end| self.is_marked(end));
+        let is_wanted = match marked.iter().filter(|is_marked| **is_marked).count() {
+            0 => false,
+            // Where a whole one would be tiled, one of the cut alone is on one sheet.
+            1 => !self.needs_tiles_whole(),
+            _ => true,
+        };
+        is_short && !is_any_made && is_wanted
+    }
+
+    /// Whether a wrap that bears both cuts is larger than a sheet, and one of a cut alone isn't.
+    fn needs_tiles_whole(&self) -> bool {
+        /// Girths that go across a sheet, and along it, with the tab; and what a wrap may be high then, without its words.
+        const ACROSS: f64 = 155.0;
+        const ALONG: f64 = 240.0;
+        const HIGH: f64 = 115.0;
+        let tube = &self.piece.near.tube;
+        let girth = tube.section.girth();
+        girth > ACROSS && girth <= ALONG && self.solved.tip_to_tip_mm > HIGH
     }
 
     /// Where the base line of a wrap that bears both cuts is, from either end's work point, in millimetres.

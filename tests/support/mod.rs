@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use kurbo::{Affine, BezPath, PathEl, Point, Rect};
+use kurbo::{Affine, BezPath, ParamCurve, PathEl, Point, Rect, Shape};
 use lopdf::content::Content;
 use lopdf::{Document, Object};
 use serde_json::Value;
@@ -251,6 +251,26 @@ impl Pdf {
             let others = boxes[..index].iter().filter(|(_, other)| other.page == words.page);
             let over = others.filter(|(b, _)| a.intersect(*b).area() > 0.0 && a.overlaps(*b));
             wrong.extend(over.map(|(_, other)| format!("{:?} over {:?}", words.text, other.text)));
+        }
+        wrong
+    }
+
+    /// Everything that is written over other words or over a cut.
+    pub fn overprinted(&self) -> Vec<String> {
+        let boxes: Vec<(Rect, &Words)> = self.words.iter().map(|words| (words.about(), words)).collect();
+        let mut wrong = self.overprinted_words();
+        for cut in self.on("cut-line") {
+            let bounds = cut.path.bounding_box();
+            let near = boxes
+                .iter()
+                .filter(|(a, words)| words.page == cut.page && bounds.inflate(1.0, 1.0).overlaps(*a));
+            let places: Vec<Point> = cut
+                .path
+                .segments()
+                .flat_map(|part| (0..=50).map(move |share| part.eval(f64::from(share) / 50.0)))
+                .collect();
+            let over = near.filter(|(a, _)| places.iter().any(|place| a.contains(*place)));
+            wrong.extend(over.map(|(_, words)| format!("{:?} over the cut", words.text)));
         }
         wrong
     }

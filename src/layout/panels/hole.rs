@@ -170,6 +170,8 @@ impl FrontMark {
         const GAP: f64 = 1.2;
         const LENGTH: f64 = 5.0;
         const HALF_WIDTH: f64 = 2.4;
+        /// How high the word is.
+        const CAPITALS: f64 = 2.4;
         let way = front.to_vec2() / front.to_vec2().hypot();
         let aside = way.turn_90();
         let reach = hole.segments().flat_map(|segment| [segment.start(), segment.eval(0.5)]);
@@ -184,19 +186,36 @@ impl FrontMark {
         arrow.line_to(foot + LENGTH * way);
         arrow.line_to(foot - HALF_WIDTH * aside);
         arrow.close_path();
-        let middle = foot + LENGTH / 2.0 * way;
-        let word = if way.y.abs() > way.x.abs() {
-            Text::new((middle.x + HALF_WIDTH + 1.2, middle.y - 1.2), READ_PT, "FRONT")
-        } else {
-            // From the arrow's foot outwards, off the cut line.
-            let at = (foot.x + 1.0_f64.copysign(way.x), middle.y + HALF_WIDTH + 1.0);
-            let align = if way.x > 0.0 { Align::Left } else { Align::Right };
-            Text::new(at, READ_PT, "FRONT").align(align)
+        let (middle, tip) = (foot + LENGTH / 2.0 * way, foot + LENGTH * way);
+        let aside = HALF_WIDTH + 1.2;
+        let (outwards, align) = match way.x > 0.0 {
+            true => (1.0, Align::Left),
+            false => (-1.0, Align::Right),
         };
-        Self {
-            arrow,
-            word: word.bold(),
-        }
+        let (over, under) = (middle.y + HALF_WIDTH + 1.0, middle.y - HALF_WIDTH - 1.0 - CAPITALS);
+        let beyond = if way.y > 0.0 {
+            tip.y + 1.0
+        } else {
+            tip.y - 1.0 - CAPITALS
+        };
+        // Right or left of an arrow that points up or down; else from its foot outwards. Then past its tip.
+        let places = if way.y.abs() > way.x.abs() {
+            [
+                ((middle.x + aside, middle.y - CAPITALS / 2.0), Align::Left),
+                ((middle.x - aside, middle.y - CAPITALS / 2.0), Align::Right),
+                ((tip.x, beyond), Align::Middle),
+            ]
+        } else {
+            [
+                ((foot.x + outwards, over), align),
+                ((foot.x + outwards, under), align),
+                ((tip.x + outwards, tip.y - CAPITALS / 2.0), align),
+            ]
+        };
+        let words = places.map(|(at, align)| Text::new(at, READ_PT, "FRONT").align(align).bold());
+        let clear = |word: &&Text| is_clear(word.bounds().inflate(0.8, 0.6), hole, &arrow);
+        let word = words.iter().find(clear).unwrap_or(&words[2]).clone();
+        Self { arrow, word }
     }
 
     fn ground(&self) -> Rect {
@@ -213,6 +232,17 @@ impl FrontMark {
         drawing.fill(Layer::CrownLines, 1.0, ground);
         drawing.words(Layer::CrownLines, self.word);
     }
+}
+
+/// Whether a box is off the hole's line and off the arrow.
+fn is_clear(around: Rect, hole: &BezPath, arrow: &BezPath) -> bool {
+    const PARTS: u32 = 24;
+    let places = hole
+        .segments()
+        .chain(arrow.segments())
+        .flat_map(|segment| (0..PARTS).map(move |part| segment.eval(f64::from(part) / f64::from(PARTS))));
+    let is_inside = |corner: Point| hole.winding(corner) != 0;
+    !is_inside(around.center()) && !places.into_iter().any(|place| around.contains(place))
 }
 
 /// Line A at the foot of the paper, under the words.

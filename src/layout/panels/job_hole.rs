@@ -64,7 +64,7 @@ fn notes(first: &PlacedHole, all: &[&PlacedHole], body: &BodyInSpace, units: Uni
     let how = match first.hole.join {
         Join::SetOn => "set-on.".to_owned(),
         Join::SetIn => format!(
-            "set-in, clearance {} all round in the line. Cut square to the wall.",
+            "set-in, with {} of clearance all round. Cut square to the wall.",
             units.show_given(first.hole.clearance_mm)
         ),
     };
