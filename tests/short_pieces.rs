@@ -269,7 +269,9 @@ fn a_piece_with_one_square_end_is_not_tiled_where_a_wrap_of_its_cut_alone_fits_o
                 .out();
             let pdf = Pdf::read(&shop.read("p.pdf"));
             assert!(out.contains("(2 sheets"), "{size} {length} {paper}: {out}");
-            assert!(!pdf.says("tile 1"), "{size} {length} {paper}");
+            // 76.1 mm tube goes nearly 240 mm round: longer than letter paper has room for.
+            let is_wide = size.starts_with("76.1") && paper == "letter";
+            assert_eq!(pdf.says("tile 1"), is_wide, "{size} {length} {paper}");
         }
     }
 }
