@@ -275,3 +275,42 @@ fn a_piece_with_one_square_end_is_not_tiled_where_a_wrap_of_its_cut_alone_fits_o
         }
     }
 }
+
+/// One end's numbers alone would be read for the other's, which run the other way.
+#[test]
+fn a_short_wrap_has_the_numbers_of_both_ends_or_of_neither() {
+    let shop = Shop::open();
+    let mut counts = Vec::new();
+    for (size, lengths) in SIZES.iter().flat_map(|size| LENGTHS.map(|length| (size, [length]))) {
+        let job = stubs(size, &lengths).replacen(
+            r#""units": "mm""#,
+            r#""units": "mm", "sheet": { "without": ["cover", "tables", "holes"] }"#,
+            1,
+        );
+        shop.write("job.json", job.as_bytes());
+        shop.run("batch job.json --out p.pdf").succeeds();
+        let pdf = Pdf::read(&shop.read("p.pdf"));
+        // No ruler has a 7.
+        let sevens = pdf.words.iter().filter(|words| words.text == "7").count();
+        assert!([0, 2].contains(&sevens), "{size} {lengths:?}: {sevens}");
+        counts.push(sevens);
+    }
+    assert!(counts.contains(&0) && counts.contains(&2), "{counts:?}");
+}
+
+#[test]
+fn an_ordinate_below_the_base_line_is_told_to_be_down_from_it() {
+    let shop = Shop::open();
+    shop.write("job.json", stubs(SIZES[0], &[6]).as_bytes());
+    let told = shop.run("batch job.json --ordinates --out p.pdf").succeeds().out();
+    let has_minus = told
+        .split_whitespace()
+        .any(|word| word.starts_with('-') && word.len() > 2);
+    assert!(
+        has_minus && told.contains("base line to cut, below 0 down from it."),
+        "{told}"
+    );
+    shop.write("job.json", stubs(SIZES[0], &[45]).as_bytes());
+    let told = shop.run("batch job.json --ordinates --out p.pdf").succeeds().out();
+    assert!(!told.contains("below 0"), "{told}");
+}

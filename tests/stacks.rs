@@ -142,3 +142,63 @@ fn of_drums_that_nest_and_fit_neither_way_the_figures_are_told() {
     assert_eq!(said("575mm x 1.2mm", "572mm x 1.2mm", r#""nests": 25"#), None);
     assert_eq!(said("572mm x 1.2mm", "572mm x 1.2mm", r#""nests": 0"#), None);
 }
+
+/// Two bodies in the stack, the upper one with its zero line towards `zero`, a tube on each.
+fn turned(zero: &str, upper: &str) -> (String, String) {
+    let body = |name: &str, size: &str, zero: &str| {
+        format!(
+            r#""{name} drum": {{ "shape": "cylinder", "size": "{size}", "stack": "hopper", "part": "{name}", "zero": {zero} }}"#
+        )
+    };
+    let tube = |name: &str| {
+        format!(
+            r#""on {name}": {{ "stock": "t", "path": [ {{ "on": "{name} drum", "along": 120 }}, {{ "on": "{name} drum", "along": 120, "out": 150 }} ] }}"#
+        )
+    };
+    let (start, _) = job(r#""stays": "top","#)
+        .rsplit_once('}')
+        .map(|(start, end)| (start.to_owned(), end.to_owned()))
+        .expect("a job");
+    let (said, words) = made(&format!(
+        r#"{start}, "stock": {{ "t": {{ "size": "48.3mm x 2mm" }} }}, "bodies": {{ {}, {} }}, "tubes": {{ {}, {} }} }}"#,
+        body("lower", "572mm x 1.2mm", "[1, 0, 0]"),
+        body("upper", upper, zero),
+        tube("lower"),
+        tube("upper")
+    ));
+    (said, words.join(" "))
+}
+
+/// Seen from outside with the stack upright, right is round from x to y.
+#[test]
+fn the_mark_out_of_an_upper_drum_says_how_its_zero_line_stands_to_that_of_the_lower() {
+    // A quarter of 572 mm times pi, and an eighth.
+    for (zero, words) in [
+        (
+            "[0, 1, 0]",
+            "its zero line is 449.25 mm round lower drum (90°) to the right of that one's",
+        ),
+        (
+            "[1, -1, 0]",
+            "its zero line is 224.62 mm round lower drum (45°) to the left of that one's",
+        ),
+        ("[3, 0, 0]", "Its zero line is in line with that of lower drum."),
+    ] {
+        let (_, sheets) = turned(zero, "572mm x 1.2mm");
+        assert!(sheets.contains(words), "{words}\n{sheets}");
+        assert_eq!(sheets.matches("zero line is ").count(), 1, "{sheets}");
+    }
+}
+
+#[test]
+fn where_the_upper_goes_over_the_lower_that_is_said() {
+    let (over, _) = turned("[1, 0, 0]", "580mm x 1.2mm");
+    // 580 mm outside are 577.6 mm inside, 1814.58 mm round; 572 mm are 1796.99 mm round.
+    assert!(
+        over.contains(
+            "upper goes over lower where they nest: round upper 1814.58 mm inside, round lower 1796.99 mm outside"
+        ),
+        "{over}"
+    );
+    assert!(!turned("[1, 0, 0]", "565mm x 1.2mm").0.contains("goes over"));
+}

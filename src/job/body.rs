@@ -45,6 +45,17 @@ pub struct Lap {
     pub words: String,
 }
 
+/// How a part of a stack is turned on the part under it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TurnedOn {
+    /// What that body is called.
+    pub name: String,
+    /// From that one's zero line to its own, to the right as seen from outside as they stand, in degrees, above -180 to 180.
+    pub turned_deg: f64,
+    /// The same round the other's skin, in millimetres.
+    pub arc_mm: f64,
+}
+
 /// The skins of a body that can be laid flat.
 #[derive(Clone)]
 pub struct FlatSkins {
@@ -112,6 +123,8 @@ pub struct BodyInSpace {
     pub of_leg: Option<usize>,
     /// The line from which places round it are told.
     pub zero_line: ZeroLine,
+    /// How it is turned on the part of its stack that is under it.
+    pub turned_on: Option<TurnedOn>,
     /// The inside floor's distance from the end, in millimetres, where it is known.
     pub floor_mm: Option<f64>,
     /// What its inner skin encloses across the axis, in square millimetres, where that is the same all along and known.
@@ -177,6 +190,7 @@ impl BodyInSpace {
             of_tube: None,
             of_leg: None,
             zero_line: ZeroLine::OfBody,
+            turned_on: None,
             floor_mm: None,
             bore_mm2: None,
             if_round: None,
@@ -216,6 +230,7 @@ impl BodyInSpace {
             of_body,
             seams,
             note: _,
+            turned_on: _,
             // It follows from the skin.
             grown: _,
         } = self;

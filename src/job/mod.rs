@@ -35,6 +35,7 @@ mod zero_line;
 pub use assembly::{Assembly, DrainRequest, Ending, MadeAlready, StockTube, TubeEnd, TubeInSpace};
 pub use body::{
     BodyInSpace, FlatSkins, Grown, GrownPart, Lap, PartingLine, Seam, SkinFrom, SolidThing, Surface, TakenForRound,
+    TurnedOn,
 };
 pub(crate) use end::MOST_CLEARANCE_MM;
 pub use end::{Drilling, End, Join, Skin, Touch, WhichEnd};

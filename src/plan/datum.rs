@@ -2,6 +2,7 @@
 
 use super::marks::base_line;
 use super::piece::Kind;
+use super::telling_side::TellingSide;
 use crate::job::Assembly;
 use crate::measure::Units;
 
@@ -12,6 +13,8 @@ pub(crate) struct Datum {
     pub(crate) along_mm: f64,
     /// What it is.
     pub(crate) what: Found,
+    /// Where the tube has no wrap there, by which side its FRONT is found.
+    pub(crate) telling: Option<TellingSide>,
 }
 
 /// Marks and edges that are found on a tube.
@@ -35,7 +38,12 @@ impl Datum {
         } else {
             (base_line(kind.curve(0), units), Found::BaseLine)
         };
-        Some(Self { along_mm, what })
+        let telling = (what == Found::Tip).then(|| kind.telling_side(0)).flatten();
+        Some(Self {
+            along_mm,
+            what,
+            telling,
+        })
     }
 
     /// In words.

@@ -77,7 +77,7 @@ pub use weld::{AllWelds, EndWeld, TightPlace, WeldMass};
 pub use crate::solver::{Corner, Direction, EndCurve, Gap, HoleOutline, Recipe, Round, SolvedPiece, TakeOff};
 pub(crate) use end::printed_girth;
 
-pub(crate) use datum::Datum;
+pub(crate) use datum::{Datum, Found};
 pub(crate) use facets::MORE_CUTS;
 pub(crate) use flat_skin::FlatSkin;
 pub(crate) use hole::PlacedHole;
@@ -85,6 +85,7 @@ pub(crate) use hole_kinds::{HoleKind, kinds_of};
 pub(crate) use outline::polyline;
 pub(crate) use piece::{Kind, Like, SIDES, piece_ends};
 pub(crate) use saddle::base_to_skin;
+pub(crate) use telling_side::TellingSide;
 pub(crate) use turns::Turn;
 pub(crate) use weld::{STEEL_KG_M3, WIRE_LOST};
 pub(crate) use whereabouts::Whereabouts;

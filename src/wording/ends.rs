@@ -4,7 +4,7 @@ use super::front::{front_words, twist_words};
 use super::saw::saw_angle;
 use crate::job::{Assembly, Piece, SheetOptions};
 use crate::measure::Units;
-use crate::plan::{JobPlan, Kind, Like, PlannedEnd, SIDES, piece_ends};
+use crate::plan::{JobPlan, Kind, Like, PlannedEnd, SIDES, TellingSide, piece_ends};
 
 /// Of more pieces than these the ends are told on their sheets alone.
 const MOST_TOLD: usize = 20;
@@ -71,15 +71,14 @@ const ON_IT_MM: f64 = 0.05;
 pub(crate) fn clocking_words(kind: &Kind, units: Units) -> Option<String> {
     let is_there = |end: &usize| kind.piece.ends[*end].is_made && !kind.is_square(*end) && kind.is_marked(1 - end);
     match (0..2).find(is_there) {
-        Some(end) => Some(front_of_made(kind, end, units)),
+        Some(end) => Some(front_of_made(&SIDES[end].to_uppercase(), kind.telling_side(end), units)),
         None => kind.told_twist_deg().map(twist_words),
     }
 }
 
 /// `END is cut already: FRONT is 66.32 mm round to the left of its longest side, that end up.`
-fn front_of_made(kind: &Kind, end: usize, units: Units) -> String {
-    let which = SIDES[end].to_uppercase();
-    let Some(telling) = kind.telling_side(end) else {
+pub(crate) fn front_of_made(which: &str, telling: Option<TellingSide>, units: Units) -> String {
+    let Some(telling) = telling else {
         return format!("{which} is cut already: hold it where it goes to find FRONT on it.");
     };
     let (right_mm, side) = (

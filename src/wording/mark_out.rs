@@ -1,7 +1,7 @@
 //! A hole's two measures as they are read at the vessel, from where one stands with the tape.
 
 use crate::body::Development;
-use crate::job::{BodyInSpace, ZeroLine};
+use crate::job::{BodyInSpace, TurnedOn, ZeroLine};
 use crate::measure::{Units, show_angle};
 use crate::plan::{CompassHole, PlacedHole};
 
@@ -38,6 +38,26 @@ impl TapeMeasure {
 pub(crate) fn measured_from(body: &BodyInSpace, to: &str) -> String {
     let [near, far] = body.full_end_names();
     format!("Along: from the {near}. Right and left: from the zero line{to}, seen from outside with the {far} up.")
+}
+
+/// How a part of a stack is turned on the one under it.
+pub(crate) fn turned_on_words(on: &TurnedOn, units: Units) -> String {
+    /// No tape tells less, in degrees.
+    const IN_LINE: f64 = 0.05;
+    let TurnedOn {
+        name,
+        turned_deg,
+        arc_mm,
+    } = on;
+    if turned_deg.abs() < IN_LINE {
+        return format!("Its zero line is in line with that of {name}.");
+    }
+    let side = if *turned_deg < 0.0 { "left" } else { "right" };
+    format!(
+        "As the stack stands, its zero line is {} round {name} ({}) to the {side} of that one's, seen from outside.",
+        units.show(arc_mm.abs()),
+        show_angle(turned_deg.abs())
+    )
 }
 
 /// Along the body first, then round it or across it.

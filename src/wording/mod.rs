@@ -36,7 +36,7 @@ mod weld;
 pub(crate) use clash::ClashesOfTubes;
 pub use clash::clash_name;
 pub(crate) use compass::{compass_place, compass_table, compass_title, rim_words, seam_words};
-pub(crate) use ends::{base_words, clocking_words, end_words, ends_of_piece};
+pub(crate) use ends::{base_words, clocking_words, end_words, ends_of_piece, front_of_made};
 pub(crate) use facets::joint_title;
 pub(crate) use front::{TWISTS, twist_cell};
 pub(crate) use gores::{gore_number, gores_places, gores_title, gores_words, no_gores};
@@ -45,7 +45,7 @@ pub(crate) use hole_ordinates::{HoleOrdinates, hole_ordinates_of_joint, hole_ord
 pub(crate) use if_round::words as if_round_words;
 pub(crate) use keep_off::{KEEP_OFF_HEADS, keep_off_rows};
 pub(crate) use made::made_already;
-pub(crate) use mark_out::{TapeMeasure, compass_measures, measured_from, tape_measures};
+pub(crate) use mark_out::{TapeMeasure, compass_measures, measured_from, tape_measures, turned_on_words};
 pub(crate) use node::order_words;
 pub use ordinate_lines::ordinate_lines;
 pub use ordinates::Ordinates;

@@ -110,6 +110,8 @@ pub(crate) fn ordinates(name: &str, marks: &Marks, of: Option<&PlannedEnd>, by: 
 fn under(marks: &Marks, of: Option<(&PlannedEnd, MarkedBy)>, has_reflex: bool, units: Units) -> String {
     /// Nobody marks more closely, in millimetres.
     const AS_MARKED: f64 = 0.1;
+    /// What is told as 0 is not below it, in millimetres.
+    const PAST: f64 = 0.005;
     let from_front = if is_far(marks) {
         "right from FRONT, to LEFT"
     } else {
@@ -126,12 +128,18 @@ fn under(marks: &Marks, of: Option<(&PlannedEnd, MarkedBy)>, has_reflex: bool, u
             MarkedBy::Folds => format!(" Straight lines are up to {told} off: rather use the wrap."),
         }
     });
+    let is_past = marks
+        .stations
+        .iter()
+        .chain(&marks.corners)
+        .any(|mark| mark.from_base_mm < -PAST);
+    let past = if is_past { ", below 0 down from it" } else { "" };
     let reflex = if has_reflex {
         "; over 180°: outside of a corner"
     } else {
         ""
     };
-    format!("Cut end up. Round: {from_front}. Up: base line to cut.{joined} Weld: between outer skins{reflex}.")
+    format!("Cut end up. Round: {from_front}. Up: base line to cut{past}.{joined} Weld: between outer skins{reflex}.")
 }
 
 /// Whether a fold is at a station, as near as it is told.

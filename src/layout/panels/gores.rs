@@ -115,32 +115,32 @@ fn strip(gores: &Gores, index: usize) -> Drawing {
     drawing
 }
 
-/// Its number and which way is up, under the cross line; over it at the edges the strips that join it.
+/// Its number and which way is up, off the hole's line; over the cross line at the edges the strips that join it.
 fn words(drawing: &mut Drawing, gores: &Gores, index: usize) {
     let gore = &gores.strips[index];
     let [left, right] = [gore.cross[0].x, gore.cross[gore.cross.len() - 1].x];
     let height = READ_PT * MM_PER_POINT;
     let words = format!("{} UP", gore_number(index));
     let text = Text::new(Point::ZERO, READ_PT, words).bold().upwards();
-    let foot = -2.0 - text.bounds().height() - ARROW;
-    // Towards the hole's middle, where the outline is farthest off.
-    let x = match gore.beside {
-        0 => 0.5 * left + 0.35 * height,
-        1.. => left + 0.76 * height + 0.6,
-        _ => right - 0.22 * height - 0.6,
+    let long = text.bounds().height();
+    let edges = [left + 0.76 * height + 0.6, right - 0.22 * height - 0.6];
+    // Towards the hole's middle, where the outline is farthest off, if it is.
+    let across = match gore.beside {
+        0 => [0.5 * left + 0.35 * height, edges[0], edges[1]],
+        1.. => [edges[0], edges[1], 0.5 * (left + right) + 0.27 * height],
+        _ => [edges[1], edges[0], 0.5 * (left + right) + 0.27 * height],
     };
-    let text = Text {
-        at: Point::new(x, foot),
-        ..text
+    let feet = [-2.0 - long - ARROW, OVER_NUMBERS];
+    let places = feet.into_iter().flat_map(|foot| across.map(|x| Point::new(x, foot)));
+    let marks: Vec<(Text, BezPath)> = places.map(|at| up_mark(Text { at, ..text.clone() })).collect();
+    let is_clear = |(text, arrow): &&(Text, BezPath)| {
+        let around = text.bounds().union(arrow.bounding_box()).inflate(0.5, 0.5);
+        !gore.outline.iter().flatten().any(|place| around.contains(*place))
     };
-    let tip = Point::new(text.bounds().center().x, foot + text.bounds().height() + ARROW + 0.8);
-    drawing.words(Layer::CrownLines, text);
-    let mut arrow = BezPath::new();
-    arrow.move_to(tip);
-    arrow.line_to(tip + Vec2::new(-1.2, 0.8 - ARROW));
-    arrow.line_to(tip + Vec2::new(1.2, 0.8 - ARROW));
-    arrow.close_path();
-    drawing.fill(Layer::CrownLines, 0.0, arrow);
+    if let Some((text, arrow)) = marks.iter().find(is_clear).or(marks.first()).cloned() {
+        drawing.words(Layer::CrownLines, text);
+        drawing.fill(Layer::CrownLines, 0.0, arrow);
+    }
     for (side, joins) in gore.joins.into_iter().enumerate() {
         if !joins {
             continue;
@@ -162,6 +162,20 @@ fn words(drawing: &mut Drawing, gores: &Gores, index: usize) {
 
 /// Of the arrowhead behind UP, in millimetres.
 const ARROW: f64 = 2.6;
+/// Over the cross line and the numbers there, in millimetres.
+const OVER_NUMBERS: f64 = 5.0;
+
+/// The words, and the arrowhead over them.
+fn up_mark(text: Text) -> (Text, BezPath) {
+    let bounds = text.bounds();
+    let tip = Point::new(bounds.center().x, text.at.y + bounds.height() + ARROW + 0.8);
+    let mut arrow = BezPath::new();
+    arrow.move_to(tip);
+    arrow.line_to(tip + Vec2::new(-1.2, 0.8 - ARROW));
+    arrow.line_to(tip + Vec2::new(1.2, 0.8 - ARROW));
+    arrow.close_path();
+    (text, arrow)
+}
 
 fn framed(name: &str, role: Role, mut drawing: Drawing, words: &[Paragraph]) -> Panel {
     let drawn = drawing.bounds().inflate(2.0, 2.0);

@@ -9,8 +9,8 @@ use crate::body::Development;
 use crate::job::{BodyInSpace, ZeroLine};
 use crate::layout::{Drawing, Panel};
 use crate::measure::{Units, show_angle};
-use crate::plan::{FlatSkin, JobPlan, PlacedHole};
-use crate::wording::{ClashesOfTubes, hole_number};
+use crate::plan::{Datum, FlatSkin, Found, JobPlan, PlacedHole};
+use crate::wording::{ClashesOfTubes, front_of_made, hole_number};
 
 /// Rows of a table of holes.
 const ROWS: usize = 40;
@@ -72,19 +72,29 @@ pub(super) fn one_over_another(upper: Panel, lower: &Panel) -> Panel {
     Panel::framed(upper.name, upper.role, drawing, Rect::new(0.0, 0.0, size.0, size.1))
 }
 
+/// What right and left are, and on a tube which lines they are told by.
+fn lines_words(body: &BodyInSpace, datum: Option<Datum>, units: Units) -> String {
+    let far = &body.full_end_names()[1];
+    let lines = match (body.zero_line, datum) {
+        (ZeroLine::Front, Some(datum)) if datum.what == Found::Tip => front_of_made("START", datum.telling, units),
+        (ZeroLine::Front, _) => format!("FRONT, LEFT and RIGHT are the lines of {}'s own wraps.", body.name),
+        (ZeroLine::OfBody, _) if body.of_tube.is_some() => {
+            format!("Zero line: any straight line along it. Right and left as seen from outside with the {far} up.")
+        }
+        (ZeroLine::OfBody, _) => format!("Right and left as seen from outside with the {far} up."),
+    };
+    let to = match body.of_tube {
+        Some(_) => "All to the axis of what lands.",
+        None => "All to the tube's axis.",
+    };
+    format!("{lines} {to}")
+}
+
 /// Where every hole of a body is.
 fn tables(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&PlacedHole], units: Units) -> Vec<Panel> {
-    let [near, far] = body.full_end_names();
-    let under = match body.zero_line {
-        ZeroLine::OfBody => format!("Right and left as seen from outside with the {far} up. All to the tube's axis."),
-        ZeroLine::Front => {
-            format!(
-                "FRONT, LEFT and RIGHT are the lines of {}'s own wraps. All to the axis of what lands.",
-                body.name
-            )
-        }
-    };
+    let [near, _] = body.full_end_names();
     let datum = holes.first().and_then(|hole| hole.datum);
+    let under = lines_words(body, datum, units);
     let along = datum.map_or_else(|| format!("from the {near}"), |datum| format!("from {}", datum.name()));
     let around = match body.zero_line {
         ZeroLine::OfBody => "round from the zero line",

@@ -28,7 +28,7 @@ pub(super) struct Marked<'a> {
     pub(super) outlines: Vec<Outline>,
     pub(super) hole: &'a PlacedHole,
     pub(super) middle: Point,
-    /// Round to the zero line, and along to the end.
+    /// Round to the zero line, and along to the end, or to what on a tube it is measured from.
     pub(super) measured: [Vec<Point>; 2],
 }
 
@@ -36,7 +36,11 @@ impl<'a> Marked<'a> {
     pub(super) fn new(parts: Vec<Vec<Point>>, hole: &'a PlacedHole, flat: &FlatSkin<'_>, to_sheet: Affine) -> Self {
         let on_sheet =
             |places: Vec<Point>| -> Vec<Point> { places.into_iter().map(|place| to_sheet * place).collect() };
-        let measured = flat.measured_to(hole.middle);
+        let [round, mut along] = flat.measured_to(hole.middle);
+        if let Some((datum, foot)) = hole.datum.zip(along.last_mut()) {
+            foot.y = datum.along_mm;
+        }
+        let measured = [round, along];
         let parts: Vec<Vec<Point>> = parts.into_iter().map(on_sheet).collect();
         Self {
             outlines: parts.iter().map(|part| Outline::new(thinned(part, TRUE))).collect(),

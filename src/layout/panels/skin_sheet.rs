@@ -14,6 +14,7 @@ use crate::layout::polyline::{polyline, thinned};
 use crate::layout::{Panel, Role, text};
 use crate::measure::Units;
 use crate::plan::{Datum, FlatSkin, PlacedHole};
+use crate::wording::turned_on_words;
 
 /// Room for a drawing on any paper, in millimetres.
 pub(super) const ROOM: (f64, f64) = (156.0, 144.0);
@@ -92,7 +93,7 @@ pub(super) fn skin_panel(
     let datum = datum.map_or_else(String::new, |datum| {
         format!(" Up and down are measured from {}, dashed across.", datum.name())
     });
-    let words = words(body, flat, shown.scale, left_out);
+    let words = words(body, flat, (shown.scale, left_out), units);
     with_heading(drawing, body, &format!("{words}{datum}"), clash)
 }
 
@@ -126,7 +127,7 @@ fn draw_datum(drawing: &mut Drawing, taken: &mut Taken, datum: Datum, shown: &Sh
     let Rect { x0, x1, .. } = shown.skin;
     let line = shown.to_sheet * Line::new((x0, datum.along_mm), (x1, datum.along_mm));
     drawing.stroke(Layer::CrownLines, Pen::CROWN, line);
-    taken.guides.push(line);
+    taken.lines.push(line);
 }
 
 /// The outlines of holes, and a wedge for each tube's FRONT.
@@ -147,12 +148,14 @@ fn draw_holes(drawing: &mut Drawing, taken: &mut Taken, flat: &FlatSkin<'_>, mar
 }
 
 /// What the drawing is, and what there is no room for in it.
-fn words(body: &BodyInSpace, flat: &FlatSkin<'_>, scale: f64, left_out: usize) -> String {
+fn words(body: &BodyInSpace, flat: &FlatSkin<'_>, (scale, left_out): (f64, usize), units: Units) -> String {
     let left_out = match left_out {
         0 => String::new(),
         1 => " 1 number doesn't fit here: see the table.".to_owned(),
         more => format!(" {more} numbers don't fit here: see the table."),
     };
+    let turned = body.turned_on.as_ref();
+    let turned = turned.map_or_else(String::new, |on| format!(" {}", turned_on_words(on, units)));
     let note = body.note.as_ref();
     let note = note.map_or_else(String::new, |note| format!(" Note: {}.", note.trim_end_matches('.')));
     let view = view(body, flat);
@@ -160,7 +163,7 @@ fn words(body: &BodyInSpace, flat: &FlatSkin<'_>, scale: f64, left_out: usize) -
         ZeroLine::OfBody => "Wedge: the tube's FRONT",
         ZeroLine::Front => "Wedge: FRONT of what lands",
     };
-    format!("{} {view} {wedge}.{left_out}{note}", scale_words(scale))
+    format!("{} {view} {wedge}.{turned}{left_out}{note}", scale_words(scale))
 }
 
 /// The zero line, or the cross through a plate's point.
@@ -278,7 +281,11 @@ fn view(body: &BodyInSpace, flat: &FlatSkin<'_>) -> String {
         ZeroLine::OfBody => "the zero line",
         ZeroLine::Front => "the line of its own FRONT",
     };
-    let from_outside = format!("From outside, {near} down, {line} dashed.");
+    let corners = match body.of_tube {
+        Some(_) if !body.keep_off.is_empty() => " Grey: where its corners cut it off.",
+        _ => "",
+    };
+    let from_outside = format!("From outside, {near} down, {line} dashed.{corners}");
     let words = match (&body.parting, flat.shape) {
         (Some(parting), _) => parting::view(parting),
         (None, Development::Strip { .. }) => return from_outside,

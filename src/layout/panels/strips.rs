@@ -62,11 +62,11 @@ pub(super) fn name(
     for (name, areas) in strips(body, flat, shown, to_sheet) {
         let boxes = areas.iter().map(Shape::bounding_box);
         let places = boxes.flat_map(|area| {
-            let level = [area.center().y - 0.38 * height, area.y1 + 0.6, area.y0 - height];
+            // In a strip that is lower than the words its edges would go through them.
+            let inside = Some(area.center().y - 0.38 * height).filter(|_| area.height() > height + 0.6);
+            let level = inside.into_iter().chain([area.y1 + 0.6, area.y0 - height]);
             let along = [(area.x0 + 1.5, Align::Left), (area.x1 - 1.5, Align::Right)];
-            level
-                .into_iter()
-                .flat_map(move |y| along.map(|(x, align)| ((x, y), align)))
+            level.flat_map(move |y| along.map(|(x, align)| ((x, y), align)))
         });
         let texts = places.map(|(at, align)| Text::new(at, READ_PT, &name).align(align));
         let texts: Vec<Text> = texts.collect();
@@ -76,6 +76,10 @@ pub(super) fn name(
 
 /// Where what is to be kept off is, how far it stands out, and what is left beside it.
 pub(super) fn panel(body: &BodyInSpace, here: &[&PlacedHole], units: Units) -> Option<Panel> {
+    // A tube's are its own corners, which are cut away.
+    if body.of_tube.is_some() {
+        return None;
+    }
     let rows = keep_off_rows(body, here, units);
     let title = format!("Keep off on {}", body.name);
     let measured = if body.outside.is_flat() {

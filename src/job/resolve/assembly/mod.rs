@@ -66,6 +66,7 @@ pub(super) fn resolve(reader: &mut Reader, job: &raw::JobFile) -> Option<Assembl
     let bodies_are_whole = bodies(reader, job, &mut assembly) && stacks_are_whole;
     if bodies_are_whole {
         stacks::warn_of_unmarked(reader, &assembly.stacks, &assembly.bodies);
+        nests::tell_turns(&job.bodies, &assembly.stacks, &mut assembly.bodies);
         nests::warn_of_tight(reader, &job.bodies, &assembly.stacks, &assembly.bodies);
     }
     for tube in &job.tubes {

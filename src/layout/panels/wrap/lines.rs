@@ -159,7 +159,8 @@ impl Wrap {
         places.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut written_to = f64::MIN;
         let has_room = match is_below {
-            false => self.upper.low >= NUMBERS_REACH,
+            // One end's numbers alone would be taken for the other's, which run the other way.
+            false => self.upper.low >= NUMBERS_REACH && (self.other_end.is_none() || self.is_numbered_below()),
             true => self.is_numbered_below(),
         };
         for (x, station) in places {
