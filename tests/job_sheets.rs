@@ -4,6 +4,8 @@ mod support;
 
 use std::collections::BTreeSet;
 
+use girthline::letters::Face;
+use kurbo::{ParamCurve, Point};
 use serde_json::Value;
 use support::{Pdf, Shop, Words};
 
@@ -643,5 +645,43 @@ fn the_ends_of_a_tube_that_stands_are_told_apart_by_up_and_down() {
         let (near, far) = (at(near).expect("the near end"), at(far).expect("the far end"));
         assert!(near < far, "the tape is laid from below on the sheet");
         assert!(pdf.words.iter().any(|one| one.text.contains(measured)), "{measured}");
+    }
+}
+
+/// In a hole of which another tube covers a part there may be no room for the word.
+#[test]
+fn the_word_waste_stands_on_no_cut() {
+    for (name, _, text) in girthline::job::starters::STARTERS {
+        let shop = Shop::open();
+        shop.write("job.json", text.as_bytes());
+        for paper in ["a4", "letter"] {
+            shop.run(&format!("batch job.json --paper {paper} --out p.pdf"))
+                .succeeds();
+            let pdf = Pdf::read(&shop.read("p.pdf"));
+            let (words, cuts) = (pdf.words.iter(), pdf.on("cut-line"));
+            let places: Vec<(usize, Point)> = cuts
+                .flat_map(|cut| {
+                    let parts = cut.path.segments();
+                    parts
+                        .flat_map(move |part| (0..=50).map(move |share| (cut.page, part.eval(f64::from(share) / 50.0))))
+                })
+                .collect();
+            // The word stands on white.
+            for words in words.filter(|words| words.text == "WASTE") {
+                let advances = words.text.chars().filter_map(|letter| Face::Bold.glyph(letter));
+                let advances = advances.map(|glyph| f64::from(glyph.advance));
+                let long = advances.sum::<f64>() * words.size_pt * support::MM_PER_POINT;
+                let about = words.about();
+                let far = match words.turn {
+                    0.0 => Point::new(about.x0 + long, about.y1),
+                    _ => Point::new(about.x1, about.y0 + long),
+                };
+                let white = about.union_pt(far).inflate(0.8, 0.5);
+                let is_cut = places
+                    .iter()
+                    .any(|(page, place)| *page == words.page && white.contains(*place));
+                assert!(!is_cut, "{name} {paper}, page {}: {:?}", words.page, words.about());
+            }
+        }
     }
 }

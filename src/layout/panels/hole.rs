@@ -1,6 +1,6 @@
 //! The pattern of a hole, with the lines by which it is set on the body.
 
-use kurbo::{Affine, BezPath, ParamCurve, Point, Rect, Shape};
+use kurbo::{Affine, BezPath, ParamCurve, PathSeg, Point, Rect, Shape};
 
 use crate::layout::drawing::{Align, Drawing, Layer, Pen, Text};
 use crate::layout::hatch::hatch;
@@ -103,7 +103,7 @@ impl HolePattern<'_> {
             .as_ref()
             .is_some_and(|front| front.arrow.bounding_box().x0 > hole.x1);
         self.setting_lines(&mut drawing, reach, paper, is_front_at_right);
-        waste_label(&mut drawing, hole);
+        waste_label(&mut drawing, &path);
         if let Some(front) = front {
             front.draw(&mut drawing);
         }
@@ -234,15 +234,16 @@ impl FrontMark {
     }
 }
 
-/// Whether a box is off the hole's line and off the arrow.
+/// Whether a box is outside the hole, off its line and off the arrow.
 fn is_clear(around: Rect, hole: &BezPath, arrow: &BezPath) -> bool {
+    hole.winding(around.center()) == 0 && !is_crossed(around, hole) && !is_crossed(around, arrow)
+}
+
+/// Whether a line comes into a box.
+fn is_crossed(around: Rect, line: &BezPath) -> bool {
     const PARTS: u32 = 24;
-    let places = hole
-        .segments()
-        .chain(arrow.segments())
-        .flat_map(|segment| (0..PARTS).map(move |part| segment.eval(f64::from(part) / f64::from(PARTS))));
-    let is_inside = |corner: Point| hole.winding(corner) != 0;
-    !is_inside(around.center()) && !places.into_iter().any(|place| around.contains(place))
+    let parts = |segment: PathSeg| (0..PARTS).map(move |part| segment.eval(f64::from(part) / f64::from(PARTS)));
+    line.segments().flat_map(parts).any(|place| around.contains(place))
 }
 
 /// Line A at the foot of the paper, under the words.
@@ -273,15 +274,27 @@ fn side_tick(drawing: &mut Drawing, frame: Rect) {
 }
 
 /// The inside falls out. A wide hole, which may be tiled, says so on both sides of its middle.
-fn waste_label(drawing: &mut Drawing, hole: Rect) {
+fn waste_label(drawing: &mut Drawing, path: &BezPath) {
     const WIDE: f64 = 110.0;
+    /// How far off the middle it is looked for where that is not within the hole, in shares of the hole.
+    const OFF: [f64; 5] = [0.0, 0.1, -0.1, 0.22, -0.22];
+    let hole = path.bounding_box();
     let shares: &[f64] = if hole.width() > WIDE { &[0.25, 0.75] } else { &[0.5] };
     for share in shares {
-        let at = (hole.x0 + share * hole.width(), hole.center().y + 2.0);
-        let text = Text::new(at, READ_PT, "WASTE").bold().align(Align::Middle);
-        let white = text.bounds().inflate(1.0, 0.6);
-        if white.width() + 6.0 < hole.width() && hole.height() > 12.0 {
-            drawing.fill(Layer::Notes, 1.0, white);
+        let at = |(x, y): (f64, f64)| {
+            let x = hole.x0 + (share + x) * hole.width();
+            let text = Text::new((x, hole.center().y + 2.0 + y * hole.height()), READ_PT, "WASTE");
+            text.bold().align(Align::Middle)
+        };
+        let white = |text: &Text| text.bounds().inflate(1.0, 0.6);
+        let is_within = |text: &Text| {
+            let around = white(text).inflate(1.0, 1.0);
+            path.winding(around.center()) != 0 && !is_crossed(around, path)
+        };
+        let mut texts = OFF.iter().flat_map(|y| OFF.iter().map(|x| at((*x, *y))));
+        // In a small hole there is no room for it, and hatching has to do.
+        if let Some(text) = texts.find(is_within) {
+            drawing.fill(Layer::Notes, 1.0, white(&text));
             drawing.note(text);
         }
     }
