@@ -45,14 +45,6 @@ impl Datum {
             telling,
         })
     }
-
-    /// In words.
-    pub(crate) fn name(self) -> &'static str {
-        match self.what {
-            Found::BaseLine => "the base line at its START",
-            Found::Tip => "the tip of its START",
-        }
-    }
 }
 
 /// From what holes in the tubes of an assembly are measured.

@@ -4,7 +4,7 @@ use super::place::{along_words, is_half_round, round_words};
 use crate::body::Development;
 use crate::job::{Assembly, ZeroLine};
 use crate::measure::Units;
-use crate::plan::PlacedHole;
+use crate::plan::{Datum, Found, PlacedHole};
 
 /// Less than this off a line is on it, in millimetres.
 const ON_A_LINE: f64 = 5e-3;
@@ -39,6 +39,16 @@ pub(crate) fn line_a(u: f64, units: Units) -> String {
             units.show(u.abs()),
             if u > 0.0 { "right" } else { "left" }
         ),
+    }
+}
+
+impl Datum {
+    /// What it is called.
+    pub(crate) fn name(self) -> &'static str {
+        match self.what {
+            Found::BaseLine => "the base line at its START",
+            Found::Tip => "the tip of its START",
+        }
     }
 }
 
@@ -88,13 +98,22 @@ impl PlacedHole {
     pub(crate) fn side_words(&self, units: Units) -> String {
         match self.zero_line {
             ZeroLine::OfBody => self.signed(self.round_mm, ["right", "left"], units),
-            ZeroLine::Front if self.round_mm.abs() < ON_A_LINE => "on FRONT".to_owned(),
-            ZeroLine::Front if is_half_round(self.round_deg()) => "on BACK".to_owned(),
+            ZeroLine::Front if self.is_on_the_zero_line() => "on FRONT".to_owned(),
+            ZeroLine::Front if self.is_on_a_line() => "on BACK".to_owned(),
             ZeroLine::Front => {
                 let side = self.zero_line.sides()[usize::from(self.round_mm < 0.0)];
                 format!("to {side} {}", units.show(self.round_mm.abs()))
             }
         }
+    }
+
+    fn is_on_the_zero_line(&self) -> bool {
+        self.round_mm.abs() < ON_A_LINE
+    }
+
+    /// Whether it is on the zero line, or on a tube's BACK.
+    pub(crate) fn is_on_a_line(&self) -> bool {
+        self.is_on_the_zero_line() || self.zero_line == ZeroLine::Front && is_half_round(self.round_deg())
     }
 
     fn signed(&self, mm: f64, [more, less]: [&str; 2], units: Units) -> String {

@@ -254,8 +254,8 @@ pub struct Point {
     /// Along the body from its end; on a cone along its axis, not over its skin; on a head from its apex over the skin; on a
     /// tube from where its centre line begins.
     pub along: Option<Word>,
-    /// Round it from its zero line, on a tube from its FRONT: a length along the girth there, or degrees such as "30deg". On a cone or a head the girth is
-    /// another at each place: degrees are surer.
+    /// Round it from its zero line, on a tube from its FRONT: a length along the girth there, or degrees such as "30deg". On a
+    /// cone or a head the girth is another at each place: degrees are surer.
     pub round: Option<Word>,
     /// Straight out from the skin.
     pub out: Option<Word>,

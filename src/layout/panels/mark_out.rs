@@ -73,7 +73,7 @@ pub(super) fn one_over_another(upper: Panel, lower: &Panel) -> Panel {
 }
 
 /// What right and left are, and on a tube which lines they are told by.
-fn lines_words(body: &BodyInSpace, datum: Option<Datum>, units: Units) -> String {
+fn sides_words(body: &BodyInSpace, datum: Option<Datum>, units: Units) -> String {
     let far = &body.full_end_names()[1];
     let lines = match (body.zero_line, datum) {
         (ZeroLine::Front, Some(datum)) if datum.what == Found::Tip => front_of_made("START", datum.telling, units),
@@ -94,7 +94,7 @@ fn lines_words(body: &BodyInSpace, datum: Option<Datum>, units: Units) -> String
 fn tables(body: &BodyInSpace, flat: &FlatSkin<'_>, holes: &[&PlacedHole], units: Units) -> Vec<Panel> {
     let [near, _] = body.full_end_names();
     let datum = holes.first().and_then(|hole| hole.datum);
-    let under = lines_words(body, datum, units);
+    let under = sides_words(body, datum, units);
     let along = datum.map_or_else(|| format!("from the {near}"), |datum| format!("from {}", datum.name()));
     let around = match body.zero_line {
         ZeroLine::OfBody => "round from the zero line",
@@ -182,9 +182,9 @@ fn row<const PLACE: usize, const N: usize>(
 
 /// `left 90.15 mm (18°)`.
 fn round(hole: &PlacedHole, units: Units) -> String {
-    let angle = show_angle(hole.round_deg().abs());
-    match hole.side_words(units) {
-        words if words.starts_with("on ") => words,
-        words => format!("{words} ({angle})"),
+    let words = hole.side_words(units);
+    if hole.is_on_a_line() {
+        return words;
     }
+    format!("{words} ({})", show_angle(hole.round_deg().abs()))
 }
